@@ -1,0 +1,1 @@
+"""One small module per thing a user does; each returns what it changed. No widgets."""

@@ -1,0 +1,146 @@
+"""What a screen is given: plain records, made off the window's thread, nothing left to compute but pixels."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from arsenal.motion.records import Floats
+from arsenal.order.records import Order
+from arsenal.plan.records import Job
+from arsenal.surface.state import Moment, SurfaceState
+from arsenal.trade.ball import Ball
+from arsenal.trade.entries import Draft, Entry
+from arsenal.trade.findings import Finding
+from arsenal.trade.lane import Lane
+from arsenal.trade.pads import Pad, Recipe
+from arsenal.trade.person import Person
+
+
+@dataclass(frozen=True, slots=True)
+class RuleState:
+    """What may be done to a ball now. `sentence` is shown as it stands; defers to the rule book in force."""
+
+    pads_allowed: bool
+    sentence: str
+    until: datetime | None = None
+    rule_id: str | None = None
+    hover: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Contours:
+    """The film from the own gutter on a small grid for drawing: `height_units[i, j]` at distance i, board j."""
+
+    distance_ft: Floats
+    boards: Floats
+    height_units: Floats
+    oil_ends_ft: float
+
+
+@dataclass(frozen=True, slots=True)
+class LaneSide:
+    """Everything the Lane-side room shows but the pads."""
+
+    bowler: Person
+    lane: Lane
+    order: Order
+    contours: Contours
+    rule: RuleState
+    jobs: tuple[Job, ...]
+    """Due or soon, for the one flag a row may carry."""
+
+
+@dataclass(frozen=True, slots=True)
+class PadOnBall:
+    """A pad in stock as the Bench lists it, for one ball."""
+
+    pad: Pad
+    recipe: Recipe
+    cuts: float
+    grit: float
+    grit_sd: float
+    boards_back: float
+    boards_back_sd: float
+    first_read_change_ft: float
+    rolls_out: bool
+    minutes: float
+    used_up: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BallSheet:
+    """A ball on the Bench."""
+
+    ball: Ball
+    owner: Person
+    state: SurfaceState
+    moments: tuple[Moment, ...]
+    entries: tuple[Entry, ...]
+    """Newest first, undone ones included (see `undone`)."""
+    undone: frozenset[int]
+    jobs: tuple[Job, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What Enter will log, in words, before it is kept. `parts` alternate plain and strong text."""
+
+    drafts: tuple[Draft, ...]
+    parts: tuple[tuple[str, bool], ...]
+    """(text, strong) pieces of one sentence."""
+    after: str = ""
+    """“Would play about 1700 ± 300”."""
+    problem: str = ""
+    word: str = ""
+    choices: tuple[str, ...] = ()
+    """What would do instead of `word`; Enter never guesses."""
+    cautions: tuple[str, ...] = ()
+    needs_confirmation: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing an act changed."""
+
+    what: str
+    """entry, ball, person, lane, pad, setting."""
+    id: int
+    fields: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What an act did: the sentence for the last-act line, what it changed, who began it. Empty where nothing changed."""
+
+    act_id: int | None
+    sentence: str
+    changed: tuple[Change, ...] = ()
+    initiator: str = ""
+    at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One find."""
+
+    kind: str
+    """ball, person, lane."""
+    id: int
+    label: str
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class UpkeepSheet:
+    """Everything the Upkeep room shows."""
+
+    bowler: Person | None
+    jobs: tuple[Job, ...]
+    balls: dict[int, Ball]
+    states: dict[int, SurfaceState]
+    today: date
+    until: date
+    games_a_week: float
+    to_buy: tuple[str, ...] = ()

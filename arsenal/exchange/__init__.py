@@ -1,0 +1,1 @@
+"""Files and lines in and out."""

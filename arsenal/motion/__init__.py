@@ -1,0 +1,1 @@
+"""One ball, one release, one lane: path, phases, skid left, best line."""

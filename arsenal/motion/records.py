@@ -1,0 +1,77 @@
+"""What motion hands up: one traced path with its marks, and a ball's best line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from arsenal.trade.release import Line
+
+Floats = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """One ball's path on one lane, thin enough to draw (about 240 points), with the marks of its reaction.
+
+    Metres from the foul line and from the bowler's own gutter. A mark that does not exist is None.
+    """
+
+    distance_m: Floats
+    lateral_m: Floats
+    speed_mps: Floats
+    skid_left: Floats
+    first_read_m: float | None
+    breakpoint_m: float | None
+    breakpoint_lateral_m: float | None
+    rolls_m: float | None
+    """May lie beyond the pins (the lane goes on with its last friction)."""
+    shape_m: float | None
+    """Distance between 25 % and 75 % of the skid spent."""
+    landing_m: float
+    """Lateral at the head pin, as if the lane went on by its edge."""
+    entry_rad: float
+    hook_m: float
+    skid_left_at_oil_end: float
+    rolls_out: bool
+    left_lane_m: float | None
+    """Distance where the centre passed a lane edge, if it did."""
+
+
+@dataclass(frozen=True, slots=True)
+class Miss:
+    """Where a miss ends: `boards` toward the hook side at the arrows (negative is toward the gutter)."""
+
+    boards: float
+    landing_m: float
+    word: str
+    """through the nose, high, flush, light, washes out."""
+    left_lane: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BestLine:
+    """The line on which this release with this ball has the most room (science of the line)."""
+
+    line: Line
+    room: float
+    """Probability of landing on boards 17 to 18 under the release's scatter."""
+    trace: Trace
+    arrow_board: float
+    room_in_boards: float
+    room_out_boards: float
+    """Boards at the arrows inside and outside the line that still land in the pocket window."""
+    misses: tuple[Miss, ...]
+    """Seven by angle, 3 in to 3 out."""
+    speed_misses: tuple[Miss, ...]
+    """By speed: −1, −½, 0, +½, +1 mph; `boards` holds mph."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoLine:
+    """No line reaches the pocket; says what would."""
+
+    sentence: str
+    closest: Line | None = None

@@ -1,0 +1,109 @@
+"""What the order hands up. Every order stores what made it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from arsenal.motion.records import BestLine, NoLine, Trace
+from arsenal.surface.state import Estimate, SurfaceState
+from arsenal.trade.ball import Ball
+from arsenal.trade.findings import Finding
+from arsenal.trade.pads import Recipe
+from arsenal.trade.release import Line
+
+
+@dataclass(frozen=True, slots=True)
+class OrderRow:
+    """One ball's place. Boards against the benchmark on the shared shot; low, high: 10th, 90th percentile."""
+
+    ball: Ball
+    state: SurfaceState
+    place: int
+    boards: float
+    boards_low: float
+    boards_high: float
+    strength: float | None
+    trace: Trace
+    """On the shared shot, at the means."""
+    first_read_m: float | None
+    first_read_sd_m: float
+    rolls_sd_m: float
+    read_word: str
+    """early, mid, late: first read against the benchmark's."""
+    shape_word: str
+    """sharp, medium, smooth."""
+    benchmark: bool
+    tied_with: tuple[int, ...]
+    """Balls whose order against this one is under 90 % sure in paired draws."""
+    flags: tuple[str, ...]
+    """rolls out, leaves lane, beyond, wipe, refresh …"""
+    findings: tuple[Finding, ...]
+    best: BestLine | NoLine | None = None
+    room: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A sentence about the set: an overlap, a gap, a doubt; `ball_ids` are the balls it speaks of."""
+
+    kind: str
+    """overlap, gap, lane, doubt, finding."""
+    title: str
+    detail: str
+    ball_ids: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """What made a result: enough to make it again."""
+
+    model_version: str
+    priors_version: str
+    seed: int
+    draws: int
+    inputs_hash: str
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """A bowler's set from strongest to weakest on one condition."""
+
+    bowler_id: int
+    lane_id: int
+    line: Line
+    line_is_own: bool
+    """True where the bowler's own line was given, False for the best line of the reference ball."""
+    rows: tuple[OrderRow, ...]
+    spares: tuple[OrderRow, ...]
+    """Spare balls: kept apart, no place."""
+    gaps_after: tuple[tuple[int, float], ...]
+    """(ball id, boards to the next) where the next ball is over five boards away."""
+    overlaps: tuple[tuple[int, int], ...]
+    remarks: tuple[Remark, ...]
+    stamp: Stamp
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PadResult:
+    """What one recipe would do to one ball on this condition, against the ball as it is; paired draws."""
+
+    recipe: Recipe
+    state: SurfaceState
+    trace: Trace
+    boards_change: Estimate
+    first_read_change_m: Estimate
+    rolls_change_m: Estimate
+    place: int
+    minutes: float
+    rolls_out: bool
+    overlaps_with: tuple[int, ...]
+    sentence: str
+    """“still place 2, 1 board under Umber Kestrel · rolls at 47 ± 1 ft · about 3 min”"""
+    warnings: tuple[str, ...] = ()
+    pad_uses: float | None = None
+    cuts: float | None = None
+    """How much of its first cut the pad has left, 0 to 1."""
+    room: float | None = None
+    room_in_boards: float | None = None
+    room_out_boards: float | None = None

@@ -1,0 +1,1 @@
+"""What shots seen in practice say about the numbers."""

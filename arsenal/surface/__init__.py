@@ -1,0 +1,1 @@
+"""From a ball's log to what is on it now."""

@@ -1,0 +1,113 @@
+"""What is on a ball: roughness, film, oil in the cover, games since everything, each with its spread."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+
+from arsenal.trade.ball import Cover
+from arsenal.trade.entries import Step
+from arsenal.trade.findings import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A mean and one standard deviation, in the unit the field's name ends in."""
+
+    mean: float
+    sd: float = 0.0
+
+
+ZERO = Estimate(0.0)
+
+
+class Holder(StrEnum):
+    """Where the ball is."""
+
+    OWNED = "in the bag"
+    LENT = "lent"
+    SOLD = "sold"
+    RETIRED = "retired"
+
+
+@dataclass(frozen=True, slots=True)
+class SettledIn:
+    """The surface when its present finish had settled in (a game or two after it was set): “lost” counts from it."""
+
+    ln_ra_m: float
+    oil_kg: float
+    games_since_resurface: float
+
+
+@dataclass(frozen=True, slots=True)
+class SurfaceState:
+    """One ball on one day. `ln_ra_m` is ln of Ra in metres; grit equivalents use the cover's factor."""
+
+    ball_id: int
+    cover: Cover
+    on: date | None
+    ln_ra_m: Estimate
+    grit: float
+    """Grit equivalent of the mean roughness: “plays about”."""
+    grit_low: float
+    grit_high: float
+    """10th and 90th percentile."""
+    settled_grit: float
+    finish: tuple[Step, ...]
+    """The finish as it was set, steps in order; empty where nobody said."""
+    finish_on: date | None
+    finish_set_grit: float
+    """Grit equivalent right after the finish was set: the upper end of “the finish falls”."""
+    games_on_finish: Estimate = ZERO
+    games_since_resurface: Estimate = ZERO
+    games_since_deep_oil: Estimate = ZERO
+    games_since_clean: Estimate = ZERO
+    games_in_all: Estimate = ZERO
+    sessions_since_inspection: int = 0
+    resurfaced_on: date | None = None
+    deep_oil_on: date | None = None
+    cleaned_on: date | None = None
+    inspected_on: date | None = None
+    played_on: date | None = None
+    oil_kg: Estimate = ZERO
+    oil_share: float = 0.0
+    """m/M: share of the cover's capacity."""
+    film_m: Estimate = ZERO
+    """Film left by earlier shots, all over the track."""
+    settled_in: SettledIn | None = None
+    cover_off_m: Estimate = ZERO
+    """Cover taken off the radius in its life."""
+    radius_m: Estimate = ZERO
+    mass_kg: float | None = None
+    """Last weighed."""
+    hardness_d: float | None = None
+    holder: Holder = Holder.OWNED
+    holder_name: str = ""
+    cracked: bool = False
+    plugged: bool = False
+    pin_to_axis_m: float | None = None
+    gap_fast: float = 0.0
+    gap_slow: float = 0.0
+    """The two gaps in ln grit below settled (mean), as the fold keeps them."""
+    memory: tuple[float, ...] = field(default=(), repr=False)
+    """What the fold needs to go on from here (its covariance, flattened); opaque to everybody else."""
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """One point of a ball's timeline: the state just after one entry (or just before, for a sanding's vertical)."""
+
+    on: date
+    seq: int
+    kind: str
+    label: str
+    """Short words for the mark: “1000 h”, “2400” for a reading, “3” games."""
+    grit: float
+    grit_low: float
+    grit_high: float
+    games: float = 0.0
+    reading_grit: float | None = None
+    reading_low: float | None = None
+    reading_high: float | None = None
