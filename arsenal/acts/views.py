@@ -112,7 +112,7 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Changes:
-    """What an act did: the sentence for the last-act line, what it changed, who began it. Empty where nothing changed."""
+    """What an act did: the sentence for the last-act line, what changed, who began it. Empty where nothing changed."""
 
     act_id: int | None
     sentence: str
