@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from arsenal.motion.records import Floats
-from arsenal.order.records import Order
+from arsenal.order.records import Order, Stamp
 from arsenal.plan.records import Job
 from arsenal.surface.state import Moment, SurfaceState
 from arsenal.trade.ball import Ball
@@ -144,3 +144,91 @@ class UpkeepSheet:
     until: date
     games_a_week: float
     to_buy: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CardRow:
+    """One ball on the printed card. Words are ready to print; `boards` is against the benchmark."""
+
+    ball_id: int
+    place: int
+    name: str
+    finish: str
+    grit: float
+    """Plays about, two figures."""
+    flag: str
+    """One at most: rolls out, wipe, refresh, same as above, benchmark; empty where there is none."""
+    benchmark: bool
+    read_word: str
+    shape_word: str
+    boards: float
+    boards_sd: float
+    in_hand: bool = False
+    """The ball the “if …” rows speak of: a bar at the left edge."""
+
+
+@dataclass(frozen=True, slots=True)
+class CardMove:
+    """“If it is light: 1 right with the feet, then no ball holds”. Left out where it cannot be computed."""
+
+    saw: str
+    feet: str
+    then_ball: str
+
+
+@dataclass(frozen=True, slots=True)
+class BagCard:
+    """Everything the printed card shows, as it was when it was made; stored with the stamp of its order."""
+
+    id: int
+    bowler_id: int
+    bowler: str
+    hand: str
+    """“right-handed”, “left-handed”, “two-handed, left”."""
+    lane_id: int
+    lane: str
+    line: str
+    """“22, over 15”: laydown and arrow board from the own gutter."""
+    rows: tuple[CardRow, ...]
+    spares: tuple[tuple[str, str], ...]
+    """(name, finish) of spare balls."""
+    ball_in_hand: str
+    moves: tuple[CardMove, ...]
+    tally_boxes: int
+    rule_line: str
+    rule_hover: str
+    printed_at: datetime
+    changes: tuple[str, ...]
+    """Since the last card for this bowler and condition: “Quarry Song +1, sanded 1000 h”."""
+    stamp: Stamp
+
+
+@dataclass(frozen=True, slots=True)
+class BadRow:
+    """A row that cannot be loaded."""
+
+    file: str
+    row: int | None
+    field: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoadReport:
+    """What a load found and did. `kept` is False for a preview and where a bad row stopped all of it."""
+
+    kept: bool
+    people: int
+    balls: int
+    lanes: int
+    pads: int
+    entries: int
+    bad_rows: tuple[BadRow, ...] = ()
+    backup: str = ""
+    """Where the file was backed up first, when the load would change over a fifth of its rows."""
+    changes: Changes = Changes(None, "")
+
+    @property
+    def rows(self) -> int:
+        """Good rows in all."""
+        return self.people + self.balls + self.lanes + self.pads + self.entries
