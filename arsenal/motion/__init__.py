@@ -1,1 +1,16 @@
 """One ball, one release, one lane: path, phases, skid left, best line."""
+
+from arsenal.motion.batches import Runs, Throws, batch, throws, trace
+from arsenal.motion.beds import Bed, BedStack, bed, beds
+from arsenal.motion.bodies import body_of, grit_of, reference
+from arsenal.motion.grips import NORMALS, Grip, grip, grip_draws, with_film
+from arsenal.trade.ball import Body
+from arsenal.trade.release import Release
+
+MODEL_VERSION = "1"
+"""Changes whenever the same inputs would give other numbers; stored with every result."""
+
+__all__ = [
+    "MODEL_VERSION", "NORMALS", "Bed", "BedStack", "Body", "Grip", "Release", "Runs", "Throws", "batch", "bed",
+    "beds", "body_of", "grip", "grip_draws", "grit_of", "reference", "throws", "trace", "with_film",
+]  # fmt: skip

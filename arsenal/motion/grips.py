@@ -1,0 +1,158 @@
+"""How a ball grips: its surface state turned into the few friction numbers a path needs, at the means or as draws."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from arsenal.kernels import flare, friction
+from arsenal.motion.records import Floats
+from arsenal.surface.state import SurfaceState
+from arsenal.trade.ball import Ball, Cover
+from arsenal.trade.priors import Priors
+from arsenal.trade.release import Style
+from arsenal.trade.units import INCH_M
+
+NORMALS = 5
+"""Rows of standard normals behind one draw: roughness, oil, ball factor, response to roughness, film on the ball."""
+
+USUAL_PIN_TO_AXIS_M = 3.375 * INCH_M
+"""Where nobody typed it: the distance of the widest flare (45° on a sphere; exact geometry)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grip:
+    """Friction of n paths, arrays (n,) or single numbers that go for all of them.
+
+    `mu_dry`, `mu_oil` bounds of μ; `sigma_m` combined roughness; `film_scale` effective film over the lane's film;
+    `film_on_ball_m` left by earlier shots; `pick_up` share of the lane's film that this shot's own pick-up settles
+    at, over `pick_up_revs` revolutions.
+    """
+
+    mu_dry: Floats
+    mu_oil: Floats
+    sigma_m: Floats
+    film_scale: Floats
+    film_on_ball_m: Floats
+    pick_up: Floats
+    pick_up_revs: Floats
+
+    @property
+    def size(self) -> int:
+        """How many paths it describes; 1 where one grip goes for all."""
+        return max(np.size(getattr(self, f.name)) for f in fields(self))
+
+    def take(self, index: slice | np.ndarray) -> Grip:
+        """The grips of some of the paths."""
+        n = self.size
+        return Grip(*(np.broadcast_to(getattr(self, f.name), n)[index] for f in fields(self)))
+
+    def repeat(self, n: int) -> Grip:
+        """Each grip n times in a row."""
+        return self.take(np.repeat(np.arange(self.size), n))
+
+    @staticmethod
+    def join(grips: Sequence[Grip]) -> Grip:
+        """Grips of many balls one after the other: one batch for a whole set."""
+        sizes = [g.size for g in grips]
+        return Grip(
+            *(
+                np.concatenate([np.broadcast_to(getattr(g, f.name), n) for g, n in zip(grips, sizes, strict=True)])
+                for f in fields(Grip)
+            )
+        )
+
+
+def _pick_up(ball: Ball, state: SurfaceState, priors: Priors) -> tuple[float, float]:
+    radius = state.radius_m.mean or ball.radius_m
+    angle = flare.axis_angle(state.pin_to_axis_m or USUAL_PIN_TO_AXIS_M, radius)
+    spacing = flare.ring_spacing(radius, angle, ball.rg_m, ball.differential_m)
+    oil = priors.oil
+    return flare.pick_up(flare.openness(spacing, oil.band_m), oil.pick_up_keeps, oil.pick_up_takes)
+
+
+def _make(
+    ball: Ball,
+    state: SurfaceState,
+    priors: Priors,
+    ra_m: Floats,
+    oil_share: Floats,
+    factor: Floats,
+    response: Floats,
+    film_m: Floats,
+) -> Grip:
+    f = priors.friction
+    ball_sigma = friction.ball_roughness(
+        ra_m, f.reference_ra_m, f.sigma_ball_m, np.maximum(f.sigma_exponent * response, 0.0)
+    )
+    loss = f.oil_grip_loss if ball.cover is not Cover.POLYESTER else 0.0
+    games = state.games_since_resurface.mean
+    dry = friction.worn_grip(f.mu_dry[ball.cover], oil_share, games, loss, f.wear_grip_loss, f.wear_games) * factor
+    gain, revs = _pick_up(ball, state, priors)
+    mu_dry = np.atleast_1d(np.minimum(dry, f.mu_dry_most))
+    mu_oil = np.minimum(np.full(mu_dry.shape, min(f.mu_oil, f.mu_oil_most)), mu_dry)
+    return Grip(
+        mu_dry=mu_dry,
+        mu_oil=mu_oil,
+        sigma_m=np.atleast_1d(friction.combined_roughness(ball_sigma, f.sigma_lane_m)),
+        film_scale=np.atleast_1d(f.film_factor[ball.cover] * f.phi),
+        film_on_ball_m=np.atleast_1d(film_m),
+        pick_up=np.atleast_1d(gain),
+        pick_up_revs=np.atleast_1d(revs),
+    )
+
+
+def _film_on_ball(state: SurfaceState, priors: Priors, lane_volume_m3: float) -> float:
+    """Film at the start of a shot: what the state says, and at least what wiping leaves once the ball is in play."""
+    wiped = priors.oil.film_wiped_m * lane_volume_m3 / priors.oil.reference_volume_m3
+    return max(state.film_m.mean, wiped)
+
+
+def grip(ball: Ball, state: SurfaceState, priors: Priors, style: Style, lane_volume_m3: float) -> Grip:  # noqa: ARG001
+    """The grip at the means: one path. `lane_volume_m3` sets how much film wiping leaves on a ball in play."""
+    one = np.ones(1)
+    return _make(
+        ball, state, priors, one * math.exp(state.ln_ra_m.mean), one * state.oil_share, one, one,
+        one * _film_on_ball(state, priors, lane_volume_m3),
+    )  # fmt: skip
+
+
+def grip_draws(
+    ball: Ball,
+    state: SurfaceState,
+    priors: Priors,
+    style: Style,  # noqa: ARG001
+    lane_volume_m3: float,
+    *,
+    rng: np.random.Generator | None = None,
+    normals: Floats | None = None,
+    n: int = 200,
+) -> Grip:
+    """`n` draws of what is not known of this ball's grip.
+
+    Pass `normals` (NORMALS × n standard normals) to pair two states of one ball draw by draw; else `rng` gives them.
+    """
+    z = normals if normals is not None else (rng or np.random.default_rng(1)).standard_normal((NORMALS, n))
+    doubt = priors.doubt
+    ra = np.exp(state.ln_ra_m.mean + state.ln_ra_m.sd * z[0])
+    oil = state.oil_share * _spread(state.oil_kg.mean, state.oil_kg.sd, z[1])
+    film = _film_on_ball(state, priors, lane_volume_m3) * _spread(state.film_m.mean, state.film_m.sd, z[4])
+    return _make(
+        ball, state, priors, ra, oil, np.exp(doubt.ball_ln_mu_sd * z[2]),
+        1.0 + doubt.response_sd * z[3], film,
+    )  # fmt: skip
+
+
+def _spread(mean: float, sd: float, z: Floats) -> Floats:
+    """A factor with median 1 whose logarithm spreads as sd/mean does; ones where the mean is nothing."""
+    if mean <= 0.0 or sd <= 0.0:
+        return np.ones_like(z)
+    return np.exp(math.sqrt(math.log1p(min(sd / mean, 2.0) ** 2)) * z)
+
+
+def with_film(grip_: Grip, film_on_ball_m: float) -> Grip:
+    """The same grip with another film left on the ball: a wipe, or none."""
+    return replace(grip_, film_on_ball_m=np.full_like(grip_.mu_dry, film_on_ball_m))
