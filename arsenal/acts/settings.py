@@ -17,7 +17,7 @@ from platformdirs import user_config_path
 
 from arsenal.trade.errors import KnownError
 
-LOOKS = ("light", "dark")
+LOOKS = ("light", "dark", "system")
 UNITS = ("imperial", "metric")
 TEXT_SIZE_LOW, TEXT_SIZE_HIGH = 0.8, 2.0
 

@@ -1,0 +1,206 @@
+"""The window: top bar, the open room's sentence, the room, the last-act line; and what the keys do everywhere."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QByteArray, QSize, Qt
+from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
+
+from arsenal.desk.keys import KeyListener
+from arsenal.desk.last_act import LastAct
+from arsenal.desk.parts.buttons import KeyButton
+from arsenal.desk.rooms import Room, Shared
+from arsenal.desk.search import SearchLine
+from arsenal.desk.theme import look
+from arsenal.desk.top import TopBar
+
+if TYPE_CHECKING:
+    from arsenal.acts.shop import Shop
+    from arsenal.acts.views import Changes, Hit
+
+BENCH, LANE_SIDE = 2, 1
+
+
+class Window(QWidget):
+    """The desk's one window."""
+
+    def __init__(self, shared: Shared, makers: Sequence[Callable[[Shared], Room]]) -> None:
+        super().__init__()
+        self.shared = shared
+        self.setWindowTitle("Padbook")
+        self.setMinimumSize(640, 400)
+        self.search = SearchLine(shared, self)
+        self.top = TopBar(self.search)
+        self.bars, self.stack, self.foot = QStackedWidget(), QStackedWidget(), LastAct()
+        self.bars.setAccessibleName("Sentence")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        for widget, stretch in ((self.top, 0), (self.bars, 0), (self.stack, 1), (self.foot, 0)):
+            column.addWidget(widget, stretch)
+        self.rooms: list[Room] = []
+        self._bar_of: dict[int, QWidget | None] = {}
+        for make in makers:
+            self._add(make(shared))
+        self._open: Room | None = None
+        self.keys = KeyListener(self)
+        self.keys.watch(self)
+        self._connect()
+        self._dress()
+
+    def _connect(self) -> None:
+        self.top.opened.connect(self.open_room)
+        self.search.opened.connect(self.open_hit)
+        self.shared.kept.connect(self._kept)
+        self.shared.said.connect(lambda sentence: self.foot.done(sentence, None))
+        self.shared.troubled.connect(self.foot.trouble)
+        self.shared.wanted.connect(self.open_room)
+        worker = self.shared.worker
+        worker.failed.connect(self.foot.trouble)
+        worker.busy.connect(self.foot.busy)
+        worker.slow.connect(lambda title, share: self.foot.busy(title, share, may_cancel=share >= 0))
+        self.foot.cancel_wanted.connect(worker.cancel)
+        self.foot.undo_wanted.connect(self.undo)
+        self.keys.pressed.connect(self._key)
+        self.keys.scanned.connect(self.search.scan)
+        for keys, call in (
+            ("Ctrl+K", self.search.take_focus), ("Ctrl+Z", self.undo), ("F6", self._next_pane),
+            ("Shift+F6", self._last_pane),
+        ):  # fmt: skip
+            QShortcut(QKeySequence(keys), self).activated.connect(call)
+        look().changed.connect(self._dress)
+
+    def _add(self, room: Room) -> None:
+        self.rooms.append(room)
+        self.rooms.sort(key=lambda r: r.digit)
+        self.stack.addWidget(room)
+        self.top.add(room.digit, room.name)
+        bar = self._bar_of[room.digit] = room.sentence_bar()
+        if bar is not None:
+            self.bars.addWidget(bar)
+
+    def room(self, digit: int) -> Room | None:
+        """The room with that digit, where it exists."""
+        return next((room for room in self.rooms if room.digit == digit), None)
+
+    def open_room(self, digit: int) -> None:
+        """Bring a room to the front."""
+        room = self.room(digit)
+        if room is None or room is self._open:
+            return
+        if self._open is not None:
+            self._open.leave()
+        self._open = room
+        bar = self._bar_of[digit]
+        self.bars.setVisible(bar is not None)
+        if bar is not None:
+            self.bars.setCurrentWidget(bar)
+        self.stack.setCurrentWidget(room)
+        self.top.show_room(digit)
+        self.shared.settings.last_room = room.name
+        room.enter()
+
+    def opened(self) -> Room | None:
+        """The room in front."""
+        return self._open
+
+    def open_hit(self, hit: Hit) -> None:
+        """A ball opens on the Bench, a bowler on Lane-side, a condition in hand on Lane-side."""
+        if hit.kind == "ball":
+            self.shared.hold_ball(hit.id)
+            self.open_room(BENCH if self.room(BENCH) else LANE_SIDE)
+        elif hit.kind == "person":
+            self.shared.hold_bowler(hit.id)
+            self.open_room(LANE_SIDE)
+        elif hit.kind == "lane":
+            self.shared.hold_lane(hit.id)
+            self.open_room(LANE_SIDE)
+        if self._open is not None:
+            self._open.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def undo(self) -> None:
+        """Take back the last act."""
+        self.shared.keep(_undo, title="Taking it back")
+
+    def _kept(self, changes: Changes) -> None:
+        self.shared.worker.ask("undo name", _undo_name, self.foot.offer_undo, title="Reading")
+        if changes.sentence:
+            self.foot.done(changes.sentence, changes.sentence)
+        if changes.changed and self._open is not None:
+            self._open.refresh(changes)
+
+    def _key(self, key: str) -> None:
+        """A single key: a dialog's button, else a room digit, else a button of the room, else the room."""
+        active = QApplication.activeModalWidget() or QApplication.activeWindow()
+        if active is not None and active is not self:
+            press(active, key)
+            return
+        room = self._open
+        if key.isdigit() and not (room is not None and room.holds_digits()):
+            self.open_room(int(key))
+        elif room is not None and not press(room, key):
+            room.letter(key)
+
+    def _stops(self) -> list[QWidget]:
+        room = list(self._open.panes()) if self._open is not None else []
+        return [self.top.tabs()[0], self.search, *room, self.foot.undo] if self.top.tabs() else []
+
+    def _next_pane(self) -> None:
+        self._jump(1)
+
+    def _last_pane(self) -> None:
+        self._jump(-1)
+
+    def _jump(self, by: int) -> None:
+        stops = [w for w in self._stops() if w.isVisible() and w.isEnabled()]
+        focus = QApplication.focusWidget()
+        here = next((i for i, w in enumerate(stops) if w is focus or (focus is not None and w.isAncestorOf(focus))), -1)
+        if stops:
+            stops[(here + by) % len(stops)].setFocus(Qt.FocusReason.TabFocusReason)
+
+    def sizeHint(self) -> QSize:
+        """1366 × 768, what most laptops show."""
+        return QSize(1366, 768)
+
+    def restore_place(self) -> None:
+        """The window where it was."""
+        text = self.shared.settings.geometry
+        if not text or not self.restoreGeometry(QByteArray(base64.b64decode(text))):
+            self.resize(self.sizeHint())
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Remember where everything was."""
+        kept = self.shared.settings
+        kept.geometry = base64.b64encode(self.saveGeometry().data()).decode()
+        kept.last_bowler_id, kept.last_lane_id = self.shared.bowler_id, self.shared.lane_id
+        kept.last_ball_id = self.shared.ball_id
+        super().closeEvent(event)
+
+    def _dress(self) -> None:
+        self.bars.setFixedHeight(look().px(46))
+
+
+def _undo(shop: Shop) -> Changes:
+    from arsenal.acts import undo  # noqa: PLC0415 - heavy, on the worker's thread
+
+    return undo.undo(shop)
+
+
+def _undo_name(shop: Shop) -> str | None:
+    from arsenal.acts import undo  # noqa: PLC0415 - heavy, on the worker's thread
+
+    return undo.can_undo(shop)
+
+
+def press(within: QWidget, key: str) -> bool:
+    """Press the visible, enabled button carrying that key. True where there was one."""
+    for button in within.findChildren(KeyButton):
+        if button.key.upper() == key and button.isVisible() and button.isEnabled():
+            button.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            button.click()
+            return True
+    return False

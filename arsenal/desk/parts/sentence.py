@@ -1,0 +1,276 @@
+"""Sentences as controls: plain words, and words that can be changed (600, underlined in `hand`, with a menu)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QSizePolicy, QToolButton, QWidget
+
+from arsenal.desk.parts import paint
+from arsenal.desk.parts.text import Plain, caption, set_tip
+from arsenal.desk.theme import look
+
+
+class SentenceWord(QToolButton):
+    """A word of a sentence that can be changed. Either it has choices (a menu) or it is clicked to open something."""
+
+    picked = Signal(object)
+    """The value chosen from the menu."""
+
+    def __init__(self, what: str, text: str = "", *, px: float = 16, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._what, self._px, self._word = what, px, ""
+        self.arrow = True
+        self.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        look().changed.connect(self._dress)
+        self.set_word(text)
+
+    def set_word(self, text: str) -> None:
+        """Show another word."""
+        self._word = text
+        self.setText(caption(text))
+        self.setAccessibleName(f"{self._what}: {text}")
+        self._dress()
+
+    def word(self) -> str:
+        """The word as shown."""
+        return self._word
+
+    def set_choices(
+        self,
+        choices: Sequence[tuple[str, object]],
+        current: object = None,
+        *,
+        more: Sequence[tuple[str, Callable[[], object]]] = (),
+    ) -> None:
+        """A menu of (label, value) with the current one ticked; `more` are further entries below a line."""
+        menu = QMenu(self)
+        for label, value in choices:
+            act = menu.addAction(caption(label))
+            act.setCheckable(True)
+            act.setChecked(value == current)
+            act.triggered.connect(lambda _=False, v=value: self.picked.emit(v))
+        if more:
+            menu.addSeparator()
+        for label, call in more:
+            menu.addAction(caption(label)).triggered.connect(lambda _=False, c=call: c())
+        old = self.menu()
+        self.setMenu(menu)
+        if old is not None:
+            old.deleteLater()
+
+    def _space(self) -> int:
+        return look().px(17) if self.arrow else 0
+
+    def sizeHint(self) -> QSize:
+        """The word and its arrow."""
+        wide = QFontMetricsF(look().font(self._px, 600)).horizontalAdvance(self._word)
+        return QSize(round(wide + 0.5) + self._space() + 2, look().px(self._px + 14))
+
+    def minimumSizeHint(self) -> QSize:
+        """A few letters and the arrow."""
+        return QSize(min(self.sizeHint().width(), look().px(56)), self.sizeHint().height())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw word, arrow and line."""
+        painter = QPainter(self)
+        now = look()
+        font = now.font(self._px, 600)
+        painter.setFont(font)
+        painter.setPen(now.color("ink" if self.isEnabled() else "ink3"))
+        room = self.width() - self._space() - 1
+        metrics = QFontMetricsF(font)
+        painter.drawText(
+            QRectF(0, 0, room, self.height() - 2),
+            Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft,
+            metrics.elidedText(self._word, Qt.TextElideMode.ElideRight, room),
+        )
+        base = round((self.height() - 2 + metrics.height()) / 2 + now.px(1))
+        painter.fillRect(QRect(0, base, self.width() - 1, now.line(2 if self.underMouse() else 1.5)), now.color("hand"))
+        if self.arrow:
+            with paint.kept(painter):
+                painter.setPen(QPen(now.color("hand"), 1.8 * max(1.0, now.scale)))
+                x, y, r = self.width() - now.px(8), self.height() / 2.0, now.px(4)
+                arrow = QPainterPath(QPointF(x - r, y - r / 2))
+                arrow.lineTo(x, y + r / 2)
+                arrow.lineTo(x + r, y - r / 2)
+                painter.drawPath(arrow)
+        if self.hasFocus():
+            paint.focus_ring(painter, self.rect(), 4)
+        painter.end()
+
+    def _dress(self) -> None:
+        self.updateGeometry()
+        self.update()
+
+
+class TextButton(SentenceWord):
+    """A word that only acts: underlined in `hand`, no arrow. `quiet` ones look like text until pointed at."""
+
+    def __init__(self, text: str, *, px: float = 14, token: str = "hand", parent: QWidget | None = None) -> None:
+        self._token, self.quiet = token, False
+        super().__init__("", text, px=px, parent=parent)
+        self.arrow = False
+
+    def set_word(self, text: str) -> None:
+        """Show another word."""
+        super().set_word(text)
+        self.setAccessibleName(text)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the word and its line."""
+        painter = QPainter(self)
+        now = look()
+        painter.setFont(now.font(self._px, 400 if self.quiet else 600))
+        painter.setPen(now.color(self._token if self.isEnabled() else "ink3"))
+        metrics = QFontMetricsF(painter.font())
+        painter.drawText(QRectF(self.rect()).adjusted(0, 0, 0, -2), Qt.AlignmentFlag.AlignCenter, self._word)
+        base = round((self.height() - 2 + metrics.height()) / 2 + now.px(1))
+        if not self.quiet or self.underMouse():
+            painter.fillRect(QRect(0, base, self.width() - 1, now.line(1)), now.color("hand"))
+        if self.hasFocus():
+            paint.focus_ring(painter, self.rect(), 4)
+        painter.end()
+
+
+class Sentence(QWidget):
+    """The sentence bar of a room: words left, what stands right at the end. Optional words show only where they fit."""
+
+    def __init__(self, name: str = "Sentence", *, px: float = 16, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self._px = px
+        self._optional: list[QWidget] = []
+        self._row = QHBoxLayout(self)
+        self._row.setSpacing(look().px(7))
+        self._row.setContentsMargins(look().px(20), 0, look().px(20), 0)
+        self._stretched = False
+        look().changed.connect(self._dress)
+
+    def say(self, text: str, *, optional: bool = False) -> Plain:
+        """Add plain words; `optional` ones give way first when there is little room."""
+        label = Plain(text, px=self._px, token="ink2")
+        return self._add(label, optional=optional)  # type: ignore[return-value]
+
+    def word(self, what: str, text: str = "") -> SentenceWord:
+        """Add a word that can be changed; `what` names it to a screen reader."""
+        return self._add(SentenceWord(what, text, px=self._px))  # type: ignore[return-value]
+
+    def add(self, widget: QWidget, *, optional: bool = False) -> QWidget:
+        """Add any widget."""
+        return self._add(widget, optional=optional)
+
+    def right(self, widget: QWidget) -> QWidget:
+        """Add a widget at the right end."""
+        if not self._stretched:
+            self._row.addStretch(1)
+            self._stretched = True
+        return self._add(widget)
+
+    def finish(self) -> None:
+        """Close the left part where nothing stands at the right end."""
+        if not self._stretched:
+            self._row.addStretch(1)
+            self._stretched = True
+
+    def _add(self, widget: QWidget, *, optional: bool = False) -> QWidget:
+        if optional:
+            self._optional.append(widget)
+        self._row.addWidget(widget)
+        return widget
+
+    def wanted(self) -> int:
+        """Width of everything shown, optional words included."""
+        margins = self._row.contentsMargins()
+        items = [self._row.itemAt(i) for i in range(self._row.count())]
+        widgets = [w for item in items if item is not None and (w := item.widget()) is not None]
+        wide = sum(w.sizeHint().width() for w in widgets if w.isVisibleTo(self) or w in self._optional)
+        return wide + self._row.spacing() * max(0, len(widgets) - 1) + margins.left() + margins.right()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let optional words give way."""
+        super().resizeEvent(event)
+        self.fit()
+
+    def fit(self) -> None:
+        """Show the optional words if all fit."""
+        roomy = self.wanted() <= self.width()
+        for widget in self._optional:
+            widget.setVisible(roomy)
+
+    def minimumSizeHint(self) -> QSize:
+        """Never widens the window."""
+        return QSize(look().px(200), super().minimumSizeHint().height())
+
+    def _dress(self) -> None:
+        self._row.setSpacing(look().px(7))
+        self._row.setContentsMargins(look().px(20), 0, look().px(20), 0)
+        self.fit()
+
+
+class RuleMark(QWidget):
+    """What may be done to a ball now: square with strokes in `good`, or struck square in `warn`, and the sentence."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._allowed, self._sentence = True, ""
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        look().changed.connect(self.updateGeometry)
+        look().changed.connect(self.update)
+
+    def show_rule(self, allowed: bool, sentence: str, hover: str = "") -> None:
+        """Another state."""
+        self._allowed, self._sentence = allowed, sentence
+        self.setAccessibleName(f"Rule: {sentence}" if sentence else "Rule")
+        set_tip(self, hover)
+        self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Icon and sentence."""
+        wide = QFontMetricsF(look().font(15, 500)).horizontalAdvance(self._sentence)
+        return QSize(round(wide + 0.5) + look().px(26), look().px(24)) if self._sentence else QSize(0, look().px(24))
+
+    def minimumSizeHint(self) -> QSize:
+        """The icon and a few words."""
+        return QSize(min(self.sizeHint().width(), look().px(120)), look().px(24))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the mark."""
+        if not self._sentence:
+            return
+        painter = QPainter(self)
+        token = "good" if self._allowed else "warn"
+        side = look().px(15)
+        paint_rule_icon(painter, QRectF(1, (self.height() - side) / 2.0, side, side), allowed=self._allowed)
+        painter.setFont(look().font(15, 500))
+        painter.setPen(look().color(token))
+        room = QRectF(look().px(25), 0, self.width() - look().px(25), self.height())
+        shown = QFontMetricsF(painter.font()).elidedText(self._sentence, Qt.TextElideMode.ElideRight, room.width() + 1)
+        painter.drawText(room, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, shown)
+        painter.end()
+
+
+def paint_rule_icon(painter: QPainter, box: QRectF, *, allowed: bool) -> None:
+    """The square: with strokes where pads may be used, struck through where not."""
+    with paint.kept(painter):
+        pen = QPen(look().color("good" if allowed else "warn"), 1.6 * max(1.0, look().scale))
+        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+        painter.setPen(pen)
+        painter.drawRoundedRect(box, 2, 2)
+        if allowed:
+            for share in (0.30, 0.52, 0.74):
+                x = box.left() + share * box.width()
+                painter.drawLine(
+                    QPointF(x - box.width() * 0.08, box.bottom() - box.height() * 0.25),
+                    QPointF(x + box.width() * 0.08, box.top() + box.height() * 0.25),
+                )
+        else:
+            painter.drawLine(
+                QPointF(box.left() - 3, box.bottom() + 2), QPointF(box.right() + 3, box.top() - 2)
+            )  # fmt: skip
