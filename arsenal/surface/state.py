@@ -38,6 +38,8 @@ class SettledIn:
     ln_ra_m: float
     oil_kg: float
     games_since_resurface: float
+    lost_ln: Estimate = ZERO
+    """ln Ra now less ln Ra then (negative once it has shone): surer than either, because the ball's offset cancels."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -74,6 +74,8 @@ class Step:
     sides: int | None = None
     seconds: float | None = None
     pad_id: int | None = None
+    uses_before: float | None = None
+    """Uses the pad had behind it when this was logged; None counts them from the ball's own log."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,6 +279,8 @@ class Draft:
     undoes: int | None = None
     late: bool = False
     """Entered after the day it tells of."""
+    version: int = 1
+    """Payload version; only an `Unknown` payload has another than this program's own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,6 +300,8 @@ class Entry:
     undoes: int | None = None
     act_id: int | None = None
     version: int = 1
+    late: bool = False
+    """Entered after the day it tells of, from memory; widens doubt."""
 
 
 def effective(entries: tuple[Entry, ...] | list[Entry]) -> list[Entry]:

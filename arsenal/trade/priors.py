@@ -55,6 +55,34 @@ class SurfacePriors:
         default_factory=lambda: _by_cover(4500.0, 4500.0, 5000.0, 4000.0, 5500.0)
     )  # A
     settled_ln_sd: float = 0.25  # A
+    pad_ln_sd: float = 0.08  # A: one pad of a known scale against another, in ln grit
+    tau_sand_ln_sd: float = 0.35  # A: pressure and pad under a timed sanding
+    part_closure_sd: float = 0.15  # A: more doubt of a sanding that missed part of the surface
+    late_closure_sd: float = 0.08  # A: more doubt of a sanding written down days after
+    nonwoven_grit: float = 1500.0  # A: a non-woven pad without a number
+    nonwoven_ln_sd: float = 0.50  # A
+    polish_ln_sd: float = 0.45  # A: 2 to 6 μin, as ln grit
+    box_ln_sd: float = 0.25  # A: a box finish as stated
+    unknown_box_grit: float = 2500.0  # A: a new ball nobody described
+    unknown_box_ln_sd: float = 0.70  # A
+    used_gap: float = 0.30  # A: ln grit below settled of a used ball nobody knows
+    used_gap_sd: float = 0.70  # A
+    used_games: float = 30.0  # A: games behind a used ball nobody knows, ± as much
+    offset_renewed: float = 0.50  # A: share of a ball's own roughness offset that a full sanding draws anew
+    late_games_sd: float = 0.10  # A: more doubt of games written down days after
+    ra_reading_ln_sd: float = 0.08  # A: repeat of an Ra reading on a curved cover
+    scanner_ln_sd: float = 0.08  # A: repeat of a scanner number, in ln grit
+    instrument_ln_sd: float = 0.10  # A: one instrument against another, in ln Ra
+    gloss_exponent: float = 1.0  # A: gloss ∝ Ra^−this on one meter
+    gloss_exponent_sd: float = 0.4  # A
+    gloss_ln_sd: float = 0.10  # A: repeat of a gloss reading
+    gloss_least_grit: float = 2000.0  # C: 60° gloss is of no use on rougher covers
+    reading_spreads: float = 3.0  # A: further than this from the log a reading is a finding
+    settle_games: float = 2.0  # A: a finish has settled in after this many games
+    grain_taken: float = 0.25  # A: cover off the radius in a full step, as a share of the median grain
+    grain_taken_ln_sd: float = 0.7  # A
+    radius_sd_m: float = 0.004 * INCH_M  # A: a ball nobody measured, within 8.500–8.595 in
+    caliper_sd_m: float = 0.0005 * INCH_M  # A: of a radius, from a measured diameter
 
 
 @dataclass(frozen=True)
@@ -80,6 +108,11 @@ class OilPriors:
     heat_share: float = 0.30  # A: a pass of 20 min at ≤ 54 °C
     visit_limit: float = 0.85  # A: one visit never over 85 % of what it found
     cover_mass_per_thou_kg: float = 4.0 * GRAM_KG  # A: 0.001 in off the radius is about 4 g of cover
+    oil_depth_m: float = 250.0 * MICROMETRE_M  # A: how deep most of the oil lies
+    removal_sd: float = 0.4  # A: of the share a cleaning, bath or heat draws
+    used_share: float = 0.3  # A: share of capacity in a used ball nobody knows, ± as much
+    scale_sd_kg: float = 1.0 * GRAM_KG  # A: one weighing
+    film_ln_sd: float = 0.3  # A
     film_wiped_m: float = 0.05 * MICROMETRE_M  # A
     film_most_m: Mapping[Cover, float] = field(
         default_factory=lambda: _by_cover(*(u * MICROMETRE_M for u in (0.2, 0.2, 0.2, 0.5, 0.3)))

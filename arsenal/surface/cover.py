@@ -1,0 +1,139 @@
+"""Oil in one ball's cover and the film on it: uptake, removal, weighings, with their doubt."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from datetime import date
+
+from arsenal.kernels import uptake
+from arsenal.surface.state import Estimate
+from arsenal.trade.ball import Cover
+from arsenal.trade.entries import Wiped
+from arsenal.trade.priors import Priors
+
+MEMORY = 6
+
+
+class OilInCover:
+    """Oil `kg` and the cover's own thirst (ln of its uptake against the usual) as a two-number Gaussian."""
+
+    __slots__ = (
+        "_capacity", "_film_most", "_found_kg", "_priors", "_reactive", "_takes", "_tonight_kg", "_tonight_on",
+        "_visit_on", "drinks", "film_m", "kg", "kg_var", "mixed", "thirst", "thirst_var",
+    )  # fmt: skip
+
+    def __init__(self, cover: Cover, priors: Priors) -> None:
+        o = self._priors = priors.oil
+        each, never = o.uptake_wiped_kg[cover], o.uptake_unwiped_kg[cover]
+        self._takes = {Wiped.EACH: each, Wiped.SOMETIMES: 0.5 * (each + never), Wiped.NEVER: never}
+        self._capacity, self._film_most, self._reactive = o.capacity_kg[cover], o.film_most_m[cover], cover.reactive
+        self.kg, self.thirst = 0.0, 0.0
+        self.kg_var, self.mixed, self.thirst_var = 0.0, 0.0, o.uptake_ln_sd**2
+        self.drinks = 1.0
+        self.film_m = 0.0
+        self._tonight_on: date | None = None
+        self._tonight_kg = 0.0
+        self._visit_on: date | None = None
+        self._found_kg = 0.0
+
+    @property
+    def estimate(self) -> Estimate:
+        """Oil in the cover, kg."""
+        return Estimate(self.kg, math.sqrt(max(self.kg_var, 0.0)))
+
+    @property
+    def film(self) -> Estimate:
+        """Film left on the ball, m."""
+        return Estimate(self.film_m, self.film_m * self._priors.film_ln_sd)
+
+    @property
+    def share(self) -> float:
+        """Share of the cover's capacity."""
+        return self.kg / self._capacity
+
+    def unknown_use(self) -> None:
+        """A used ball nobody knows."""
+        share = self._priors.used_share if self._reactive else 0.0
+        self.kg = share * self._capacity
+        self.kg_var, self.mixed = self.kg * self.kg, 0.0
+
+    def play(self, on: date | None, games: float, wiped: Wiped | None, volume_m3: float) -> None:
+        """Drink during `games` on a lane of that volume."""
+        o = self._priors
+        usual = self._takes[wiped or Wiped.SOMETIMES] * volume_m3 / o.reference_volume_m3
+        a_game = usual * self.drinks * math.exp(self.thirst)
+        if on != self._tonight_on:
+            self._tonight_on, self._tonight_kg = on, 0.0
+        self._visit_on = None
+        before, full = self.kg, self._capacity
+        self.kg = uptake.taken_up(before, a_game, full, games)
+        self._tonight_kg += self.kg - before
+        keeps = math.exp(-a_game * games / full)
+        by_thirst = (full - self.kg) * a_game * games / full
+        self.kg_var = (
+            keeps * keeps * self.kg_var + 2.0 * keeps * by_thirst * self.mixed + by_thirst**2 * self.thirst_var
+        )
+        self.mixed = keeps * self.mixed + by_thirst * self.thirst_var
+
+    def blur_games(self, var: float, wiped: Wiped | None, volume_m3: float) -> None:
+        """The games just played are known only to a variance of `var`."""
+        usual = self._takes[wiped or Wiped.SOMETIMES] * volume_m3 / self._priors.reference_volume_m3
+        slope = usual * self.drinks * math.exp(self.thirst) * (1.0 - self.kg / self._capacity)
+        self.kg_var += slope * slope * var
+
+    def film_after(self, shots: float, wiped: Wiped | None, volume_m3: float) -> None:
+        """The film left on the ball by a session."""
+        o = self._priors
+        most = self._film_most * volume_m3 / o.reference_volume_m3
+        never = uptake.film_unwiped_m(self.film_m, most, shots, o.film_shots)
+        each = o.film_wiped_m
+        how = wiped or Wiped.SOMETIMES
+        self.film_m = each if how is Wiped.EACH else never if how is Wiped.NEVER else 0.5 * (each + never)
+
+    def rest(self, minutes: float) -> None:
+        """Reactive covers soak the film up while the ball rests; others keep it."""
+        if self._reactive:
+            self.film_m = uptake.soaked(self.film_m, minutes, self._priors.soak_minutes)
+
+    def clean(self, on: date, same_night: bool) -> None:
+        """Liquid cleaner: the film goes, and a share of what was taken up that night."""
+        o = self._priors
+        self.film_m = 0.0
+        if self._tonight_on is None or self.kg <= 0.0:
+            return
+        soon = same_night and (on - self._tonight_on).days <= 1
+        taken = (o.clean_same_night if soon else o.clean_later) * self._tonight_kg
+        self._tonight_kg = 0.0
+        self.draw(on, min(taken / self.kg, 1.0))
+
+    def draw(self, on: date | None, share: float) -> None:
+        """Draw `share` of the oil; all that is drawn on one day without play between is one visit."""
+        if self._visit_on is None or self._visit_on != on:
+            self._visit_on, self._found_kg = on, self.kg
+        if self.kg <= 0.0 or share <= 0.0:
+            return
+        before = self.kg
+        self.kg = uptake.left_after(before, share, self._found_kg, self._priors.visit_limit)
+        keeps, drawn = self.kg / before, before - self.kg
+        self.kg_var = keeps * keeps * self.kg_var + (self._priors.removal_sd * drawn) ** 2
+        self.mixed *= keeps
+
+    def weighed(self, gained_kg: float, var: float) -> None:
+        """A weighing says the oil is `gained_kg` with variance `var`: Bayes, which also teaches the cover's thirst."""
+        total = self.kg_var + var
+        gain, gain_thirst = self.kg_var / total, self.mixed / total
+        off = gained_kg - self.kg
+        self.kg = min(max(self.kg + gain * off, 0.0), self._capacity)
+        self.thirst += gain_thirst * off
+        self.thirst_var -= gain_thirst * self.mixed
+        self.kg_var, self.mixed = self.kg_var * (1.0 - gain), self.mixed * (1.0 - gain)
+
+    def memory(self) -> tuple[float, ...]:
+        """What `recall` needs."""
+        return (self.kg, self.thirst, self.kg_var, self.mixed, self.thirst_var, self.drinks)
+
+    def recall(self, memory: Sequence[float], film_m: float) -> None:
+        """Take up again what `memory` kept."""
+        self.kg, self.thirst, self.kg_var, self.mixed, self.thirst_var, self.drinks = memory
+        self.film_m = film_m

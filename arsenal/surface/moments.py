@@ -1,0 +1,68 @@
+"""A ball's timeline: one moment an entry, and one more just before each surface work."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from arsenal.surface.finish import Z10
+from arsenal.surface.folding import Folder, standing_entries
+from arsenal.surface.state import Moment
+from arsenal.trade.ball import Ball
+from arsenal.trade.entries import Entry, New, Played, Quantity, Reading, SurfaceWork
+from arsenal.trade.lane import Lane
+from arsenal.trade.pads import label
+from arsenal.trade.priors import Priors
+from arsenal.trade.units import GRAM_KG, INCH_M, MICROINCH_M, SHOTS_A_GAME
+
+UNIT_OF = {
+    Quantity.RA: (MICROINCH_M, "{:.0f} μin"), Quantity.SCANNER_GRIT: (1.0, "{:.0f}"),
+    Quantity.GLOSS: (1.0, "{:.0f} GU"), Quantity.MASS: (GRAM_KG, "{:.0f} g"),
+    Quantity.HARDNESS: (1.0, "{:.0f} D"), Quantity.DIAMETER: (INCH_M, "{:.3f} in"),
+}  # fmt: skip
+
+
+def timeline(
+    ball: Ball, entries: Sequence[Entry], priors: Priors, *, lanes: Mapping[int, Lane] = {}
+) -> tuple[Moment, ...]:
+    """The state's roughness just after each entry that stands; surface work has a moment just before it as well."""
+    folder = Folder(ball, priors, lanes)
+    moments: list[Moment] = []
+    for entry in standing_entries(ball, entries):
+        if isinstance(entry.payload, SurfaceWork) and moments:
+            moments.append(_moment(folder, entry, ""))
+        folder.take(entry)
+        moments.append(_moment(folder, entry, _label(entry)))
+    return tuple(moments)
+
+
+def _label(entry: Entry) -> str:
+    payload = entry.payload
+    if isinstance(payload, SurfaceWork):
+        return label(payload.steps)
+    if isinstance(payload, New):
+        return label(payload.finish) if payload.history_known else "used"
+    if isinstance(payload, Played):
+        return f"{payload.shots / SHOTS_A_GAME:.3g}"
+    if isinstance(payload, Reading):
+        unit, form = UNIT_OF[payload.quantity]
+        return form.format(payload.value / unit)
+    return str(entry.kind)
+
+
+def _moment(folder: Folder, entry: Entry, words: str) -> Moment:
+    finish = folder.life.finish
+    grit, low, high = finish.grits()
+    games = entry.payload.shots / SHOTS_A_GAME if isinstance(entry.payload, Played) and words else 0.0
+    read = read_low = read_high = None
+    if isinstance(entry.payload, Reading) and entry.payload.quantity in (Quantity.RA, Quantity.SCANNER_GRIT):
+        value = entry.payload.value
+        if math.isfinite(value) and value > 0.0:
+            s = folder.priors.surface
+            rough = math.log(value) if entry.payload.quantity is Quantity.RA else finish.ln_ra_of(value)
+            reach = Z10 * math.hypot(s.instrument_ln_sd, s.ra_reading_ln_sd)
+            read, read_low, read_high = (finish.grit_of(rough + d) for d in (0.0, reach, -reach))
+    return Moment(
+        on=entry.on, seq=entry.seq, kind=str(entry.kind), label=words, grit=grit, grit_low=low, grit_high=high,
+        games=games, reading_grit=read, reading_low=read_low, reading_high=read_high,
+    )  # fmt: skip

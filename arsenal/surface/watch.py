@@ -1,0 +1,171 @@
+"""What is odd in a ball's log, as finished sentences: findings, never exceptions."""
+
+from __future__ import annotations
+
+import math
+from datetime import date
+
+from arsenal.trade.ball import Ball
+from arsenal.trade.findings import Finding, Weight
+from arsenal.trade.units import INCH_M, POUND_KG
+
+HEAT_LIMIT_C = 54.5
+"""130 °F is 54.4 °C; no governing body's limit was found, so this is a caution and no rule."""
+DIAMETER_FROM_KG = 12.995 * POUND_KG
+DIAMETER_LEAST_M = 8.500 * INCH_M
+DIAMETER_MOST_M = 8.595 * INCH_M
+DIAMETER_NEAR_M = 0.005 * INCH_M
+NEVER_CLEANED_GAMES = 30.0
+
+
+def day(on: date) -> str:
+    """“12 Mar 2026”."""
+    return f"{on.day} {on:%b %Y}"
+
+
+def two_figures(grit: float) -> str:
+    """A grit number to two figures."""
+    if not math.isfinite(grit) or grit <= 0.0:
+        return "nothing"
+    step = 10.0 ** (math.floor(math.log10(grit)) - 1)
+    return f"{round(grit / step) * step:g}"
+
+
+def impossible(seq: int | None, on: date, what: str, why: str) -> Finding:
+    """An entry that cannot be true is left out and shown."""
+    return Finding("impossible", f"{what} on {day(on)} has {why}: it is shown but not counted.", Weight.WARN, seq)
+
+
+def part_surface(seq: int | None, on: date) -> Finding:
+    """Worked on only part of the surface."""
+    sentence = (
+        f"Surface work on {day(on)} was not on the whole ball. The rule book asks for the whole surface; check yours."
+    )
+    return Finding("part-surface", sentence, Weight.BAD, seq, "surface-whole")
+
+
+def in_competition(seq: int | None, on: date) -> Finding:
+    """Surface work dated inside a competition."""
+    sentence = (
+        f"Surface work on {day(on)} is marked as during competition, when the rule book allows only a dry towel; "
+        "check yours."
+    )
+    return Finding("in-competition", sentence, Weight.BAD, seq, "surface-in-competition")
+
+
+def before_bought(seq: int, on: date, bought: date) -> Finding:
+    """An entry older than the ball."""
+    sentence = (
+        f"An entry tells of {day(on)}, before the ball was bought on {day(bought)}. It is counted; check the dates."
+    )
+    return Finding("before-bought", sentence, Weight.WARN, seq)
+
+
+def came_later(seq: int, on: date, entries: int) -> Finding:
+    """The ball came after entries that tell of it."""
+    were = "1 entry is" if entries == 1 else f"{entries} entries are"
+    return Finding("before-new", f"The ball came on {day(on)}, but {were} older. Check the dates.", Weight.WARN, seq)
+
+
+def after_gone(seq: int, on: date, what: str, holder: str) -> Finding:
+    """Used after it was sold or retired."""
+    return Finding(
+        "after-gone", f"{what} on {day(on)}, after the ball was {holder}. Check the dates.", Weight.WARN, seq
+    )
+
+
+def crack_open(seq: int | None, on: date, where: str) -> Finding:
+    """A crack nobody has mended."""
+    at = f" ({where})" if where else ""
+    sentence = f"A crack was found on {day(on)}{at}: no heat, and show it to a pro shop before any work."
+    return Finding("crack", sentence, Weight.BAD, seq)
+
+
+def worked_cracked(seq: int, on: date, what: str) -> Finding:
+    """Work or heat on a cracked ball."""
+    return Finding("crack-worked", f"{what} on {day(on)} with a crack open. Stop and show the ball.", Weight.BAD, seq)
+
+
+def heat_plugged(seq: int, on: date) -> Finding:
+    """Heat on a plugged ball."""
+    sentence = f"Heat on {day(on)} on a plugged ball: plugs can lift. Have them looked at."
+    return Finding("heat-plugged", sentence, Weight.WARN, seq)
+
+
+def too_hot(seq: int, on: date, celsius: float) -> Finding:
+    """Above the temperature people call safe."""
+    fahrenheit = celsius * 1.8 + 32.0
+    sentence = f"Oil was drawn at {celsius:.0f} °C ({fahrenheit:.0f} °F) on {day(on)}: above 54 °C a ball can crack."
+    return Finding("too-hot", sentence, Weight.WARN, seq)
+
+
+def other_method(seq: int, on: date) -> Finding:
+    """Neither a bath nor a cabinet."""
+    sentence = (
+        f"Oil was drawn on {day(on)} by neither bath nor heat cabinet: how much came out is not known, and heat guns, "
+        "ovens and flames crack balls."
+    )
+    return Finding("other-heat", sentence, Weight.WARN, seq)
+
+
+def reading_against_log(seq: int, on: date, read: float, log: float, spreads: float) -> Finding:
+    """A reading that the log cannot explain."""
+    sentence = (
+        f"The reading of {day(on)} stands for about {two_figures(read)}; by the log it was about {two_figures(log)}, "
+        f"{spreads:.0f} spreads off. One of them misses something; the doubt is widened until the next reading."
+    )
+    return Finding("reading-against-log", sentence, Weight.WARN, seq)
+
+
+def gloss_no_use(seq: int, on: date) -> Finding:
+    """A gloss reading where its angle tells nothing."""
+    sentence = f"Gloss at 60° on {day(on)} tells nothing on a finish this rough: measure at 85°."
+    return Finding("gloss-rough", sentence, Weight.NOTE, seq)
+
+
+def unknown_kind(seq: int, on: date, kind: str) -> Finding:
+    """An entry of a newer program."""
+    return Finding(
+        "unknown-kind",
+        f"An entry of {day(on)} is of a kind not known here, “{kind}”: kept, not counted.",
+        Weight.NOTE,
+        seq,
+    )
+
+
+def nothing_done(seq: int, on: date) -> Finding:
+    """A sanding of no time."""
+    return Finding(
+        "nothing-done", f"The surface work of {day(on)} took no time at all: nothing changed.", Weight.NOTE, seq
+    )
+
+
+def nobody_said() -> Finding:
+    """No word of how the ball came."""
+    sentence = "Nobody has said how this ball came, new or used: the games count from the log's first entry."
+    return Finding("no-beginning", sentence, Weight.NOTE)
+
+
+def never_cleaned(games: float) -> Finding:
+    """No cleaning in the log."""
+    return Finding("never-cleaned", f"No cleaning is in the log in {games:.0f} games.", Weight.NOTE)
+
+
+def inspection_found(seq: int, on: date, found: str) -> Finding:
+    """An inspection saw something."""
+    return Finding("inspected", f"Inspection of {day(on)}: {found}", Weight.NOTE, seq)
+
+
+def diameter(ball: Ball, radius_m: float, sd_m: float, seq: int | None) -> Finding | None:
+    """Near or under the least diameter, or over the most; balls of 13 lb and up only."""
+    if ball.mass_kg < DIAMETER_FROM_KG or seq is None:
+        return None
+    across = 2.0 * radius_m
+    said = f"{across / INCH_M:.3f} in across (± {2.0 * sd_m / INCH_M:.3f})"
+    if across < DIAMETER_LEAST_M or across > DIAMETER_MOST_M:
+        text = f"The ball is {said}; the rule book asks for 8.500 to 8.595 in at 13 lb and up. Check yours."
+        return Finding("diameter", text, Weight.BAD, seq, "ball-diameter")
+    if across - DIAMETER_LEAST_M < DIAMETER_NEAR_M + 2.0 * sd_m:
+        text = f"The ball is {said}, near the least diameter of 8.500 in: sand no more than it needs."
+        return Finding("diameter-near", text, Weight.WARN, seq, "ball-diameter")
+    return None
