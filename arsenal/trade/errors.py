@@ -30,10 +30,17 @@ class OutOfRange(KnownError):
 class NotUnderstood(KnownError):
     """A typed line that cannot be read; names the word and what would do."""
 
-    def __init__(self, word: str, would_do: str) -> None:
+    def __init__(self, word: str, would_do: str, *, choices: tuple[str, ...] = ()) -> None:
         super().__init__(f"“{word}” is not understood.", next_step=would_do)
-        self.word, self.would_do = word, would_do
+        self.word, self.would_do, self.choices = word, would_do, choices
 
 
 class NotFound(KnownError):
-    """A ball, bowler or lane that the file does not hold, or a name that fits several."""
+    """A ball, bowler or lane that the file does not hold, or a name that fits several (`choices`)."""
+
+    def __init__(
+        self, sentence: str, *, safe: str = "Nothing was changed.", next_step: str = "", word: str = "",
+        choices: tuple[str, ...] = (),
+    ) -> None:  # fmt: skip
+        super().__init__(sentence, safe=safe, next_step=next_step)
+        self.word, self.choices = word, choices

@@ -1,0 +1,261 @@
+"""Which ball, bowler or lane a word means: a nickname, a name, or first letters; several fits are named, never guessed.
+
+`#12` is the ball, lane or pad with that number and fits exactly one.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Protocol, TypeVar
+
+from arsenal.exchange.one_line.tokens import Cursor, Token, quote
+from arsenal.trade.ball import Ball
+from arsenal.trade.entries import Entry
+from arsenal.trade.errors import NotFound
+from arsenal.trade.lane import Lane
+from arsenal.trade.pads import Pad
+from arsenal.trade.person import Person
+
+_WORDS = re.compile(r"[^\W_]+(?:['’][^\W_]+)*")
+
+
+class _Named(Protocol):
+    @property
+    def id(self) -> int: ...
+    @property
+    def name(self) -> str: ...
+
+
+N = TypeVar("N", bound=_Named)
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What a line may speak of."""
+
+    balls: Sequence[Ball]
+    today: date
+    people: Sequence[Person] = ()
+    pads: Sequence[Pad] = ()
+    lanes: Sequence[Lane] = ()
+    entries: Sequence[Entry] = ()
+    """Kept entries of these balls: what undo takes back, and whether a cleaning was the same night."""
+    in_hand: Mapping[int, int] = field(default_factory=dict)
+    """Ball in hand by bowler: what “all threw 3 games” means when several bowlers are about."""
+    last_played: Sequence[int] = ()
+    ball_id: int | None = None
+    """The ball a line without a ball speaks of."""
+    bowler_id: int | None = None
+    """Whose balls are meant first."""
+
+    def ball(self, ball_id: int) -> Ball:
+        """The ball with this number. Raises NotFound."""
+        for ball in self.balls:
+            if ball.id == ball_id:
+                return ball
+        raise NotFound(f"There is no ball number {ball_id}.", word=f"#{ball_id}")
+
+    def owner(self, ball: Ball) -> Person | None:
+        """Who owns it, where that is known."""
+        return next((p for p in self.people if p.id == ball.owner_id), None)
+
+    def full_name(self, ball: Ball) -> str:
+        """The ball's name, with the owner's where another ball has the same."""
+        twins = [b for b in self.balls if b.name.casefold() == ball.name.casefold()]
+        owner = self.owner(ball)
+        return f"{ball.name} of {owner.name}" if len(twins) > 1 and owner else ball.name
+
+
+def _words(text: str) -> list[str]:
+    return _WORDS.findall(text.casefold())
+
+
+def numbered(token: Token, things: Sequence[N], kind: str) -> N | None:
+    """The thing that “#12” names; None where the word is not of that form. Raises NotFound for a number nobody has."""
+    if token.quoted or not re.fullmatch(r"#\d{1,18}", token.text, re.ASCII):
+        return None
+    number = int(token.text[1:])
+    for thing in things:
+        if thing.id == number:
+            return thing
+    raise NotFound(f"There is no {kind} number {number}.", word=token.text)
+
+
+def fits(word: str, things: Sequence[N], names: Callable[[N], tuple[str, ...]]) -> list[N]:
+    """Everything `word` may mean: exactly this name or nickname if there is one, else what begins with it."""
+    folded = word.casefold().strip()
+    if not folded:
+        return []
+    exact = [t for t in things if any(folded == n.casefold() for n in names(t) if n)]
+    if exact:
+        return exact
+    first = [t for t in things if any(n.casefold().startswith(folded) for n in names(t) if n)]
+    if first:
+        return first
+    whole = [t for t in things if any(folded == w for n in names(t) for w in _words(n))]
+    return whole or [t for t in things if any(w.startswith(folded) for n in names(t) for w in _words(n))]
+
+
+def ball_names(ball: Ball) -> tuple[str, ...]:
+    """What a ball answers to."""
+    return (ball.nickname, ball.name)
+
+
+def person_names(person: Person) -> tuple[str, ...]:
+    """What a bowler answers to."""
+    return (person.nickname, person.name)
+
+
+def _longest(cursor: Cursor, things: Sequence[N], names: Callable[[N], tuple[str, ...]]) -> tuple[list[N], int]:
+    """What the longest run of words from here fits, and how many words that took."""
+    best: tuple[list[N], int] = ([], 0)
+    phrase: list[str] = []
+    for ahead in range(6):
+        token = cursor.peek(ahead)
+        if token is None:
+            break
+        phrase.append(token.text)
+        found = fits(" ".join(phrase), things, names)
+        exact = [t for t in found if any(n.casefold() == " ".join(phrase).casefold() for n in names(t))]
+        if ahead == 0 and found:
+            best = (found, 1)
+        elif exact:
+            best = (exact, ahead + 1)
+        if token.quoted:
+            break
+    return best
+
+
+def _own_first(scene: Scene, found: list[Ball]) -> list[Ball]:
+    own = [b for b in found if b.owner_id == scene.bowler_id]
+    return own or found
+
+
+def _only(found: list[Ball], word: str, scene: Scene) -> Ball:
+    if len(found) == 1:
+        return found[0]
+    choices = tuple(_choice(ball, found, scene) for ball in found[:8])
+    raise NotFound(
+        f"“{word}” fits {len(found)} balls: {', '.join(choices)}{' …' if len(found) > 8 else ''}.",
+        next_step="Type more of the name.",
+        word=word,
+        choices=choices,
+    )
+
+
+def _choice(ball: Ball, found: list[Ball], scene: Scene) -> str:
+    owner = scene.owner(ball)
+    same = sum(b.name.casefold() == ball.name.casefold() for b in found) > 1
+    return f"{owner.name} {ball.name}" if same and owner else ball.name
+
+
+def read_ball(cursor: Cursor, scene: Scene) -> Ball | None:
+    """The one ball that stands here, a bowler's name before it narrowing the choice; None where no ball does.
+
+    Raises NotFound where several balls fit.
+    """
+    token = cursor.peek()
+    if token is None:
+        return None
+    if ball := numbered(token, scene.balls, "ball"):
+        cursor.at += 1
+        return ball
+    found, count = _longest(cursor, scene.balls, ball_names)
+    owner, owner_count = read_owner(cursor, scene)
+    if owner is not None and owner_count:
+        narrowed = [b for b in scene.balls if b.owner_id == owner.id]
+        ahead = Cursor(cursor.line)
+        ahead.at = cursor.at + owner_count
+        theirs, more = _longest(ahead, narrowed, ball_names)
+        if theirs and not (found and count > owner_count):
+            cursor.at = ahead.at + more
+            return _only(theirs, ahead.tokens[ahead.at].text, scene)
+    if not found:
+        return None
+    found = _own_first(scene, found)
+    cursor.at += count
+    if len(found) > 1 and cursor.low() == "of":
+        cursor.at += 1
+        owner, owner_count = read_owner(cursor, scene)
+        cursor.at += owner_count
+        found = [b for b in found if owner and b.owner_id == owner.id] or found
+    return _only(found, token.text, scene)
+
+
+def read_owner(cursor: Cursor, scene: Scene) -> tuple[Person | None, int]:
+    """The one bowler whose name stands here and how many words it took; (None, 0) where none or several fit."""
+    token = cursor.peek()
+    if token is None or token.quoted or token.text.startswith("#"):
+        return None, 0
+    bare = token.text.removesuffix("'s").removesuffix("’s")
+    found, count = _longest(cursor, scene.people, person_names)
+    if not found and bare != token.text:
+        found, count = fits(bare, scene.people, person_names), 1
+    return (found[0], count) if len(found) == 1 else (None, 0)
+
+
+def read_bowler(cursor: Cursor, scene: Scene) -> Person | None:
+    """The one bowler that stands here. Raises NotFound where several fit."""
+    token = cursor.peek()
+    if token is None or token.quoted:
+        return None
+    found, count = _longest(cursor, scene.people, person_names)
+    if len(found) > 1:
+        choices = tuple(p.name for p in found)
+        raise NotFound(f"“{token.text}” fits {len(found)} bowlers: {', '.join(choices)}.",
+                       next_step="Type more of the name.", word=token.text, choices=choices)  # fmt: skip
+    cursor.at += count if found else 0
+    return found[0] if found else None
+
+
+def ball_of(bowler: Person, scene: Scene) -> Ball:
+    """The ball a bowler's name stands for: the one in hand, or the only strike ball. Raises NotFound."""
+    if bowler.id in scene.in_hand:
+        return scene.ball(scene.in_hand[bowler.id])
+    own = [b for b in scene.balls if b.owner_id == bowler.id and not b.spare]
+    if len(own) == 1:
+        return own[0]
+    choices = tuple(b.name for b in own)
+    raise NotFound(f"Which ball of {bowler.name}?", next_step="Name the ball.", word=bowler.name, choices=choices)
+
+
+def read_lane(cursor: Cursor, scene: Scene) -> Lane:
+    """The lane condition that stands here. Raises NotFound where none or several fit."""
+    token = cursor.peek()
+    every = tuple(lane.name for lane in scene.lanes)
+    if token is None:
+        raise NotFound("Which condition?", next_step="Name it after “on”.", choices=every)
+    if lane := numbered(token, scene.lanes, "condition"):
+        cursor.at += 1
+        return lane
+    found, count = _longest(cursor, scene.lanes, lambda lane: (lane.name, lane.house))
+    count = count or 1
+    while len(found) > 1 and (more := cursor.peek(count)) is not None and not token.quoted:
+        narrowed = [lane for lane in found if any(w.startswith(more.text.casefold()) for w in _words(lane.name))]
+        if not narrowed:
+            break
+        found, count = narrowed, count + 1
+    if len(found) != 1:
+        choices = tuple(lane.name for lane in found) or every
+        fit = f"fits {len(found)} conditions" if found else "is no condition in this file"
+        raise NotFound(f"“{token.text}” {fit}: {', '.join(choices)}." if choices else f"“{token.text}” {fit}.",
+                       next_step="Type more of its name.", word=token.text, choices=choices)  # fmt: skip
+    cursor.at += count
+    return found[0]
+
+
+def ball_reference(ball: Ball, scene: Scene) -> str:
+    """The shortest word that means this ball and no other, read as the first word of a line."""
+    for name in (ball.nickname, ball.name):
+        if not name or any(ord(c) < 32 for c in name):
+            continue
+        spoken = [n for b in scene.balls for n in ball_names(b)] + [n for p in scene.people for n in person_names(p)]
+        longer = any(n.casefold().startswith(name.casefold() + " ") for n in spoken if n != ball.name)
+        bowler = fits(name, scene.people, person_names)
+        word = name if _WORDS.fullmatch(name) and not longer and not bowler else quote(name)
+        if [b.id for b in fits(name, scene.balls, ball_names)] == [ball.id]:
+            return word
+    return f"#{ball.id}"
