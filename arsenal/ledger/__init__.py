@@ -1,1 +1,27 @@
-"""The file: an append-only log in SQLite, its records, search, backup and verify."""
+"""The file: an append-only log with a hash chain, records with undo, search, verified backups. SQLite stays in here."""
+
+from arsenal.ledger.act import Act, Changed
+from arsenal.ledger.backup import NO_BACKUPS, Backup, BackupPolicy
+from arsenal.ledger.codec import CodecError, decode_payload, encode_payload, from_plain, text_of, to_plain
+from arsenal.ledger.errors import (
+    AlreadyOpen,
+    Busy,
+    CannotUndo,
+    Damaged,
+    Newer,
+    NoRoom,
+    NotOurs,
+    OnNetwork,
+    ReadOnly,
+    Refused,
+)
+from arsenal.ledger.ledger import Ledger, Result
+from arsenal.ledger.search import Found
+from arsenal.ledger.undo import ActRow
+from arsenal.ledger.verify import Verification, verify_file
+
+__all__ = [
+    "NO_BACKUPS", "Act", "ActRow", "AlreadyOpen", "Backup", "BackupPolicy", "Busy", "CannotUndo", "Changed",
+    "CodecError", "Damaged", "Found", "Ledger", "Newer", "NoRoom", "NotOurs", "OnNetwork", "ReadOnly", "Refused",
+    "Result", "Verification", "decode_payload", "encode_payload", "from_plain", "text_of", "to_plain", "verify_file",
+]  # fmt: skip

@@ -1,0 +1,189 @@
+"""Backups: copied through the database, gone over before they count, thinned with time, brought back."""
+
+from __future__ import annotations
+
+import re
+import secrets
+import sqlite3
+from collections.abc import Iterable
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from sqlite_utils import Database
+
+from arsenal.ledger import files
+from arsenal.ledger.errors import Damaged, KnownError, NotFound, Refused, explained
+from arsenal.ledger.verify import Verification, verify_file
+
+
+@dataclass(frozen=True, slots=True)
+class BackupPolicy:
+    """When a backup is made by itself, and which ones stay."""
+
+    at_open: bool = True
+    at_close: bool = True
+    every: timedelta = timedelta(minutes=30)
+    """While open and changing; at the earliest so long after the one before."""
+    newest: int = 5
+    days: int = 14
+    weeks: int = 8
+    months: int = 24
+
+    def keep(self, backups: Iterable[Backup]) -> set[Path]:
+        """Which stay: the newest few, the last of each day, week and month, and always the oldest."""
+        ordered = sorted(backups, key=lambda b: (b.at, b.name), reverse=True)
+        stay = {b.path for b in ordered[: self.newest]} | {b.path for b in ordered[-1:]}
+        for count, of in ((self.days, "%Y-%j"), (self.weeks, "%G-%V"), (self.months, "%Y-%m")):
+            last_of: dict[str, Path] = {}
+            for backup in ordered:
+                last_of.setdefault(backup.at.strftime(of), backup.path)
+            stay.update(list(last_of.values())[:count])
+        return stay
+
+
+NO_BACKUPS = BackupPolicy(at_open=False, at_close=False, every=timedelta.max)
+_NAME = re.compile(r"(?P<at>\d{8}T\d{6}Z)-r(?P<revision>\d+)\.db$")
+
+
+@dataclass(frozen=True, slots=True)
+class Backup:
+    """One backup: its file, when it was made (UTC), the revision it holds, its size in bytes."""
+
+    path: Path
+    at: datetime
+    revision: int
+    size: int
+
+    @property
+    def name(self) -> str:
+        """The file's name."""
+        return self.path.name
+
+
+def folder_of(path: Path) -> Path:
+    """Where a file's own backups are kept."""
+    return files.beside(path, ".backups")
+
+
+def list_backups(path: Path) -> tuple[Backup, ...]:
+    """A file's own backups, newest first."""
+    folder, found = folder_of(path), []
+    for file in folder.glob("*.db") if folder.is_dir() else ():
+        if said := _NAME.fullmatch(file.name):
+            at = datetime.strptime(said["at"], "%Y%m%dT%H%M%SZ").replace(tzinfo=UTC)
+            found.append(Backup(file, at, int(said["revision"]), file.stat().st_size))
+    return tuple(sorted(found, key=lambda b: (b.revision, b.at), reverse=True))
+
+
+def back_up(db: Database, source: Path, onto: Path) -> Verification:
+    """Copy an open file onto `onto` through the database; it takes that name only once gone over. Raises KnownError."""
+    if onto.exists() and onto.samefile(source):
+        raise Refused(onto, "is the file itself", "Choose another name for the backup.")
+    with explained(onto):
+        onto.parent.mkdir(parents=True, exist_ok=True)
+        made = files.beside(onto, f".part-{secrets.token_hex(4)}")
+        try:
+            copy(db.conn, made)
+            checked = verify_file(made)
+            if not checked.ok:
+                raise Damaged(source, f"did not copy whole: {checked.problems[0]}")
+            files.swap_in(made, onto)
+        finally:
+            remove_whole(made)
+    return checked
+
+
+def copy(conn: sqlite3.Connection, made: Path) -> None:
+    """Every page of an open database into a new file of one piece (no write-ahead log)."""
+    made.touch(0o600, exist_ok=False)
+    with closing(sqlite3.connect(made, isolation_level=None)) as target:
+        conn.backup(target)
+        target.execute("PRAGMA journal_mode = DELETE").fetchone()
+
+
+def remove_whole(path: Path) -> None:
+    """A database file and what lies beside it."""
+    for end in ("", "-wal", "-shm", "-journal"):
+        files.beside(path, end).unlink(missing_ok=True)
+
+
+def back_up_own(db: Database, source: Path, revision: int, now: datetime, policy: BackupPolicy) -> Backup:
+    """One more of a file's own backups, then thin them out."""
+    at = now.astimezone(UTC).replace(microsecond=0)
+    onto = folder_of(source) / f"{at:%Y%m%dT%H%M%SZ}-r{revision:08d}.db"
+    folder_of(source).mkdir(mode=0o700, exist_ok=True)
+    back_up(db, source, onto)
+    thin(source, policy)
+    return Backup(onto, at, revision, onto.stat().st_size)
+
+
+def thin(source: Path, policy: BackupPolicy) -> tuple[Path, ...]:
+    """Remove the backups the policy does not keep; what is left over of broken-off ones too. Returns what went."""
+    have = list_backups(source)
+    stay = policy.keep(have)
+    gone = tuple(b.path for b in have if b.path not in stay)
+    for path in gone:
+        path.unlink(missing_ok=True)
+    for part in folder_of(source).glob("*.part-*"):
+        part.unlink(missing_ok=True)
+    return gone
+
+
+def restore(backup: Path, onto: Path, now: datetime) -> Path | None:
+    """Put a backup in the place of `onto`, which must be closed. Returns where the replaced file is kept.
+
+    The backup is copied beside `onto`, gone over there, and takes its place in one step; before that nothing of
+    `onto` is touched. Raises Refused where the backup is not good, AlreadyOpen where `onto` is open.
+    """
+    if not backup.exists():
+        raise NotFound(f"There is no file {backup}.")
+    backup, onto = backup.absolute(), onto.absolute()
+    files.check_header(backup)
+    with explained(onto):
+        onto.parent.mkdir(parents=True, exist_ok=True)
+        files.refuse_network(onto)
+        lock = files.Lock(onto)
+        made = files.beside(onto, f".part-{secrets.token_hex(4)}")
+        try:
+            _copy_file(backup, made)
+            kept = _keep_replaced(onto, now) if onto.exists() else None
+            files.swap_in(made, onto)
+        finally:
+            remove_whole(made)
+            lock.release()
+    return kept
+
+
+def _copy_file(backup: Path, made: Path) -> None:
+    with explained(backup), closing(sqlite3.connect(f"{backup.as_uri()}?mode=ro", uri=True)) as source:
+        copy(source, made)
+    with closing(sqlite3.connect(made, isolation_level=None)) as target:
+        target.execute("PRAGMA journal_mode = WAL").fetchone()
+    checked = verify_file(made)
+    if not checked.ok:
+        raise Damaged(backup, f"is not a good backup: {checked.problems[0]}")
+
+
+def _keep_replaced(onto: Path, now: datetime) -> Path:
+    """Keep the present file under another name, and let no write-ahead log of it meet the new one."""
+    try:
+        with closing(sqlite3.connect(f"{onto.as_uri()}?mode=rw", uri=True, isolation_level=None)) as conn:
+            conn.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    except sqlite3.Error:
+        pass  # damaged: kept as it is, with its write-ahead log
+    kept = files.beside(onto, f".replaced-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}-{secrets.token_hex(2)}")
+    files.keep_link(onto, kept)
+    if files.wal_pending(onto):
+        files.keep_link(files.beside(onto, "-wal"), files.beside(kept, "-wal"))
+    files.sync_folder(onto.parent)
+    for end in ("-wal", "-shm"):
+        files.beside(onto, end).unlink(missing_ok=True)
+    return kept
+
+
+__all__ = [
+    "NO_BACKUPS", "Backup", "BackupPolicy", "KnownError", "back_up", "back_up_own", "folder_of", "list_backups",
+    "restore", "thin",
+]  # fmt: skip

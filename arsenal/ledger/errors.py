@@ -1,0 +1,104 @@
+"""What can go wrong with a file, each as a finished sentence; database errors translated into them.
+
+Anything not translated here is a bug and passes through.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from arsenal.trade.errors import KnownError, NotFound
+
+
+class Refused(KnownError):
+    """A file that is not opened; its bytes stay as they were."""
+
+    def __init__(self, path: Path, reason: str, next_step: str = "Choose another file, or start a new one.") -> None:
+        super().__init__(f"{path.name} {reason}.", safe="The file was left as it is.", next_step=next_step)
+        self.path = path
+
+
+class NotOurs(Refused):
+    """No database at all, or another program's."""
+
+
+class Newer(Refused):
+    """Written by a later version of this program."""
+
+
+class Damaged(Refused):
+    """Cut short, flipped, or with parts of the schema missing or added."""
+
+    def __init__(self, path: Path, reason: str) -> None:
+        super().__init__(path, reason, "Restore the newest good backup; the damaged file is kept.")
+
+
+class OnNetwork(Refused):
+    """A folder on a network: locks cannot be trusted there."""
+
+
+class AlreadyOpen(Refused):
+    """Another window has the file open for writing; `pid` is its process, None where that could not be read."""
+
+    def __init__(self, path: Path, pid: int | None) -> None:
+        super().__init__(path, "is already open in another window", "Go on in that window, or close it first.")
+        self.pid = pid
+
+
+class ReadOnly(KnownError):
+    """A write was asked of a file opened for reading only."""
+
+
+class NoRoom(KnownError):
+    """The disk is full or cannot be written; nothing of the act was kept."""
+
+
+class Busy(KnownError):
+    """Another program holds the file."""
+
+
+class CannotUndo(KnownError):
+    """An act that cannot be taken back now."""
+
+
+__all__ = [
+    "AlreadyOpen", "Busy", "CannotUndo", "Damaged", "KnownError", "Newer", "NoRoom", "NotFound", "NotOurs", "OnNetwork",
+    "ReadOnly", "Refused", "explained", "translated",
+]  # fmt: skip
+
+
+def translated(error: BaseException, path: Path) -> KnownError | None:
+    """A database or system error as a known one; None where it is a bug."""
+    if isinstance(error, OSError):
+        return NoRoom(f"{path.name} could not be written: {error.strerror or error}.", next_step="Look at the disk.")
+    if not isinstance(error, sqlite3.Error):
+        return None
+    text = str(error).lower()
+    if "malformed" in text or "not a database" in text:
+        return Damaged(path, "is damaged")
+    for words, cls, sentence, next_step in _SAID:
+        if any(word in text for word in words):
+            return cls(sentence.format(path.name), next_step=next_step)
+    return None
+
+
+_SAID = (
+    (("disk is full",), NoRoom, "The disk with {} is full.", "Make room, then do it again."),
+    (("disk i/o", "unable to open"), NoRoom, "The disk with {} did not answer.", "Look at it, then do it again."),
+    (("readonly",), ReadOnly, "{} can only be read here.", "Look at the folder's permissions."),
+    (("locked", "busy"), Busy, "{} is held by another program.", "Close it there, then do it again."),
+)
+
+
+@contextmanager
+def explained(path: Path) -> Iterator[None]:
+    """Inside, errors of the database and the disk are raised as known ones."""
+    try:
+        yield
+    except (sqlite3.Error, OSError) as error:
+        if known := translated(error, path):
+            raise known from error
+        raise

@@ -1,0 +1,215 @@
+"""Files and folders around the ledger: header, lock, network folders, swapping files in one step.
+
+A database that is open is never read here as plain bytes: closing such a handle would drop its locks.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import struct
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+from arsenal.ledger.errors import AlreadyOpen, Damaged, Newer, NotOurs, OnNetwork, Refused
+from arsenal.ledger.schema import APPLICATION_ID, version
+
+_MAGIC = b"SQLite format 3\x00"
+_NETWORK = {
+    "nfs", "nfs4", "cifs", "smb2", "smb3", "smbfs", "afs", "ncpfs", "9p", "ceph", "glusterfs", "fuse.sshfs",
+    "fuse.rclone", "fuse.glusterfs", "fuse.s3fs", "davfs", "fuse.davfs2", "webdav", "afpfs", "lustre", "gpfs",
+}  # fmt: skip
+
+
+def private(path: Path) -> None:
+    """Only the owner reads and writes the file (0600)."""
+    path.chmod(0o600)
+
+
+def sync_folder(folder: Path) -> None:
+    """The folder's own entries reach the disk."""
+    if sys.platform == "win32":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def sync_file(path: Path) -> None:
+    """The file's bytes reach the disk."""
+    handle = os.open(path, os.O_RDWR)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def swap_in(made: Path, onto: Path) -> None:
+    """`made`, in the same folder, takes the place of `onto` in one step, or `onto` stays as it was."""
+    sync_file(made)
+    made.replace(onto)
+    sync_folder(onto.parent)
+
+
+def keep_link(path: Path, kept: Path) -> None:
+    """A second name for the same file, or a copy where the disk knows no second names."""
+    try:
+        os.link(path, kept)
+    except OSError:
+        shutil.copyfile(path, kept)
+        private(kept)
+        sync_file(kept)
+
+
+def beside(path: Path, end: str) -> Path:
+    """`path` with something added to its name: its write-ahead log, its lock, its backups."""
+    return path.with_name(path.name + end)
+
+
+def door_name(path: Path) -> str:
+    """A short name made of the file's place, the same in every process: what a second window calls the first one by."""
+    return "padbook-" + hashlib.sha256(str(path.resolve()).encode()).hexdigest()[:16]
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What a database says of itself in its first hundred bytes."""
+
+    page_size: int
+    pages: int
+    user_version: int
+    application_id: int
+
+
+def check_header(path: Path) -> Header:
+    """The header of an existing file nobody of this process has open. Raises Refused; reads, never writes."""
+    size = path.stat().st_size
+    if not path.is_file():
+        raise NotOurs(path, "is not a file")
+    if size == 0:
+        raise NotOurs(path, "is empty")
+    with path.open("rb") as file:
+        head = file.read(100)
+    if len(head) < 100 or not head.startswith(_MAGIC):
+        raise NotOurs(path, "is not a database of this program")
+    page_size = struct.unpack(">H", head[16:18])[0]
+    pages, user_version, application_id = (struct.unpack(">I", head[at : at + 4])[0] for at in (28, 60, 68))
+    header = Header(65536 if page_size == 1 else page_size, pages, user_version, application_id)
+    if application_id != APPLICATION_ID:
+        raise NotOurs(path, "belongs to another program")
+    if user_version > version():
+        raise Newer(path, "was written by a newer version of this program", "Open it with that version.")
+    if not wal_pending(path) and (size % header.page_size or size < pages * header.page_size):
+        raise Damaged(path, "was cut short")
+    return header
+
+
+def wal_pending(path: Path) -> bool:
+    """True where a write-ahead log with something in it lies beside the file: it was not closed, or it is open now."""
+    wal = beside(path, "-wal")
+    return wal.exists() and wal.stat().st_size > 0
+
+
+def on_network(folder: Path) -> bool:
+    """True where the folder is known to lie on another machine; False also where that cannot be told."""
+    resolved = folder.resolve()
+    if sys.platform == "win32":
+        return _windows_network(resolved)
+    mounts = Path("/proc/mounts")
+    if not mounts.exists():
+        return False
+    best, kind = "", ""
+    for line in mounts.read_text("utf-8", "replace").splitlines():
+        parts = line.split(" ")
+        if len(parts) < 3:
+            continue
+        place = parts[1].encode().decode("unicode_escape")
+        if _lies_under(str(resolved), place) and len(place) >= len(best):
+            best, kind = place, parts[2]
+    return kind in _NETWORK
+
+
+def _windows_network(folder: Path) -> bool:
+    import ctypes  # noqa: PLC0415
+
+    if str(folder).startswith("\\\\"):
+        return True
+    drives = getattr(ctypes, "windll", None)
+    return bool(drives and drives.kernel32.GetDriveTypeW(folder.anchor) == 4)
+
+
+def _lies_under(place: str, mount: str) -> bool:
+    return place == mount or place.startswith(mount.rstrip("/") + "/")
+
+
+def refuse_network(path: Path) -> None:
+    """Raises OnNetwork where the file's folder lies on another machine."""
+    if on_network(path.parent):
+        raise OnNetwork(
+            path, "lies in a network folder, where two machines could write at once", "Keep the file on this machine."
+        )
+
+
+class Lock:
+    """The right to write one file: held by one process, dropped by the system when that process dies."""
+
+    def __init__(self, path: Path) -> None:
+        """Take it. Raises AlreadyOpen with the process that holds it."""
+        self.path = beside(path, ".lock")
+        self._file = os.open(self.path, os.O_RDWR | os.O_CREAT, 0o600)
+        try:
+            _take(self._file)
+        except OSError as error:
+            pid = _read_pid(self._file)
+            os.close(self._file)
+            raise AlreadyOpen(path, pid) from error
+        os.ftruncate(self._file, 0)
+        os.pwrite(self._file, f"{os.getpid()}\n".encode(), 0)
+
+    def release(self) -> None:
+        """Give it back. Again does nothing."""
+        if self._file >= 0:
+            os.close(self._file)
+            self._file = -1
+
+
+def holder(path: Path) -> int | None:
+    """The process that has `path` open for writing, None where nobody has."""
+    if not beside(path, ".lock").exists():
+        return None
+    try:
+        Lock(path).release()
+    except AlreadyOpen as held:
+        return held.pid
+    return None
+
+
+def _take(handle: int) -> None:
+    if sys.platform == "win32":
+        import msvcrt  # noqa: PLC0415
+
+        os.lseek(handle, 1 << 20, os.SEEK_SET)
+        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+    else:
+        import fcntl  # noqa: PLC0415
+
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+def _read_pid(handle: int) -> int | None:
+    if sys.platform == "win32":
+        os.lseek(handle, 0, os.SEEK_SET)
+        text = os.read(handle, 32)
+    else:
+        text = os.pread(handle, 32, 0)
+    return int(text) if text.strip().isdigit() else None
+
+
+__all__ = [
+    "Header", "Lock", "Refused", "beside", "check_header", "door_name", "holder", "keep_link", "on_network", "private",
+    "refuse_network", "swap_in", "sync_file", "sync_folder", "wal_pending",
+]  # fmt: skip

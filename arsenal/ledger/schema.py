@@ -1,0 +1,120 @@
+"""The tables, their guards, and the steps from one version of them to the next.
+
+A record's own text is JSON in `data`; the columns beside it repeat what indexes, references and views need (JSON
+functions may not stand in a schema that is not trusted). A step is a list of single statements (never `executescript`,
+which commits first). The last step's number is the file's `user_version`.
+"""
+
+from __future__ import annotations
+
+from sqlite_utils import Database
+
+APPLICATION_ID = 0x50414442
+"""“PADB” in the header of every file of ours."""
+
+_RECORD = "data TEXT NOT NULL, sum INTEGER NOT NULL, gone INTEGER NOT NULL DEFAULT 0"
+
+
+_TABLES = (
+    "CREATE TABLE meta (key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID",
+    """CREATE TABLE acts (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, offset_min INTEGER NOT NULL,
+    title TEXT NOT NULL, initiator TEXT NOT NULL, undoes INTEGER REFERENCES acts (id),
+    undone_by INTEGER REFERENCES acts (id), sum INTEGER NOT NULL) STRICT""",
+    """CREATE TABLE act_changes (id INTEGER PRIMARY KEY, act_id INTEGER NOT NULL REFERENCES acts (id),
+    what TEXT NOT NULL, record_id INTEGER NOT NULL, key TEXT NOT NULL DEFAULT '', before TEXT, after TEXT,
+    sum INTEGER NOT NULL) STRICT""",
+    "CREATE INDEX act_changes_act ON act_changes (act_id)",
+    f"""CREATE TABLE people (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, name TEXT NOT NULL,
+    nickname TEXT NOT NULL) STRICT""",
+    f"""CREATE TABLE balls (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, name TEXT NOT NULL,
+    nickname TEXT NOT NULL, serial TEXT NOT NULL, cover TEXT NOT NULL,
+    owner_id INTEGER NOT NULL REFERENCES people (id)) STRICT""",
+    "CREATE INDEX balls_owner ON balls (owner_id)",
+    "CREATE INDEX balls_nickname ON balls (nickname COLLATE NOCASE)",
+    f"""CREATE TABLE lanes (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, name TEXT NOT NULL,
+    house TEXT NOT NULL) STRICT""",
+    f"""CREATE TABLE pads (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, number REAL, kind TEXT NOT NULL,
+    owner_id INTEGER REFERENCES people (id)) STRICT""",
+    """CREATE TABLE settings (key TEXT PRIMARY KEY, value TEXT NOT NULL,
+    sum INTEGER NOT NULL) STRICT""",
+    """CREATE TABLE log (seq INTEGER PRIMARY KEY, ball_id INTEGER NOT NULL REFERENCES balls (id), kind TEXT NOT NULL,
+    version INTEGER NOT NULL, day TEXT NOT NULL, payload TEXT NOT NULL,
+    typed TEXT NOT NULL, undoes INTEGER REFERENCES log (seq), act_id INTEGER NOT NULL REFERENCES acts (id),
+    at TEXT NOT NULL, offset_min INTEGER NOT NULL, late INTEGER NOT NULL, salt BLOB NOT NULL, body_hash BLOB NOT NULL,
+    prev_hash BLOB NOT NULL, hash BLOB NOT NULL) STRICT""",
+    "CREATE INDEX log_ball ON log (ball_id, seq)",
+    "CREATE INDEX log_act ON log (act_id)",
+    """CREATE TABLE results (id INTEGER PRIMARY KEY, kind TEXT NOT NULL, at TEXT NOT NULL, revision INTEGER NOT NULL,
+    data TEXT NOT NULL, sum INTEGER NOT NULL) STRICT""",
+    "CREATE INDEX results_kind ON results (kind, id)",
+    "CREATE TABLE state_cache (key TEXT PRIMARY KEY, value TEXT NOT NULL, sum INTEGER NOT NULL) STRICT",
+    """CREATE VIRTUAL TABLE find USING fts5 (label, words, tokenize = "unicode61 remove_diacritics 2",
+    prefix = '1 2 3')""",
+)
+
+_GUARDS = (
+    """CREATE TRIGGER log_never_updated BEFORE UPDATE ON log
+    BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END""",
+    """CREATE TRIGGER log_never_deleted BEFORE DELETE ON log
+    BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END""",
+    """CREATE TRIGGER log_only_grows BEFORE INSERT ON log
+    WHEN NEW.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM log)
+    OR (NEW.seq > 1 AND NEW.prev_hash IS NOT (SELECT hash FROM log ORDER BY seq DESC LIMIT 1))
+    BEGIN SELECT RAISE (ABORT, 'the log only grows at its end'); END""",
+    """CREATE TRIGGER results_never_updated BEFORE UPDATE ON results
+    BEGIN SELECT RAISE (ABORT, 'a result is never changed'); END""",
+    """CREATE TRIGGER results_never_deleted BEFORE DELETE ON results
+    BEGIN SELECT RAISE (ABORT, 'a result is never removed'); END""",
+    """CREATE TRIGGER results_only_grow BEFORE INSERT ON results
+    WHEN NEW.id IS NOT (SELECT coalesce(max(id), 0) + 1 FROM results)
+    BEGIN SELECT RAISE (ABORT, 'results only grow at their end'); END""",
+    """CREATE TRIGGER acts_never_deleted BEFORE DELETE ON acts
+    BEGIN SELECT RAISE (ABORT, 'an act is never removed'); END""",
+)
+
+_VIEWS = (
+    """CREATE VIEW history AS SELECT log.seq, log.day, balls.name AS ball, people.name AS owner, log.kind, log.typed,
+    log.payload, log.undoes, log.at FROM log JOIN balls ON balls.id = log.ball_id
+    JOIN people ON people.id = balls.owner_id ORDER BY log.seq""",
+    """CREATE VIEW ball_list AS SELECT balls.id, balls.name, balls.nickname, balls.serial, balls.cover,
+    people.name AS owner FROM balls JOIN people ON people.id = balls.owner_id WHERE NOT balls.gone""",
+)
+
+STEPS: list[tuple[str, ...]] = [_TABLES + _GUARDS + _VIEWS]
+"""STEPS[n] leads from version n to n + 1."""
+
+
+def version() -> int:
+    """The version this program writes."""
+    return len(STEPS)
+
+
+def apply(db: Database, start: int, end: int) -> None:
+    """Run the steps from version `start` to `end`; the caller holds the transaction."""
+    for step in STEPS[start:end]:
+        for statement in step:
+            db.conn.execute(statement)
+
+
+Objects = frozenset[tuple[str, str, str]]
+_SHADOWS = ("find_data", "find_idx", "find_content", "find_docsize", "find_config")
+_OWN_OF_SQLITE = ("sqlite_stat", "sqlite_sequence", "sqlite_autoindex")
+
+
+def objects(db: Database) -> Objects:
+    """(type, name, sql) of everything in a file's schema; what SQLite words for itself goes by its name alone."""
+    found = set()
+    for kind, name, sql in db.conn.execute("SELECT type, name, sql FROM sqlite_master"):
+        if not str(name).startswith(_OWN_OF_SQLITE):
+            found.add((str(kind), str(name), "" if name in _SHADOWS else " ".join(str(sql).split())))
+    return frozenset(found)
+
+
+def expected(at_version: int) -> Objects:
+    """What a file of that version must hold, neither less nor more."""
+    db = Database(memory=True, execute_plugins=False)
+    try:
+        apply(db, 0, at_version)
+        return objects(db)
+    finally:
+        db.close()

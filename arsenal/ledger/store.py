@@ -1,0 +1,113 @@
+"""The open file: one connection with its guards set, one lock for all threads, one way to write.
+
+Errors of the database come out as known ones; anything begun and not finished is rolled back.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlite_utils import Database
+
+from arsenal.ledger import schema
+from arsenal.ledger.errors import Damaged, Newer, NotOurs, ReadOnly, explained
+
+_PRAGMAS = (
+    "PRAGMA trusted_schema = OFF",
+    "PRAGMA foreign_keys = ON",
+    "PRAGMA recursive_triggers = ON",  # else INSERT OR REPLACE removes a row behind the delete guards
+    "PRAGMA secure_delete = ON",
+    "PRAGMA synchronous = FULL",
+    "PRAGMA cell_size_check = ON",
+    "PRAGMA busy_timeout = 5000",
+)
+
+
+def connect(path: Path, *, read_only: bool = False) -> Database:
+    """A connection to an existing file. Journal mode is the file's own."""
+    mode = "ro" if read_only else "rw"
+    uri = f"{path.resolve().as_uri()}?mode={mode}"
+    conn = sqlite3.connect(uri, uri=True, isolation_level=None, check_same_thread=False)
+    db = Database(conn, execute_plugins=False, strict=True)
+    try:
+        for pragma in _PRAGMAS:
+            conn.execute(pragma).close()
+    except sqlite3.Error:
+        conn.close()
+        raise
+    return db
+
+
+def pragma(db: Database, name: str) -> int:
+    """A pragma's number."""
+    return int(db.conn.execute(f"PRAGMA {name}").fetchone()[0])
+
+
+def check_schema(db: Database, path: Path) -> int:
+    """The file's version. Raises NotOurs, Newer or Damaged where its schema is not exactly ours."""
+    if pragma(db, "application_id") != schema.APPLICATION_ID:
+        raise NotOurs(path, "belongs to another program")
+    found = pragma(db, "user_version")
+    if found > schema.version():
+        raise Newer(path, "was written by a newer version of this program", "Open it with that version.")
+    have, want = schema.objects(db), schema.expected(found)
+    if added := sorted(f"{kind} “{name}”" for kind, name, _ in have - want):
+        raise Damaged(path, f"holds what this program never put there: {', '.join(added)}")
+    if lost := sorted(f"{kind} “{name}”" for kind, name, _ in want - have):
+        raise Damaged(path, f"lacks {', '.join(lost)}")
+    return found
+
+
+def _roll_back(conn: sqlite3.Connection) -> None:
+    """A full disk may have rolled back already."""
+    if conn.in_transaction:
+        conn.execute("ROLLBACK")
+
+
+class Store:
+    """One file, open. Reads and writes of every thread take turns."""
+
+    def __init__(self, path: Path, db: Database, *, read_only: bool) -> None:
+        self.path, self.db, self.read_only = path, db, read_only
+        self._turn = threading.RLock()
+        self.closed = False
+
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """The connection, for reading."""
+        with self._turn, explained(self.path):
+            yield self.db.conn
+
+    @contextmanager
+    def writing(self) -> Iterator[sqlite3.Connection]:
+        """The connection inside `BEGIN IMMEDIATE`; committed at the end, rolled back whole on any error."""
+        if self.read_only:
+            raise ReadOnly(f"{self.path.name} was opened for reading only.")
+        with self._turn, explained(self.path):
+            conn = self.db.conn
+            if conn.in_transaction:
+                raise RuntimeError("an act inside an act")
+            conn.execute("BEGIN IMMEDIATE")
+            try:
+                yield conn
+                conn.execute("COMMIT")
+            except BaseException:
+                _roll_back(conn)
+                raise
+
+    def one(self, sql: str, values: tuple[Any, ...] = ()) -> Any:
+        """The first column of the first row, None where there is none."""
+        with self.reading() as conn:
+            row = conn.execute(sql, values).fetchone()
+        return row[0] if row else None
+
+    def close(self) -> None:
+        """Close the connection; the last one out empties the write-ahead log."""
+        with self._turn:
+            self.closed = True
+            self.db.close()
