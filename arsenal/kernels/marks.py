@@ -46,14 +46,20 @@ class Reader:
         return p
 
     def where(self, level: Floats) -> Floats:
-        """Distance at which s reaches `level` (n,), continued past the last station; NaN where it never does."""
+        """Distance at which s reaches `level` (n,), continued past the last station; NaN where it never does.
+
+        An infinite level is never reached.
+        """
+        never = ~np.isfinite(level)
+        level = np.where(never, 0.0, level)
         reached = self.at.s[-1] >= level
         i = np.clip((self.at.s < level).sum(axis=0) - 1, 0, self.intervals - 1)
         inside = (i + self._hermite(i, level)) * self.h
         last_s, last_pull = self.at.s[-1], self.at.pull[-1]
         more = (level - last_s) / np.where(last_pull > 1e-9, last_pull, np.nan)
         beyond = self.length + (self.start.vx - self.start.ux * 0.5 * (level + last_s)) * more
-        return np.where(level <= 0.0, 0.0, np.where(reached, inside, beyond))
+        found = np.where(level <= 0.0, 0.0, np.where(reached, inside, beyond))
+        return np.where(never, np.nan, found)
 
     def lateral(self, x: Floats) -> Floats:
         """Lateral place of the unclipped motion at distance x within the stations (n,)."""

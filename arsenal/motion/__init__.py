@@ -4,6 +4,7 @@ from arsenal.motion.batches import Runs, Throws, batch, throws, trace
 from arsenal.motion.beds import Bed, BedStack, bed, beds
 from arsenal.motion.bodies import body_of, grit_of, reference
 from arsenal.motion.grips import NORMALS, Grip, grip, grip_draws, with_film
+from arsenal.motion.lines import arrow_distance_m, at_arrows, best_line, word_of
 from arsenal.trade.ball import Body
 from arsenal.trade.release import Release
 
@@ -11,6 +12,28 @@ MODEL_VERSION = "1"
 """Changes whenever the same inputs would give other numbers; stored with every result."""
 
 __all__ = [
-    "MODEL_VERSION", "NORMALS", "Bed", "BedStack", "Body", "Grip", "Release", "Runs", "Throws", "batch", "bed",
-    "beds", "body_of", "grip", "grip_draws", "grit_of", "reference", "throws", "trace", "with_film",
-]  # fmt: skip
+    "MODEL_VERSION",
+    "NORMALS",
+    "Bed",
+    "BedStack",
+    "Body",
+    "Grip",
+    "Release",
+    "Runs",
+    "Throws",
+    "arrow_distance_m",
+    "at_arrows",
+    "batch",
+    "bed",
+    "beds",
+    "best_line",
+    "body_of",
+    "grip",
+    "grip_draws",
+    "grit_of",
+    "reference",
+    "throws",
+    "trace",
+    "with_film",
+    "word_of",
+]

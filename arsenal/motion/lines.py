@@ -1,0 +1,159 @@
+"""A ball's best line: where this release has the most room to miss and still land in the pocket window."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from arsenal.motion import landings
+from arsenal.motion.batches import batch, trace
+from arsenal.motion.beds import BedStack
+from arsenal.motion.grips import Grip
+from arsenal.motion.records import BestLine, Floats, Miss, NoLine
+from arsenal.trade.ball import Body
+from arsenal.trade.priors import Priors
+from arsenal.trade.release import Line, Style
+from arsenal.trade.units import BOARD_M, FOOT_M, MPH_MPS, POCKET_BOARD, board_to_lateral_m, lateral_m_to_board
+
+POCKET_M = board_to_lateral_m(POCKET_BOARD)
+WINDOW_LOW_M, WINDOW_HIGH_M = board_to_lateral_m(17.0), board_to_lateral_m(18.0)
+"""High-strike window (USBC pin-carry study 2009, as restated in the press)."""
+LEAST_M, MOST_M = board_to_lateral_m(2.0), board_to_lateral_m(38.0)
+NEAR_BEST = 0.95
+MIDDLE_ARROW_M, ARROW_BOARD_M = 15.75 * FOOT_M, 3.25 * FOOT_M / 15.0
+"""The arrow on board 20 lies about 15¾ ft out and those on 5 and 35 about 12½ ft (from memory)."""
+WORDS = ((19.0, "through the nose"), (18.0, "high"), (17.0, "flush"), (15.0, "light"))
+"""Landing boards from which a hit is called so (common practice, no source); under the last: washes out."""
+
+
+def word_of(landing_m: float) -> str:
+    """What a bowler calls a hit with the ball's centre at `landing_m`: one of five words, from the nose outward."""
+    board = lateral_m_to_board(landing_m)
+    for least, word in WORDS:
+        if board > least + 1e-9 or (word == "flush" and board >= least - 1e-9):
+            return word
+    return "washes out"
+
+
+def arrow_distance_m(lateral_m: float) -> float:
+    """How far out the row of arrows lies at this lateral place: a V with its tip in the middle."""
+    return MIDDLE_ARROW_M - ARROW_BOARD_M * abs(lateral_m_to_board(lateral_m) - 20.0)
+
+
+def at_arrows(line: Line) -> tuple[float, float]:
+    """(distance, lateral), metres, where the straight launch line crosses the row of arrows."""
+    x = MIDDLE_ARROW_M
+    for _ in range(6):
+        x = arrow_distance_m(line.lateral_m + x * math.tan(line.launch_rad))
+    return x, line.lateral_m + x * math.tan(line.launch_rad)
+
+
+def best_line(bed: BedStack, body: Body, style: Style, grip: Grip, priors: Priors) -> BestLine | NoLine:  # noqa: ARG001
+    """The line of the bowler's zone with the most room; within 5 % of it, the one with the steepest entry.
+
+    Candidates land on board 17½ and stay on boards 2–38. `bed` is one map (the first of a stack), `grip` one grip.
+    """
+    grip = grip.take(slice(0, 1))
+    lands = landings.table(bed, body, style, grip)
+    laydown, launch = landings.roots(lands, style.zone, POCKET_M)
+    stays = (landings.smooth(lands, lands.lowest_m, laydown, launch) >= LEAST_M) & (
+        landings.smooth(lands, lands.highest_m, laydown, launch) <= MOST_M
+    )
+    if not stays.any():
+        return _no_line(bed, body, style, grip, lands, reached=bool(laydown.size))
+    laydown, launch = laydown[stays], launch[stays]
+    throws = landings.thrown(style, body, laydown, launch)
+    rest = landings.rest_sd(bed, style, throws, grip)
+    rooms = landings.room(lands, style.scatter, laydown, launch, rest, WINDOW_LOW_M, WINDOW_HIGH_M)
+    entry = landings.smooth(lands, lands.entry_rad, laydown, launch)
+    near = np.flatnonzero(rooms >= NEAR_BEST * rooms.max())
+    chosen = int(near[np.argmax(entry[near])])
+    line = Line(float(laydown[chosen]), float(launch[chosen]))
+    return _described(bed, body, style, grip, line, float(rooms[chosen]))
+
+
+def _described(bed: BedStack, body: Body, style: Style, grip: Grip, line: Line, room: float) -> BestLine:
+    x, lateral = at_arrows(line)
+    ahead, behind, misses = _angle_misses(bed, body, style, grip, line, x)
+    return BestLine(
+        line=line, room=room, trace=trace(bed, body, style.on(line), grip), arrow_board=lateral_m_to_board(lateral),
+        room_in_boards=ahead, room_out_boards=behind, misses=misses,
+        speed_misses=_speed_misses(bed, body, style, grip, line),
+    )  # fmt: skip
+
+
+def _angle_misses(
+    bed: BedStack, body: Body, style: Style, grip: Grip, line: Line, arrows_m: float
+) -> tuple[float, float, tuple[Miss, ...]]:
+    """Boards in and out at the arrows that still land in the window, pivot at the laydown; and seven misses."""
+    boards = np.linspace(-3.0, 3.0, 121)
+    launch = np.arctan(math.tan(line.launch_rad) + boards * BOARD_M / arrows_m)
+    throws = landings.thrown(style, body, np.full(boards.size, line.lateral_m), launch)
+    runs = batch(bed, None, throws, grip, maps=np.zeros(1, np.intp))
+    at = range(0, boards.size, 20)
+    misses = tuple(_miss(float(boards[i]), runs.landing_m[i], runs.left_lane_m[i]) for i in at)
+    middle = boards.size // 2
+    return (
+        _reach(boards[middle:], runs.landing_m[middle:]),
+        _reach(-boards[middle::-1], runs.landing_m[middle::-1]),
+        misses,
+    )
+
+
+def _miss(by: float, landing_m: float, left_m: float) -> Miss:
+    return Miss(round(by, 6), float(landing_m), word_of(float(landing_m)), not math.isnan(left_m))
+
+
+def _reach(by: Floats, landing_m: Floats) -> float:
+    """How far a miss may go before it first leaves the window, linear between the points looked at."""
+    over = np.maximum(landing_m - WINDOW_HIGH_M, WINDOW_LOW_M - landing_m)
+    out = np.flatnonzero(over > 0.0)
+    if not out.size:
+        return float(by[-1])
+    k = int(out[0])
+    if k == 0:
+        return 0.0
+    return float(by[k - 1] + (by[k] - by[k - 1]) * over[k - 1] / (over[k - 1] - over[k]))
+
+
+def _speed_misses(bed: BedStack, body: Body, style: Style, grip: Grip, line: Line) -> tuple[Miss, ...]:
+    by = np.array([-1.0, -0.5, 0.0, 0.5, 1.0])
+    throws = landings.thrown(style, body, np.full(by.size, line.lateral_m), np.full(by.size, line.launch_rad))
+    throws = landings.changed(throws, speed_mps=style.speed_mps + by * MPH_MPS)
+    runs = batch(bed, None, throws, grip, maps=np.zeros(1, np.intp))
+    return tuple(_miss(float(b), m, gone) for b, m, gone in zip(by, runs.landing_m, runs.left_lane_m, strict=True))
+
+
+SPEEDS_TRIED_MPH = (-0.5, 0.5, -1.0, 1.0, -1.5, 1.5, -2.0, 2.0, -3.0, 3.0)
+
+
+def _no_line(bed: BedStack, body: Body, style: Style, grip: Grip, t: landings.Table, *, reached: bool) -> NoLine:
+    stays = (t.lowest_m >= LEAST_M) & (t.highest_m <= MOST_M)
+    gap = np.where(stays, np.abs(t.landing_m - POCKET_M), np.inf)
+    i, j = np.unravel_index(int(np.argmin(gap)), gap.shape)
+    closest = Line(float(t.laydown_m[i]), float(t.launch_rad[j])) if np.isfinite(gap[i, j]) else None
+    if reached or closest is None:
+        why = "Every line of this zone that ends in the pocket leaves boards 2 to 38 on its way."
+    elif t.landing_m[i, j] < POCKET_M:
+        why = f"No line of this zone reaches the pocket: the nearest ends {gap[i, j] / BOARD_M:.0f} boards light."
+    else:
+        why = f"No line of this zone ends in the pocket: the nearest ends {gap[i, j] / BOARD_M:.0f} boards high."
+    return NoLine(f"{why} {_would_do(bed, body, style, grip)}", closest)
+
+
+def _would_do(bed: BedStack, body: Body, style: Style, grip: Grip) -> str:
+    for by in SPEEDS_TRIED_MPH:
+        speed = style.speed_mps + by * MPH_MPS
+        if speed > 3.0 and _any_line(bed, body, replace(style, speed_mps=speed), grip):
+            return f"About {abs(by):g} mph {'slower' if by < 0 else 'faster'} would open one."
+    return "A change of speed alone does not open one; another ball or laydown would have to."
+
+
+def _any_line(bed: BedStack, body: Body, style: Style, grip: Grip) -> bool:
+    t = landings.table(bed, body, style, grip, coarse=2)
+    laydown, launch = landings.roots(t, style.zone, POCKET_M)
+    low = landings.smooth(t, t.lowest_m, laydown, launch)
+    high = landings.smooth(t, t.highest_m, laydown, launch)
+    return bool(np.any((low >= LEAST_M) & (high <= MOST_M)))
