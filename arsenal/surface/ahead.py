@@ -34,7 +34,7 @@ def foresee(
     life = Life.of(ball, state, priors)
     on = state.on + timedelta(days=1) if state.on is not None else None
     life.play(on, games * SHOTS_A_GAME, 0.0, wiped, volume_m3)
-    return life.state(on, state.findings)
+    return life.ahead(on, state.findings)
 
 
 def after_work(
@@ -59,4 +59,4 @@ def after_work(
 
     life = Life.of(ball, state, priors)
     life.work(SurfaceWork(tuple(steps)), possible, state.on, uses)
-    return life.state(state.on, state.findings)
+    return life.ahead(state.on, state.findings)

@@ -12,16 +12,18 @@ from arsenal.kernels import wear
 from arsenal.trade.ball import Cover
 from arsenal.trade.priors import Priors
 
-FAST, SLOW, OFFSET, PACE, SETTLED, SET, SETTLED_IN = range(7)
+FAST, SLOW, OFFSET, PACE, SETTLED, SET, SETTLED_IN, BEFORE = range(8)
 """What the filter holds: the two gaps below settled (ln grit), the ball's own roughness offset (ln Ra), its wear pace
-(ln of games against the cover's usual), its settled grit (ln), and copies of ln Ra when the finish was set and when it
-had settled in, which later readings correct along with the rest."""
-SIZE = 7
+(ln of games against the cover's usual), its settled grit (ln), and copies of ln Ra when the finish was set, when it had
+settled in, and before a look ahead, which later readings correct along with the rest."""
+SIZE = 8
+PACE_MOST = 1.2
+"""Wear pace is kept within ×/÷ e^1.2, two and a half spreads, where the filter's straight lines still hold."""
 Z10 = 1.2815515655446004  # P: standard normal 90th percentile
 
 
 class Finish:
-    """Mean `x` and covariance `p` (rows of a symmetric matrix) of the seven unknowns of one ball's finish."""
+    """Mean `x` and covariance `p` (rows of a symmetric matrix) of what is unknown of one ball's finish."""
 
     __slots__ = ("_beyond", "_cover", "_h", "_level", "_priors", "_ra500", "_tau_fast", "_tau_slow", "p", "x")
 
@@ -31,7 +33,7 @@ class Finish:
         self._ra500 = s.ra_at_500_m * s.cover_factor[cover]
         self._level = math.log(self._ra500) - s.ra_exponent * math.log(500.0)
         e = s.ra_exponent
-        self._h = (-e, -e, 1.0, 0.0, e, 0.0, 0.0)  # d ln Ra / d x
+        self._h = (-e, -e, 1.0, 0.0, e, 0.0, 0.0, 0.0)  # d ln Ra / d x
         self._tau_fast, self._tau_slow = s.tau_fast_games, s.tau_slow_games[cover]
         self._beyond = s.finer_beyond_first
         self.x = [0.0] * SIZE
@@ -98,7 +100,7 @@ class Finish:
         return self.grit_of(mean), self.grit_of(mean + reach), self.grit_of(mean - reach)
 
     def since(self, mark: int) -> tuple[float, float]:
-        """Mean and variance of ln Ra now less ln Ra at `mark` (SET or SETTLED_IN); the ball's offset cancels."""
+        """Mean and variance of ln Ra now less that at `mark` (SET, SETTLED_IN, BEFORE); the ball's offset cancels."""
         column = self._times_h()
         var = self._dot_h(column) - 2.0 * column[mark] + self.p[mark][mark]
         return self.mean_ln_ra() - self.x[mark], max(var, 0.0)
@@ -137,7 +139,7 @@ class Finish:
         ja, jb = fast * n_fast, slow * n_slow
         f, s, t = p[FAST], p[SLOW], p[PACE]
         ff, fs, ss, ft, st, tt = f[FAST], f[SLOW], s[SLOW], f[PACE], s[PACE], t[PACE]
-        for j in (OFFSET, PACE, SETTLED, SET, SETTLED_IN):
+        for j in (OFFSET, PACE, SETTLED, SET, SETTLED_IN, BEFORE):
             tj, row = t[j], p[j]
             f[j] = row[FAST] = a * f[j] + ja * tj
             s[j] = row[SLOW] = b * s[j] + jb * tj
@@ -237,6 +239,7 @@ class Finish:
             x[i] += gain * off
             for j in range(SIZE):
                 row[j] -= gain * column[j]
+        x[PACE] = min(max(x[PACE], -PACE_MOST), PACE_MOST)
         return spreads
 
     # ---- carried in a state

@@ -10,7 +10,7 @@ from typing import Any
 from arsenal.kernels import uptake
 from arsenal.surface import plausible, watch, work
 from arsenal.surface.instruments import Instruments
-from arsenal.surface.life import ALL, HAND_OR_SPINNER, Life
+from arsenal.surface.life import ALL, DAY_MIN, HAND_OR_SPINNER, Life
 from arsenal.surface.state import Holder, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import (
@@ -33,6 +33,7 @@ from arsenal.trade.entries import (
     Repair,
     Step,
     SurfaceWork,
+    Undo,
     effective,
 )  # fmt: skip
 from arsenal.trade.findings import Finding
@@ -43,10 +44,9 @@ from arsenal.trade.units import BOARD_M
 FOLD_VERSION = "1"
 """Changes whenever the same log would fold to other numbers; part of the key of every cached state."""
 
-HOLDER = {
+HOLDER: dict[str, Holder] = {
     Kind.LENT: Holder.LENT, Kind.RETURNED: Holder.OWNED, Kind.SOLD: Holder.SOLD, Kind.RETIRED: Holder.RETIRED,
 }  # fmt: skip
-DAY_MIN = 24.0 * 60.0
 BATH_MIN = 60.0
 HEAT_MIN = 20.0
 
@@ -288,10 +288,14 @@ class Folder:
 
     def handed(self, entry: Entry, handed: Handed) -> None:
         """Lent, returned, sold, retired."""
-        holder = HOLDER.get(Kind(entry.kind)) if entry.kind in set(Kind) else None
+        holder = HOLDER.get(entry.kind)
         if holder is not None:
             self.life.holder = holder
             self.life.holder_name = "" if holder is Holder.OWNED else handed.to
+
+    def loose_undo(self, entry: Entry, _undo: Undo) -> None:
+        """An undo that names nothing to undo."""
+        self._add(watch.loose_undo(entry.seq, entry.on))
 
     def shown(self, _entry: Entry, _payload: object) -> None:
         """Kept for people; says nothing of the surface."""
@@ -301,7 +305,7 @@ _ACTS: dict[type, Callable[[Folder, Entry, Any], None]] = {
     New: Folder.new, Drilled: Folder.drilled, SurfaceWork: Folder.worked, Played: Folder.played,
     Cleaned: Folder.cleaned, OilDrawn: Folder.oil_drawn, Reading: Folder.read, DropTest: Folder.dropped,
     Inspected: Folder.inspected, Crack: Folder.cracked, Repair: Folder.repaired, Handed: Folder.handed,
-    Compared: Folder.shown, Note: Folder.shown,
+    Undo: Folder.loose_undo, Compared: Folder.shown, Note: Folder.shown,
 }  # fmt: skip
 
 

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 
 from arsenal.kernels import uptake, wear
 from arsenal.surface import work
 from arsenal.surface.cover import MEMORY as OIL_MEMORY
 from arsenal.surface.cover import OilInCover
+from arsenal.surface.finish import BEFORE, OFFSET, PACE, SET, SETTLED, SETTLED_IN, Finish
 from arsenal.surface.finish import MEMORY as FINISH_MEMORY
-from arsenal.surface.finish import OFFSET, PACE, SET, SETTLED, SETTLED_IN, Finish
 from arsenal.surface.state import Estimate, Holder, SettledIn, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Abrasive, New, Step, SurfaceWork, Tool, Wiped
@@ -20,6 +21,7 @@ from arsenal.trade.priors import Priors
 from arsenal.trade.units import INCH_M, SHOTS_A_GAME
 
 ON_FINISH, RESURFACE, DEEP_OIL, CLEAN, ALL = range(5)
+DAY_MIN = 24.0 * 60.0
 THOU_M = 0.001 * INCH_M
 
 Uses = Callable[[Step], tuple[float, float]]
@@ -100,6 +102,8 @@ class Life:
 
     def play(self, on: date | None, shots: float, sd: float, wiped: Wiped | None, volume_m3: float) -> None:
         """Shots with the strike ball, known to a fraction `sd`."""
+        if on is not None and self.played_on is not None and on > self.played_on:
+            self.oil.rest(DAY_MIN * (on - self.played_on).days)
         games = shots / SHOTS_A_GAME
         var = (games * sd) ** 2
         left = self.priors.surface.settle_games - self.games[ON_FINISH]
@@ -194,11 +198,17 @@ class Life:
 
     # ---- the picture
 
+    def ahead(self, on: date | None, findings: tuple[Finding, ...]) -> SurfaceState:
+        """The state as it is now, with what has changed since the mark BEFORE."""
+        changed, var = self.finish.since(BEFORE)
+        return replace(self.state(on, findings), changed_ln=Estimate(changed, math.sqrt(var)))
+
     def state(self, on: date | None, findings: tuple[Finding, ...] = ()) -> SurfaceState:
         """The state as it is now."""
         f, oil = self.finish, self.oil
         mean, var = f.ln_ra()
         grit, low, high = f.grits()
+        pace = math.exp(f.x[PACE])
         games = [Estimate(m, math.sqrt(v)) for m, v in zip(self.games, self.games_var, strict=True)]
         return SurfaceState(
             ball_id=self.ball.id, cover=self.ball.cover, on=on, ln_ra_m=Estimate(mean, math.sqrt(var)),
@@ -212,6 +222,7 @@ class Life:
             radius_m=Estimate(self.radius_m, math.sqrt(self.radius_var)), mass_kg=self.mass_kg,
             hardness_d=self.hardness_d, holder=self.holder, holder_name=self.holder_name, cracked=self.cracked,
             plugged=self.plugged, pin_to_axis_m=self.pin_to_axis_m, gap_fast=f.x[0], gap_slow=f.x[1],
+            wear_pace=Estimate(pace, pace * math.sqrt(f.p[PACE][PACE])),
             memory=(*f.memory(), *oil.memory(), float(self.settled)), findings=findings,
         )  # fmt: skip
 
@@ -246,6 +257,7 @@ class Life:
             life.settled_oil_kg = state.settled_in.oil_kg
             life.settled_games = state.settled_in.games_since_resurface
         life._recall(state)
+        life.finish.mark(BEFORE)
         return life
 
     def _recall(self, state: SurfaceState) -> None:

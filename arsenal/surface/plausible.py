@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from arsenal.trade.entries import DropTest, OilDrawn, Played, Quantity, Reading
+from arsenal.trade.entries import Drilled, DropTest, OilDrawn, Played, Quantity, Reading
 from arsenal.trade.limits import LIMITS
 from arsenal.trade.units import INCH_M, MICROINCH_M, POUND_KG, f_from_c
 
@@ -23,6 +23,8 @@ def problem(payload: object) -> str | None:
         return _doubt(payload.sd or 0.0) or _outside(*_of_reading(payload))
     if isinstance(payload, DropTest):
         return _outside("drop test", payload.minutes, 1.0)
+    if isinstance(payload, Drilled):
+        return None if payload.pin_to_axis_m is None else _outside("pin-to-axis", payload.pin_to_axis_m, INCH_M)
     return _oil_drawn(payload) if isinstance(payload, OilDrawn) else None
 
 

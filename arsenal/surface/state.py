@@ -92,6 +92,11 @@ class SurfaceState:
     gap_fast: float = 0.0
     gap_slow: float = 0.0
     """The two gaps in ln grit below settled (mean), as the fold keeps them."""
+    changed_ln: Estimate = ZERO
+    """For a state looked ahead to (more games, a recipe): ln Ra then less ln Ra now. Surer than the difference of the
+    two states, because what is unknown of the ball is common to both. Zero for a folded state."""
+    wear_pace: Estimate = Estimate(1.0)
+    """How slowly this ball shines against its cover's usual: games are divided by it."""
     memory: tuple[float, ...] = field(default=(), repr=False)
     """What the fold needs to go on from here (its covariance, flattened); opaque to everybody else."""
     findings: tuple[Finding, ...] = ()

@@ -133,6 +133,11 @@ def unknown_kind(seq: int, on: date, kind: str) -> Finding:
     )
 
 
+def loose_undo(seq: int, on: date) -> Finding:
+    """An undo of nothing."""
+    return Finding("loose-undo", f"An undo of {day(on)} names no entry: nothing was taken back.", Weight.NOTE, seq)
+
+
 def nothing_done(seq: int, on: date) -> Finding:
     """A sanding of no time."""
     return Finding(
