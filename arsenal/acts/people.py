@@ -2,37 +2,86 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from arsenal.acts import checks, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
+from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.person import Person
 from arsenal.trade.release import Line, Style
+from arsenal.trade.units import DEGREE_RAD, MPH_MPS, RPM_RADPS, lateral_m_to_board
 
 
 def add_bowler(shop: Shop, person: Person, initiator: str = "desk") -> Changes:
     """Add somebody (id 0). The new id is `changed[0].id`. Raises OutOfRange, KnownError for an empty or taken name."""
-    raise NotImplementedError
+    kept = replace(person, id=0, name=checks.name(person.name, "bowler"))
+    _check(shop, kept)
+    return writing.put(shop, kept, f"Added {kept.name}", initiator)
 
 
 def edit_bowler(shop: Shop, person: Person, initiator: str = "desk") -> Changes:
     """Put the record in place of the one with its id. Raises NotFound, OutOfRange."""
-    raise NotImplementedError
+    shop.person(person.id)
+    kept = replace(person, name=checks.name(person.name, "bowler"))
+    _check(shop, kept)
+    return writing.put(shop, kept, f"Changed {kept.name}", initiator)
 
 
 def set_release(shop: Shop, bowler_id: int, style: Style, initiator: str = "desk") -> Changes:
     """How the bowler throws."""
-    raise NotImplementedError
+    checks.style(style)
+    old = shop.person(bowler_id)
+    speed_mph, revs_rpm = style.speed_mps / MPH_MPS, style.rev_rate_radps / RPM_RADPS
+    said = f"{old.name} throws {speed_mph:.1f} mph, {revs_rpm:.0f} rpm, {style.axis_rotation_rad / DEGREE_RAD:.0f}°"
+    return writing.put(shop, replace(old, style=style), said, initiator)
 
 
 def set_benchmark(shop: Shop, bowler_id: int, ball_id: int | None, initiator: str = "desk") -> Changes:
     """The ball the others are counted against; None lets the order choose."""
-    raise NotImplementedError
+    old = shop.person(bowler_id)
+    said = f"The order chooses the benchmark of {old.name}"
+    if ball_id is not None:
+        ball = shop.ball(ball_id)
+        if ball.owner_id != bowler_id:
+            raise NotFound(f"{ball.name} is not a ball of {old.name}.")
+        if ball.spare:
+            raise KnownError(f"{ball.name} is a spare ball; the benchmark is a strike ball.")
+        said = f"{ball.name} is the benchmark of {old.name}"
+    return writing.put(shop, replace(old, benchmark_ball_id=ball_id), said, initiator)
 
 
 def set_usual_lane(shop: Shop, bowler_id: int, lane_id: int | None, initiator: str = "desk") -> Changes:
     """The condition the bowler usually plays."""
-    raise NotImplementedError
+    old = shop.person(bowler_id)
+    said = f"{old.name} has no usual condition"
+    if lane_id is not None:
+        said = f"{old.name} usually plays {shop.lane(lane_id).name}"
+    return writing.put(shop, replace(old, usual_lane_id=lane_id), said, initiator)
 
 
 def set_line(shop: Shop, bowler_id: int, lane_id: int, line: Line | None, initiator: str = "desk") -> Changes:
     """The bowler's own line on a condition; None goes back to the reference ball's best line."""
-    raise NotImplementedError
+    old, lane = shop.person(bowler_id), shop.lane(lane_id)
+    lines = tuple(pair for pair in old.lines if pair[0] != lane_id)
+    said = f"{old.name} plays the best line on {lane.name}"
+    if line is not None:
+        checks.line(line)
+        lines = (*lines, (lane_id, line))
+        said = f"{old.name} lays it down on {lateral_m_to_board(line.lateral_m):.0f} on {lane.name}"
+    if dict(old.lines) == dict(lines):
+        return Changes(None, "", initiator=initiator)
+    return writing.put(shop, replace(old, lines=lines), said, initiator)
+
+
+def _check(shop: Shop, person: Person) -> None:
+    checks.person(person)
+    same = [p for p in shop.people() if p.name.casefold() == person.name.casefold() and p.id != person.id]
+    if same:
+        raise KnownError(
+            f"There is a {same[0].name} already.", next_step="Add a second name or an initial to tell them apart."
+        )
+    if person.usual_lane_id is not None:
+        shop.lane(person.usual_lane_id)
+    if person.benchmark_ball_id is not None:
+        shop.ball(person.benchmark_ball_id)

@@ -5,22 +5,30 @@ Not thread-safe: one worker owns it.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable
 from datetime import date, datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Self
+from typing import Self, TypeVar
+
+from platformdirs import user_data_path
 
 from arsenal.acts.settings import Settings
-from arsenal.surface.state import SurfaceState
+from arsenal.ledger import BackupPolicy, Ledger
+from arsenal.surface import fold
+from arsenal.surface.state import Holder, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry
+from arsenal.trade.errors import NotFound
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad
 from arsenal.trade.person import Person
-from arsenal.trade.priors import Priors
+from arsenal.trade.priors import Priors, default_priors
 
 Clock = Callable[[], datetime]
+T = TypeVar("T")
+PAST_DAYS_KEPT = 400
 
 
 def system() -> datetime:
@@ -30,29 +38,42 @@ def system() -> datetime:
 
 def default_file() -> Path:
     """Where the shop lives when nobody says otherwise."""
-    raise NotImplementedError
+    return user_data_path("padbook", appauthor=False) / "shop.padbook"
 
 
 class Shop:
     """An open file. Reading acts ask it for records and states; writing acts go through `ledger`."""
 
-    ledger: Any
-    priors: Priors
-    settings: Settings
-    path: Path
-    clock: Clock
+    def __init__(self, ledger: Ledger, path: Path, clock: Clock, priors: Priors, settings: Settings) -> None:
+        self.ledger = ledger
+        self.path = path
+        self.clock = clock
+        self.priors = priors
+        self.settings = settings
+        self._seen_revision: int | None = None
+        self._last_seq = 0
+        self._people: dict[int, Person] = {}
+        self._balls: dict[int, Ball] = {}
+        self._lanes: dict[int, Lane] = {}
+        self._pads: dict[int, Pad] = {}
+        self._entries: dict[int, tuple[Entry, ...]] = {}
+        self._states: dict[tuple[int, date | None], SurfaceState] = {}
 
     @classmethod
     def open(
         cls, path: Path | None = None, *, clock: Clock = system, create: bool = True, read_only: bool = False,
-        priors: Priors | None = None, settings: Settings | None = None,
+        priors: Priors | None = None, settings: Settings | None = None, backups: BackupPolicy | None = None,
     ) -> Shop:  # fmt: skip
         """Open `path` (the default file when None). Raises KnownError for a foreign, damaged or missing file."""
-        raise NotImplementedError
+        where = path or default_file()
+        if path is None and create and not read_only:
+            where.parent.mkdir(parents=True, exist_ok=True)
+        ledger = Ledger.open(where, clock=clock, read_only=read_only, create=create, backups=backups)
+        return cls(ledger, where, clock, priors or default_priors(), settings or Settings.load())
 
     def close(self) -> None:
-        """Keep the cache of states and close the file."""
-        raise NotImplementedError
+        """Close the file."""
+        self.ledger.close()
 
     def __enter__(self) -> Self:
         return self
@@ -63,7 +84,7 @@ class Shop:
     @property
     def revision(self) -> int:
         """Changes with each act."""
-        raise NotImplementedError
+        return self.ledger.revision
 
     def now(self) -> datetime:
         """The clock, with its offset."""
@@ -73,38 +94,126 @@ class Shop:
         """The local day."""
         return self.clock().date()
 
-    def ball(self, ball_id: int) -> Ball:
-        """Raises NotFound."""
-        raise NotImplementedError
+    def people(self) -> tuple[Person, ...]:
+        """Everybody, in the order they were added."""
+        self._refresh()
+        return tuple(self._people.values())
 
-    def person(self, person_id: int) -> Person:
-        """Raises NotFound."""
-        raise NotImplementedError
-
-    def lane(self, lane_id: int) -> Lane:
-        """Raises NotFound."""
-        raise NotImplementedError
+    def balls(self, owner_id: int | None = None) -> tuple[Ball, ...]:
+        """One owner's balls, or all, in the order they were added."""
+        self._refresh()
+        return tuple(b for b in self._balls.values() if owner_id is None or b.owner_id == owner_id)
 
     def lanes(self) -> dict[int, Lane]:
         """Every condition by id."""
-        raise NotImplementedError
+        self._refresh()
+        return self._lanes
 
     def pads(self, bowler_id: int | None = None) -> tuple[Pad, ...]:
         """Pads in stock: the bowler's own and the shop's; with None, all."""
-        raise NotImplementedError
+        self._refresh()
+        return tuple(p for p in self._pads.values() if bowler_id is None or p.owner_id in (None, bowler_id))
+
+    def pads_by_id(self) -> dict[int, Pad]:
+        """Every pad by id."""
+        self._refresh()
+        return self._pads
+
+    def ball(self, ball_id: int) -> Ball:
+        """Raises NotFound."""
+        self._refresh()
+        return _one(self._balls, ball_id, "ball")
+
+    def person(self, person_id: int) -> Person:
+        """Raises NotFound."""
+        self._refresh()
+        return _one(self._people, person_id, "bowler")
+
+    def lane(self, lane_id: int) -> Lane:
+        """Raises NotFound."""
+        self._refresh()
+        return _one(self._lanes, lane_id, "lane condition")
+
+    def pad(self, pad_id: int) -> Pad:
+        """Raises NotFound."""
+        self._refresh()
+        return _one(self._pads, pad_id, "pad")
 
     def entries(self, ball_id: int) -> tuple[Entry, ...]:
         """A ball's log in the order it was written, undone entries included."""
-        raise NotImplementedError
+        self._refresh()
+        if ball_id not in self._entries:
+            self._entries[ball_id] = tuple(self.ledger.entries(ball_id))
+        return self._entries[ball_id]
+
+    def read_ahead(self, balls: Iterable[Ball]) -> None:
+        """Read the logs of many balls at once."""
+        self._refresh()
+        wanted = [ball.id for ball in balls if ball.id not in self._entries]
+        if not wanted:
+            return
+        found: dict[int, list[Entry]] = defaultdict(list)
+        for entry in self.ledger.entries(wanted):
+            found[entry.ball_id].append(entry)
+        for ball_id in wanted:
+            self._entries[ball_id] = tuple(found[ball_id])
 
     def state(self, ball_id: int, *, until: date | None = None) -> SurfaceState:
         """What is on the ball, today or at the end of a past day."""
-        raise NotImplementedError
-
-    def held(self, bowler_id: int, *, until: date | None = None) -> tuple[tuple[Ball, SurfaceState], ...]:
-        """The bowler's balls in the bag, with their states: not sold, retired or lent out."""
-        raise NotImplementedError
+        ball = self.ball(ball_id)
+        key = (ball_id, until)
+        if key not in self._states:
+            if len(self._states) > PAST_DAYS_KEPT + len(self._balls):
+                self._states = {k: state for k, state in self._states.items() if k[1] is None}
+            self._states[key] = fold(ball, self.entries(ball_id), self.priors, until=until, lanes=self._lanes)
+        return self._states[key]
 
     def states(self, balls: Iterable[Ball]) -> dict[int, SurfaceState]:
         """States by ball id."""
-        return {ball.id: self.state(ball.id) for ball in balls}
+        wanted = tuple(balls)
+        self.read_ahead(wanted)
+        return {ball.id: self.state(ball.id) for ball in wanted}
+
+    def held(self, bowler_id: int, *, until: date | None = None) -> tuple[tuple[Ball, SurfaceState], ...]:
+        """The bowler's balls in the bag, with their states: not sold, retired or lent out."""
+        balls = self.balls(bowler_id)
+        self.read_ahead(balls)
+        both = ((ball, self.state(ball.id, until=until)) for ball in balls if self._had(ball, until))
+        return tuple((ball, state) for ball, state in both if state.holder is Holder.OWNED)
+
+    def came_on(self, ball_id: int) -> date | None:
+        """The first day the log knows of, or the day it was bought; None where neither is known."""
+        ball = self.ball(ball_id)
+        first = min((e.on for e in self.entries(ball_id) if e.kind == "new"), default=None)
+        return ball.bought_on if first is None else first if ball.bought_on is None else min(first, ball.bought_on)
+
+    def _had(self, ball: Ball, until: date | None) -> bool:
+        came_on = self.came_on(ball.id)
+        return until is None or came_on is None or came_on <= until
+
+    def _refresh(self) -> None:
+        revision = self.ledger.revision
+        if revision == self._seen_revision:
+            return
+        people = {p.id: p for p in self.ledger.people()}
+        balls = {b.id: b for b in self.ledger.balls()}
+        lanes = {lane.id: lane for lane in self.ledger.lanes()}
+        self._pads = {p.id: p for p in self.ledger.pads()}
+        touched = {b.id for b in balls.values() if self._balls.get(b.id) != b}
+        if self._seen_revision is not None:
+            touched |= {e.ball_id for e in self.ledger.entries(since_seq=self._last_seq)}
+        self._last_seq = self.ledger.head_seq
+        if lanes != self._lanes:
+            self._states.clear()
+        for ball_id in touched:
+            self._entries.pop(ball_id, None)
+        self._states = {key: state for key, state in self._states.items() if key[0] not in touched}
+        self._people, self._balls, self._lanes = people, balls, lanes
+        self._seen_revision = revision
+
+
+def _one(records: dict[int, T], record_id: int, what: str) -> T:
+    found = records.get(record_id)
+    if found is None:
+        raise NotFound(f"There is no such {what} in this file.")
+    return found

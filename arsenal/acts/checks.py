@@ -1,0 +1,284 @@
+"""What can be true of a record or an entry before it is kept: every refusal names field, value and allowed range."""
+
+from __future__ import annotations
+
+import math
+import unicodedata
+from collections.abc import Callable
+from datetime import date
+from itertools import pairwise
+from typing import Any
+
+from arsenal.trade.ball import Ball
+from arsenal.trade.entries import (
+    Compared,
+    Draft,
+    Drilled,
+    DropTest,
+    New,
+    Note,
+    OilDrawn,
+    Payload,
+    Played,
+    Quantity,
+    Reading,
+    Step,
+    SurfaceWork,
+)
+from arsenal.trade.errors import KnownError, OutOfRange
+from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
+from arsenal.trade.limits import check
+from arsenal.trade.pads import Pad
+from arsenal.trade.person import Person
+from arsenal.trade.release import Line, Style
+from arsenal.trade.rules import spoken
+from arsenal.trade.units import (
+    DEGREE_RAD,
+    FOOT_M,
+    INCH_M,
+    MICROINCH_M,
+    MILLILITRE_M3,
+    MPH_MPS,
+    OIL_UNIT_M,
+    POUND_KG,
+    RPM_RADPS,
+    f_from_c,
+    lateral_m_to_board,
+)
+
+NAME_LENGTH = 80
+NOTE_LENGTH = 4000
+FIRST_DAY = date(1990, 1, 1)
+
+
+def name(text: str, field: str) -> str:
+    """`text` trimmed. Raises KnownError where it is empty, too long or holds control characters."""
+    kept = " ".join(text.split())
+    if not kept:
+        raise KnownError(f"The {field} needs a name.")
+    if len(kept) > NAME_LENGTH:
+        raise OutOfRange(f"The {field}'s name", f"{len(kept)} characters long", f"{NAME_LENGTH} at most")
+    if any(unicodedata.category(sign) in ("Cc", "Cs") for sign in kept):
+        raise KnownError(f"The {field}'s name holds a character that cannot be shown.")
+    return kept
+
+
+def note(text: str) -> str:
+    """`text` itself. Raises OutOfRange where it is too long to be a note."""
+    if len(text) > NOTE_LENGTH:
+        raise OutOfRange("note", f"{len(text)} characters long", f"{NOTE_LENGTH} at most")
+    return text
+
+
+def ball(record: Ball) -> None:
+    """Raises OutOfRange, KnownError."""
+    name(record.name, "ball")
+    check("weight", record.mass_kg / POUND_KG)
+    check("diameter", 2.0 * record.radius_m / INCH_M)
+    check("RG", record.rg_m / INCH_M)
+    if record.rg_m >= record.radius_m:
+        allowed = f"under the ball's radius, {record.radius_m / INCH_M:.2f} in"
+        raise OutOfRange("RG", f"{record.rg_m / INCH_M:g} in", allowed)
+    differential = check("differential", record.differential_m / INCH_M)
+    intermediate = check("intermediate differential", record.intermediate_m / INCH_M)
+    if intermediate > differential:
+        raise OutOfRange("intermediate differential", f"{intermediate:g} in", f"{differential:g} in at most")
+    note(record.note)
+
+
+def style(record: Style) -> None:
+    """Raises OutOfRange."""
+    check("speed", record.speed_mps / MPH_MPS)
+    check("revs", record.rev_rate_radps / RPM_RADPS)
+    check("rotation", record.axis_rotation_rad / DEGREE_RAD)
+    check("tilt", record.axis_tilt_rad / DEGREE_RAD)
+    zone = record.zone
+    for lateral_m in (zone.lateral_low_m, zone.lateral_high_m):
+        check("board", lateral_m_to_board(lateral_m))
+    for launch_rad in (zone.launch_low_rad, zone.launch_high_rad):
+        check("launch", launch_rad / DEGREE_RAD)
+    if zone.lateral_low_m >= zone.lateral_high_m or zone.launch_low_rad >= zone.launch_high_rad:
+        raise KnownError("Where the bowler can lay the ball down ends before it begins.")
+
+
+def line(record: Line) -> None:
+    """Raises OutOfRange."""
+    check("board", lateral_m_to_board(record.lateral_m))
+    check("launch", record.launch_rad / DEGREE_RAD)
+
+
+def person(record: Person) -> None:
+    """Raises OutOfRange, KnownError."""
+    name(record.name, "bowler")
+    check("games a week", record.games_a_week)
+    if record.style is not None:
+        style(record.style)
+    for _, own in record.lines:
+        line(own)
+    note(record.note)
+
+
+def lane(record: Lane) -> None:
+    """Raises OutOfRange, KnownError."""
+    name(record.name, "lane condition")
+    film = record.film
+    if isinstance(film, FilmSummary):
+        check("oil length", film.length_m / FOOT_M)
+        check("oil volume", film.volume_m3 / MILLILITRE_M3)
+        check("oil ratio", film.ratio)
+        if film.ratio_left is not None:
+            check("oil ratio", film.ratio_left)
+    elif isinstance(film, FilmGrid):
+        _grid(film)
+    else:
+        _unknown(film)
+    note(record.note)
+
+
+def _grid(film: FilmGrid) -> None:
+    if len(film.distance_m) < 2 or len(film.boards) < 2:
+        raise KnownError("A measured film needs two distances and two boards at least.")
+    for name_, axis in (("distances", film.distance_m), ("boards", film.boards)):
+        if any(b <= a for a, b in pairwise(axis)):
+            raise KnownError(f"The film's {name_} must grow.")
+    if len(film.height_m) != len(film.distance_m) or any(len(row) != len(film.boards) for row in film.height_m):
+        raise KnownError("The film's grid has rows of different lengths.")
+    for distance_m in film.distance_m:
+        check("distance", distance_m / FOOT_M)
+    for board in film.boards:
+        check("board", board)
+    for row in film.height_m:
+        for height_m in row:
+            check("oil height", height_m / OIL_UNIT_M)
+
+
+def _unknown(film: UnknownHouse) -> None:
+    ends = (
+        ("oil length", film.length_low_m / FOOT_M, film.length_high_m / FOOT_M),
+        ("oil volume", film.volume_low_m3 / MILLILITRE_M3, film.volume_high_m3 / MILLILITRE_M3),
+        ("oil ratio", film.ratio_low, film.ratio_high),
+    )
+    for field, low, high in ends:
+        if check(field, low) > check(field, high):
+            raise OutOfRange(field, f"{low:g} to {high:g}", "a range that grows")
+
+
+def pad(record: Pad) -> None:
+    """Raises OutOfRange, KnownError."""
+    if record.number is not None:
+        check("grain number", record.number)
+    for uses in (record.uses_hand, record.uses_spinner):
+        if not (math.isfinite(uses) and 0 <= uses <= 10_000):
+            raise OutOfRange("uses of a pad", f"{uses:g}", "0 to 10000")
+    name(record.kind, "pad")
+
+
+def steps(record: tuple[Step, ...]) -> None:
+    """Raises OutOfRange, KnownError."""
+    if len(record) > 12:
+        raise OutOfRange("steps", len(record), "12 at most")
+    for step in record:
+        if step.number is not None:
+            check("grain number", step.number)
+        if step.sides is not None:
+            check("sides", step.sides)
+        if step.seconds is not None:
+            check("seconds", step.seconds)
+
+
+def draft(record: Draft, came_on: date | None, today: date) -> None:
+    """An entry before it is kept: its day and every value. Raises OutOfRange, KnownError."""
+    if record.on > today:
+        raise OutOfRange("date", spoken(record.on), f"today, {spoken(today)}, or earlier")
+    if came_on is not None and record.on < came_on:
+        raise OutOfRange("date", spoken(record.on), f"{spoken(came_on)}, the day the ball came, or later")
+    if record.on < FIRST_DAY:
+        raise OutOfRange("date", spoken(record.on), f"{spoken(FIRST_DAY)} or later")
+    payload(record.payload)
+
+
+def payload(record: Payload) -> None:
+    """Raises OutOfRange, KnownError."""
+    checker = _CHECKERS.get(type(record))
+    if checker is not None:
+        checker(record)
+
+
+def _new(record: New) -> None:
+    steps(record.finish)
+    if record.games_before:
+        check("games", record.games_before)
+
+
+def _surface_work(record: SurfaceWork) -> None:
+    if not record.steps:
+        raise KnownError("Surface work needs one step at least.")
+    steps(record.steps)
+
+
+def _played(record: Played) -> None:
+    check("shots", record.shots)
+    _finite(record.sd, "spread of the shots", 0.0, 2.0)
+
+
+def _drop_test(record: DropTest) -> None:
+    check("drop test", record.minutes)
+
+
+def _drilled(record: Drilled) -> None:
+    if record.pin_to_axis_m is not None:
+        check("pin-to-axis", record.pin_to_axis_m / INCH_M)
+    if check("holes", record.holes) < check("holes", record.holes_used):
+        raise OutOfRange("holes used", record.holes_used, f"{record.holes} at most, the holes there are")
+
+
+def _compared(record: Compared) -> None:
+    check("boards", record.boards)
+    _finite(record.sd_boards, "spread of the boards", 0.0, 20.0)
+
+
+def _note(record: Note) -> None:
+    if not record.text.strip():
+        raise KnownError("The note is empty.")
+    note(record.text)
+
+
+def _oil_drawn(record: OilDrawn) -> None:
+    if record.temperature_c is not None:
+        check("temperature", f_from_c(record.temperature_c))
+    if record.minutes is not None:
+        check("minutes", record.minutes)
+    check("passes", record.passes)
+
+
+def _reading(record: Reading) -> None:
+    unit = {
+        Quantity.SCANNER_GRIT: ("scanner number", 1.0),
+        Quantity.RA: ("Ra", MICROINCH_M),
+        Quantity.GLOSS: ("gloss", 1.0),
+        Quantity.MASS: ("weight", POUND_KG),
+        Quantity.HARDNESS: ("hardness", 1.0),
+        Quantity.DIAMETER: ("diameter", INCH_M),
+    }
+    field, factor = unit[record.quantity]
+    check(field, record.value / factor)
+
+
+def _finite(value: float, field: str, low: float, high: float) -> None:
+    if not (math.isfinite(value) and low <= value <= high):
+        raise OutOfRange(field, f"{value:g}", f"{low:g} to {high:g}")
+
+
+_CHECKERS: dict[type, Callable[[Any], None]] = {
+    New: _new,
+    SurfaceWork: _surface_work,
+    Played: _played,
+    OilDrawn: _oil_drawn,
+    Reading: _reading,
+    DropTest: _drop_test,
+    Drilled: _drilled,
+    Compared: _compared,
+    Note: _note,
+}
+
+__all__ = ["ball", "draft", "lane", "line", "name", "pad", "payload", "person", "style"]
