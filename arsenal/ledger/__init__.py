@@ -1,11 +1,12 @@
 """The file: an append-only log with a hash chain, records with undo, search, verified backups. SQLite stays in here."""
 
 from arsenal.ledger.act import Act, Changed
-from arsenal.ledger.backup import NO_BACKUPS, Backup, BackupPolicy
+from arsenal.ledger.backup import NO_BACKUPS, Backup, BackupPolicy, list_backups
 from arsenal.ledger.codec import CodecError, decode_payload, encode_payload, from_plain, text_of, to_plain
 from arsenal.ledger.errors import (
     AlreadyOpen,
     Busy,
+    CannotKeep,
     CannotUndo,
     Damaged,
     Newer,
@@ -14,6 +15,7 @@ from arsenal.ledger.errors import (
     OnNetwork,
     ReadOnly,
     Refused,
+    StillNeeded,
 )
 from arsenal.ledger.ledger import Ledger, Result
 from arsenal.ledger.search import Found
@@ -21,7 +23,8 @@ from arsenal.ledger.undo import ActRow
 from arsenal.ledger.verify import Verification, verify_file
 
 __all__ = [
-    "NO_BACKUPS", "Act", "ActRow", "AlreadyOpen", "Backup", "BackupPolicy", "Busy", "CannotUndo", "Changed",
-    "CodecError", "Damaged", "Found", "Ledger", "Newer", "NoRoom", "NotOurs", "OnNetwork", "ReadOnly", "Refused",
-    "Result", "Verification", "decode_payload", "encode_payload", "from_plain", "text_of", "to_plain", "verify_file",
+    "NO_BACKUPS", "Act", "ActRow", "AlreadyOpen", "Backup", "BackupPolicy", "Busy", "CannotKeep", "CannotUndo",
+    "Changed", "CodecError", "Damaged", "Found", "Ledger", "Newer", "NoRoom", "NotOurs", "OnNetwork", "ReadOnly",
+    "Refused", "Result", "StillNeeded", "Verification", "decode_payload", "encode_payload", "from_plain",
+    "list_backups", "text_of", "to_plain", "verify_file",
 ]  # fmt: skip

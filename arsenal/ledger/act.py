@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from arsenal.ledger import log, records, search
 from arsenal.ledger.codec import text_of
-from arsenal.ledger.errors import NotFound
+from arsenal.ledger.errors import NotFound, StillNeeded
 from arsenal.ledger.records import SHELVES, Record, Shelf, check_sum
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Draft, Entry
@@ -168,9 +168,23 @@ class Act:
         return self.id
 
     def finish(self) -> None:
-        """Last thing before the commit: note where the log ends now."""
+        """Last thing before the commit: nobody removed still owns something; note where the log ends now.
+
+        Raises StillNeeded.
+        """
+        for what, record_id, _ in self._changed:
+            if what == "person" and records.text_at(self._conn, SHELVES[what], record_id) is None:
+                self._must_own_nothing(record_id)
         if self._head is not None:
             note_head(self._conn, self._head)
+
+    def _must_own_nothing(self, person_id: int) -> None:
+        for table in ("balls", "pads"):
+            sql = f"SELECT count(*) FROM {table} WHERE owner_id = ? AND NOT gone"  # noqa: S608
+            if count := self._conn.execute(sql, (person_id,)).fetchone()[0]:
+                raise StillNeeded(
+                    f"This person still owns {count} {table}.", next_step="Give them to somebody or remove them first."
+                )
 
 
 def note_head(conn: sqlite3.Connection, head: log.Head) -> None:

@@ -25,7 +25,9 @@ class BackupPolicy:
     at_open: bool = True
     at_close: bool = True
     every: timedelta = timedelta(minutes=30)
-    """While open and changing; at the earliest so long after the one before."""
+    """While open and changing, and at the close of a large file: at the earliest so long after the one before."""
+    small: int = 8_000_000
+    """Bytes up to which a file is backed up at every close that follows a change."""
     newest: int = 5
     days: int = 14
     weeks: int = 8
@@ -33,7 +35,7 @@ class BackupPolicy:
 
     def keep(self, backups: Iterable[Backup]) -> set[Path]:
         """Which stay: the newest few, the last of each day, week and month, and always the oldest."""
-        ordered = sorted(backups, key=lambda b: (b.at, b.name), reverse=True)
+        ordered = sorted(backups, key=lambda b: (b.at, b.revision), reverse=True)
         stay = {b.path for b in ordered[: self.newest]} | {b.path for b in ordered[-1:]}
         for count, of in ((self.days, "%Y-%j"), (self.weeks, "%G-%V"), (self.months, "%Y-%m")):
             last_of: dict[str, Path] = {}
@@ -44,7 +46,7 @@ class BackupPolicy:
 
 
 NO_BACKUPS = BackupPolicy(at_open=False, at_close=False, every=timedelta.max)
-_NAME = re.compile(r"(?P<at>\d{8}T\d{6}Z)-r(?P<revision>\d+)\.db$")
+_NAME = re.compile(r"(?P<at>\d{8}T\d{6}Z)-(?P<mark>r(?P<revision>\d+)-[0-9a-f]{8})\.db")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,8 @@ class Backup:
     at: datetime
     revision: int
     size: int
+    mark: str = ""
+    """Revision and the last act's sum: two backups with one mark hold the same."""
 
     @property
     def name(self) -> str:
@@ -73,8 +77,8 @@ def list_backups(path: Path) -> tuple[Backup, ...]:
     for file in folder.glob("*.db") if folder.is_dir() else ():
         if said := _NAME.fullmatch(file.name):
             at = datetime.strptime(said["at"], "%Y%m%dT%H%M%SZ").replace(tzinfo=UTC)
-            found.append(Backup(file, at, int(said["revision"]), file.stat().st_size))
-    return tuple(sorted(found, key=lambda b: (b.revision, b.at), reverse=True))
+            found.append(Backup(file, at, int(said["revision"]), file.stat().st_size, said["mark"]))
+    return tuple(sorted(found, key=lambda b: (b.at, b.revision), reverse=True))
 
 
 def back_up(db: Database, source: Path, onto: Path) -> Verification:
@@ -109,21 +113,29 @@ def remove_whole(path: Path) -> None:
         files.beside(path, end).unlink(missing_ok=True)
 
 
-def back_up_own(db: Database, source: Path, revision: int, now: datetime, policy: BackupPolicy) -> Backup:
-    """One more of a file's own backups, then thin them out."""
-    at = now.astimezone(UTC).replace(microsecond=0)
-    onto = folder_of(source) / f"{at:%Y%m%dT%H%M%SZ}-r{revision:08d}.db"
-    folder_of(source).mkdir(mode=0o700, exist_ok=True)
+def mark_of(conn: sqlite3.Connection) -> str | None:
+    """What tells one state of a file from another in a backup's name; None for a file in which nothing happened yet."""
+    row = conn.execute("SELECT id, sum FROM acts ORDER BY id DESC LIMIT 1").fetchone()
+    return f"r{row[0]:08d}-{row[1] & 0xFFFFFFFF:08x}" if row else None
+
+
+def back_up_own(db: Database, source: Path, mark: str | None, now: datetime, policy: BackupPolicy) -> Path:
+    """One more of a file's own backups, then thin them out; the new one stays whatever the clock says."""
+    folder = folder_of(source)
+    with explained(source):
+        folder.mkdir(mode=0o700, exist_ok=True)
+    onto = folder / f"{now.astimezone(UTC):%Y%m%dT%H%M%SZ}-{mark or 'r00000000-00000000'}.db"
     back_up(db, source, onto)
-    thin(source, policy)
-    return Backup(onto, at, revision, onto.stat().st_size)
+    with explained(source):
+        thin(source, policy, stay={onto})
+    return onto
 
 
-def thin(source: Path, policy: BackupPolicy) -> tuple[Path, ...]:
+def thin(source: Path, policy: BackupPolicy, stay: Iterable[Path] = ()) -> tuple[Path, ...]:
     """Remove the backups the policy does not keep; what is left over of broken-off ones too. Returns what went."""
     have = list_backups(source)
-    stay = policy.keep(have)
-    gone = tuple(b.path for b in have if b.path not in stay)
+    kept = policy.keep(have) | set(stay)
+    gone = tuple(b.path for b in have if b.path not in kept)
     for path in gone:
         path.unlink(missing_ok=True)
     for part in folder_of(source).glob("*.part-*"):

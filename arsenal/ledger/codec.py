@@ -14,6 +14,7 @@ from enum import Enum
 from functools import cache
 from typing import Any, Union, cast, get_args, get_origin, get_type_hints
 
+from arsenal.ledger.errors import CannotKeep
 from arsenal.trade.entries import PAYLOAD_OF, Kind, Payload, Unknown
 
 PAYLOAD_VERSION = 1
@@ -27,8 +28,11 @@ class CodecError(ValueError):
 
 
 def text_of(value: Plain) -> str:
-    """Canonical JSON: sorted keys, no spaces, no NaN. Raises ValueError."""
-    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
+    """Canonical JSON: sorted keys, no spaces. Raises CannotKeep for a number that is none (NaN, infinity)."""
+    try:
+        return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
+    except ValueError as error:
+        raise CannotKeep("A number in it is none that can be kept.", next_step="Type it again.") from error
 
 
 def to_plain(value: Any) -> Plain:

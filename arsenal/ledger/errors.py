@@ -60,18 +60,28 @@ class Busy(KnownError):
     """Another program holds the file."""
 
 
+class StillNeeded(KnownError):
+    """A person cannot be removed while balls or pads are theirs."""
+
+
+class CannotKeep(KnownError):
+    """A value no file can hold: half a character, a number that is none."""
+
+
 class CannotUndo(KnownError):
     """An act that cannot be taken back now."""
 
 
 __all__ = [
-    "AlreadyOpen", "Busy", "CannotUndo", "Damaged", "KnownError", "Newer", "NoRoom", "NotFound", "NotOurs", "OnNetwork",
-    "ReadOnly", "Refused", "explained", "translated",
+    "AlreadyOpen", "Busy", "CannotKeep", "CannotUndo", "Damaged", "KnownError", "Newer", "NoRoom", "NotFound",
+    "NotOurs", "OnNetwork", "ReadOnly", "Refused", "StillNeeded", "explained", "translated",
 ]  # fmt: skip
 
 
 def translated(error: BaseException, path: Path) -> KnownError | None:
     """A database or system error as a known one; None where it is a bug."""
+    if isinstance(error, UnicodeEncodeError):
+        return CannotKeep("The text holds half a character, which cannot be kept.", next_step="Type it again.")
     if isinstance(error, OSError):
         return NoRoom(f"{path.name} could not be written: {error.strerror or error}.", next_step="Look at the disk.")
     if not isinstance(error, sqlite3.Error):
@@ -93,12 +103,16 @@ _SAID = (
 )
 
 
+_DATABASE = (sqlite3.Error, UnicodeEncodeError)
+
+
 @contextmanager
-def explained(path: Path) -> Iterator[None]:
-    """Inside, errors of the database and the disk are raised as known ones."""
+def explained(path: Path, *, disk: bool = True) -> Iterator[None]:
+    """Inside, errors of the database, and of the disk unless `disk` is False, are raised as known ones."""
     try:
         yield
-    except (sqlite3.Error, OSError) as error:
-        if known := translated(error, path):
+    except (*_DATABASE, OSError) as error:
+        known = translated(error, path) if disk or isinstance(error, _DATABASE) else None
+        if known:
             raise known from error
         raise

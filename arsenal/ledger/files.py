@@ -122,15 +122,20 @@ def on_network(folder: Path) -> bool:
     mounts = Path("/proc/mounts")
     if not mounts.exists():
         return False
+    return _network_mount(str(resolved), mounts.read_text("utf-8", "replace"))
+
+
+def _network_mount(folder: str, mounts: str) -> bool:
+    """By the innermost mount that holds the folder; a container's own root is this machine's."""
     best, kind = "", ""
-    for line in mounts.read_text("utf-8", "replace").splitlines():
+    for line in mounts.splitlines():
         parts = line.split(" ")
         if len(parts) < 3:
             continue
         place = parts[1].encode().decode("unicode_escape")
-        if _lies_under(str(resolved), place) and len(place) >= len(best):
+        if _lies_under(folder, place) and len(place) >= len(best):
             best, kind = place, parts[2]
-    return kind in _NETWORK
+    return best != "/" and kind in _NETWORK
 
 
 def _windows_network(folder: Path) -> bool:
@@ -159,16 +164,14 @@ class Lock:
 
     def __init__(self, path: Path) -> None:
         """Take it. Raises AlreadyOpen with the process that holds it."""
-        self.path = beside(path, ".lock")
-        self._file = os.open(self.path, os.O_RDWR | os.O_CREAT, 0o600)
-        try:
-            _take(self._file)
-        except OSError as error:
+        self._file = _lock_file(path)
+        if not _take(self._file):
             pid = _read_pid(self._file)
             os.close(self._file)
-            raise AlreadyOpen(path, pid) from error
+            raise AlreadyOpen(path, pid)
         os.ftruncate(self._file, 0)
-        os.pwrite(self._file, f"{os.getpid()}\n".encode(), 0)
+        os.lseek(self._file, 0, os.SEEK_SET)
+        os.write(self._file, f"{os.getpid()}\n".encode())
 
     def release(self) -> None:
         """Give it back. Again does nothing."""
@@ -181,32 +184,37 @@ def holder(path: Path) -> int | None:
     """The process that has `path` open for writing, None where nobody has."""
     if not beside(path, ".lock").exists():
         return None
+    handle = _lock_file(path)
     try:
-        Lock(path).release()
-    except AlreadyOpen as held:
-        return held.pid
-    return None
+        return None if _take(handle, shared=True) else _read_pid(handle)
+    finally:
+        os.close(handle)
 
 
-def _take(handle: int) -> None:
-    if sys.platform == "win32":
-        import msvcrt  # noqa: PLC0415
+def _lock_file(path: Path) -> int:
+    return os.open(beside(path, ".lock"), os.O_RDWR | os.O_CREAT, 0o600)
 
-        os.lseek(handle, 1 << 20, os.SEEK_SET)
-        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
-    else:
-        import fcntl  # noqa: PLC0415
 
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+def _take(handle: int, *, shared: bool = False) -> bool:
+    try:
+        if sys.platform == "win32":
+            import msvcrt  # noqa: PLC0415
+
+            os.lseek(handle, 1 << 20, os.SEEK_SET)  # past the number, which others may read
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+        else:
+            import fcntl  # noqa: PLC0415
+
+            fcntl.flock(handle, (fcntl.LOCK_SH if shared else fcntl.LOCK_EX) | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
 
 
 def _read_pid(handle: int) -> int | None:
-    if sys.platform == "win32":
-        os.lseek(handle, 0, os.SEEK_SET)
-        text = os.read(handle, 32)
-    else:
-        text = os.pread(handle, 32, 0)
-    return int(text) if text.strip().isdigit() else None
+    os.lseek(handle, 0, os.SEEK_SET)
+    text = os.read(handle, 32).strip()
+    return int(text) if text.isdigit() else None
 
 
 __all__ = [

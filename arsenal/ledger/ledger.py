@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
@@ -15,7 +15,7 @@ from arsenal.ledger import backup, files, log, opening, records, search, undo, v
 from arsenal.ledger.act import Act, Clock
 from arsenal.ledger.backup import Backup, BackupPolicy
 from arsenal.ledger.codec import text_of
-from arsenal.ledger.errors import CannotUndo, KnownError, NotFound
+from arsenal.ledger.errors import CannotUndo, Damaged, KnownError, NotFound
 from arsenal.ledger.search import Found
 from arsenal.ledger.store import Store, pragma
 from arsenal.ledger.undo import ActRow
@@ -77,7 +77,7 @@ class Ledger:
                 path,
                 read_only=read_only,
                 create=create,
-                before_migration=lambda db: backup.back_up_own(db, path, 0, clock(), policy),
+                before_migration=lambda db: backup.back_up_own(db, path, backup.mark_of(db.conn), clock(), policy),
             )
         except BaseException:
             if lock:
@@ -93,8 +93,7 @@ class Ledger:
         if self._store.closed:
             return
         try:
-            if self._policy.at_close:
-                self._automatic_backup()
+            self._backup_at_close()
         finally:
             self._store.close()
             opening.closed(self._store.path)
@@ -242,8 +241,20 @@ class Ledger:
 
     def search(self, text: str, limit: int = 20) -> tuple[Found, ...]:
         """Balls and people whose words begin like the typed ones, best first; any text is safe."""
-        with self._store.reading() as conn:
-            return search.search(conn, text, limit)
+        try:
+            with self._store.reading() as conn:
+                return search.search(conn, text, limit)
+        except Damaged:
+            if self.read_only:
+                raise
+            self.rebuild_search()
+            with self._store.reading() as conn:
+                return search.search(conn, text, limit)
+
+    def rebuild_search(self) -> None:
+        """Make the search list anew from the records; nothing else is touched."""
+        with self._store.joining() as conn:
+            search.rebuild(conn)
 
     def _one(self, cls: type[records.R], record_id: int) -> records.R:
         with self._store.reading() as conn:
@@ -269,7 +280,7 @@ class Ledger:
         if self.read_only or not states:
             return
         rows = [(key, text := text_of(value), records.check_sum(key, text)) for key, value in states.items()]
-        with self._store.writing() as conn:
+        with self._store.joining() as conn:
             conn.executemany("INSERT OR REPLACE INTO state_cache (key, value, sum) VALUES (?, ?, ?)", rows)
             conn.execute(
                 "DELETE FROM state_cache WHERE rowid <= (SELECT max(rowid) FROM state_cache) - ?", (_CACHE_ROWS,)
@@ -277,13 +288,13 @@ class Ledger:
 
     def drop_states(self) -> None:
         """Drop every computed state; nothing is lost but time."""
-        with self._store.writing() as conn:
+        with self._store.joining() as conn:
             conn.execute("DELETE FROM state_cache")
 
     def keep_result(self, kind: str, data: Any) -> int:
         """Keep an order or a card for good, with what made it inside. Returns its number."""
         text = text_of(data)
-        with self._store.writing() as conn:
+        with self._store.joining() as conn:
             number = int(conn.execute("SELECT coalesce(max(id), 0) + 1 FROM results").fetchone()[0])
             revision = conn.execute("SELECT coalesce(max(id), 0) FROM acts").fetchone()[0]
             at, _ = log.stamp(self._clock())
@@ -311,34 +322,45 @@ class Ledger:
             return verify.verify(self._store.db, self.path)
 
     def backup(self, onto: str | Path) -> Verification:
-        """Copy the file onto `onto`, which takes that name only once it has been reopened and gone over."""
-        with self._store.reading():
+        """Copy the file onto `onto`, which takes that name only once it has been reopened and gone over.
+
+        Raises KnownError; what was at `onto` before is then still there.
+        """
+        with self._store.reading() as conn:
+            if conn.in_transaction:
+                raise RuntimeError("a backup inside an act")
             return backup.back_up(self._store.db, self.path, Path(onto).absolute())
 
     def list_backups(self) -> tuple[Backup, ...]:
         """The file's own backups, newest first."""
         return backup.list_backups(self.path)
 
-    def backup_if_due(self) -> Backup | None:
+    def backup_if_due(self) -> Path | None:
         """Make one of the file's own backups where something changed and the last is old enough.
 
         Never raises for the disk's sake: what went wrong is in `backup_problem`.
         """
         last = next(iter(self.list_backups()), None)
-        if last and self._clock() - last.at < self._policy.every:
+        if last and timedelta(0) <= self._clock() - last.at < self._policy.every:
             return None
         return self._automatic_backup()
 
-    def _automatic_backup(self) -> Backup | None:
-        if self.read_only:
+    def _backup_at_close(self) -> None:
+        if self._policy.at_close:
+            if self.path.stat().st_size <= self._policy.small:
+                self._automatic_backup()
+            else:
+                self.backup_if_due()
+
+    def _automatic_backup(self) -> Path | None:
+        if self.read_only or self._policy.every == timedelta.max:
             return None
         try:
-            with self._store.reading():
-                revision = self.revision
-                last = next(iter(self.list_backups()), None)
-                if revision == 0 or (last and last.revision == revision):
+            with self._store.reading() as conn:
+                mark = backup.mark_of(conn)
+                if mark is None or any(kept.mark == mark for kept in self.list_backups()):
                     return None
-                made = backup.back_up_own(self._store.db, self.path, revision, self._clock(), self._policy)
+                made = backup.back_up_own(self._store.db, self.path, mark, self._clock(), self._policy)
         except KnownError as problem:
             self.backup_problem = problem
             return None

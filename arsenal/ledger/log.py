@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 from arsenal.ledger.codec import PAYLOAD_VERSION, decode_payload, encode_payload
-from arsenal.ledger.errors import KnownError, NotFound
+from arsenal.ledger.errors import NotFound
 from arsenal.trade.entries import Draft, Entry, Unknown
 
 GENESIS = bytes(32)
@@ -54,12 +54,14 @@ def stamp(at: datetime) -> tuple[str, int]:
     offset = at.utcoffset()
     if offset is None:
         raise ValueError("a time without its offset from UTC")
-    return at.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ"), int(offset / timedelta(minutes=1))
+    return at.astimezone(UTC).isoformat(timespec="microseconds").replace("+00:00", "Z"), int(
+        offset / timedelta(minutes=1)
+    )
 
 
 def unstamp(text: str) -> datetime:
     """UTC from a stamp."""
-    return datetime.strptime(text, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=UTC)
+    return datetime.fromisoformat(text)
 
 
 def append(conn: sqlite3.Connection, draft: Draft, act_id: int, at: datetime, end: Head) -> tuple[Entry, Head]:
@@ -73,10 +75,7 @@ def append(conn: sqlite3.Connection, draft: Draft, act_id: int, at: datetime, en
     when, offset = stamp(at)
     seq, salt = end.seq + 1, secrets.token_bytes(16)
     facts = (seq, draft.ball_id, str(draft.kind), version, day, draft.undoes, act_id, when, offset, int(draft.late))
-    try:
-        body = body_hash(salt, payload, draft.typed)
-    except UnicodeEncodeError as error:
-        raise KnownError("The text holds half a character, which cannot be kept.") from error
+    body = body_hash(salt, payload, draft.typed)
     digest = chain_hash(end.hash, facts, body)
     conn.execute(
         _INSERT,
@@ -108,7 +107,8 @@ def entry_of(row: tuple[object, ...]) -> Entry:
     seq, ball_id, kind, version, day, payload, typed, undoes, act_id, at, offset, late = row
     known, read = decode_payload(kind, version, payload)  # type: ignore[arg-type]
     return Entry(
-        seq, ball_id, known, date.fromisoformat(day), read, unstamp(at), offset, typed, undoes, act_id, version, bool(late),  # type: ignore[arg-type]
+        seq, ball_id, known, date.fromisoformat(day), read, unstamp(at), offset, typed, undoes, act_id, version,  # type: ignore[arg-type]
+        bool(late),
     )  # fmt: skip
 
 

@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from arsenal.ledger.codec import from_plain, text_of, to_plain
-from arsenal.ledger.errors import KnownError
 from arsenal.trade.ball import Ball
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad
@@ -58,15 +57,10 @@ def shelf_of(record: Record) -> Shelf:
 
 
 def to_text(record: Record) -> str:
-    """A record's stored text; its id is the row's, not the text's. Raises KnownError for text no file can hold."""
+    """A record's stored text; its id is the row's, not the text's. Raises CannotKeep."""
     plain = to_plain(record)
     del plain["id"]
-    text = text_of(plain)
-    try:
-        text.encode()
-    except UnicodeEncodeError as error:
-        raise KnownError("The text holds half a character, which cannot be kept.") from error
-    return text
+    return text_of(plain)
 
 
 def of_text(cls: type[R], record_id: int, text: str) -> R:

@@ -11,10 +11,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from arsenal.ledger import records
+from arsenal.ledger.schema import FIND
 from arsenal.trade.ball import Ball
 from arsenal.trade.person import Person
 
-_KINDS = ("ball", "person")
+KINDS = ("ball", "person")
 _TOKENS, _LENGTH, _CANDIDATES = 8, 120, 60
 _SHORT = 3
 """Queries whose longest word is shorter than this are not ranked by the index."""
@@ -80,7 +81,7 @@ _Placed = tuple[Found, str]
 
 
 def _found(conn: sqlite3.Connection, rowid: int) -> _Placed | None:
-    kind, record_id = _KINDS[rowid % len(_KINDS)], rowid // len(_KINDS)
+    kind, record_id = KINDS[rowid % len(KINDS)], rowid // len(KINDS)
     if kind == "person":
         person = records.get(conn, Person, record_id)
         return (Found(kind, record_id, person.name, person.nickname), person.nickname.casefold()) if person else None
@@ -104,27 +105,36 @@ def _fit(placed: _Placed, typed: str) -> int:
 
 def rowid_of(kind: str, record_id: int) -> int:
     """Where a record stands in the full-text table."""
-    return record_id * len(_KINDS) + _KINDS.index(kind)
+    return record_id * len(KINDS) + KINDS.index(kind)
+
+
+def to_index(conn: sqlite3.Connection, kind: str, record_id: int) -> tuple[str, str] | None:
+    """(label, words) a ball or person is found by; None where it is out of sight."""
+    if kind == "person":
+        person = records.get(conn, Person, record_id)
+        return (person.name, person.nickname) if person else None
+    ball = records.get(conn, Ball, record_id)
+    if ball is None:
+        return None
+    owner = records.get(conn, Person, ball.owner_id)
+    words = (ball.nickname, ball.serial, ball.colour, ball.cover.value, owner.name if owner else "")
+    return ball.name, " ".join(word for word in words if word)
+
+
+def indexed(conn: sqlite3.Connection, kind: str, record_id: int) -> tuple[str, str] | None:
+    """(label, words) as the full-text table holds them now."""
+    row = conn.execute("SELECT label, words FROM find WHERE rowid = ?", (rowid_of(kind, record_id),)).fetchone()
+    return (str(row[0]), str(row[1])) if row else None
 
 
 def index(conn: sqlite3.Connection, kind: str, record_id: int) -> None:
     """Bring the full-text table up to date for one ball or person; other kinds are not searched."""
-    if kind not in _KINDS:
+    if kind not in KINDS:
         return
     rowid = rowid_of(kind, record_id)
     conn.execute("DELETE FROM find WHERE rowid = ?", (rowid,))
-    if kind == "person":
-        if person := records.get(conn, Person, record_id):
-            _insert(conn, rowid, person.name, person.nickname)
-    elif ball := records.get(conn, Ball, record_id):
-        owner = records.get(conn, Person, ball.owner_id)
-        words = (ball.nickname, ball.serial, ball.colour, ball.cover.value, owner.name if owner else "")
-        _insert(conn, rowid, ball.name, *words)
-
-
-def _insert(conn: sqlite3.Connection, rowid: int, label: str, *words: str) -> None:
-    text = " ".join(word for word in words if word)
-    conn.execute("INSERT INTO find (rowid, label, words) VALUES (?, ?, ?)", (rowid, label, text))
+    if found := to_index(conn, kind, record_id):
+        conn.execute("INSERT INTO find (rowid, label, words) VALUES (?, ?, ?)", (rowid, *found))
 
 
 def reindex_balls_of(conn: sqlite3.Connection, person_id: int) -> None:
@@ -135,8 +145,9 @@ def reindex_balls_of(conn: sqlite3.Connection, person_id: int) -> None:
 
 def rebuild(conn: sqlite3.Connection) -> None:
     """The full-text table anew from the records; the caller holds the transaction."""
-    conn.execute("DELETE FROM find")
-    for kind in _KINDS:
+    conn.execute("DROP TABLE find")
+    conn.execute(FIND)
+    for kind in KINDS:
         table = records.SHELVES[kind].table
         for (record_id,) in conn.execute(f"SELECT id FROM {table} WHERE NOT gone").fetchall():  # noqa: S608
             index(conn, kind, int(record_id))

@@ -80,7 +80,7 @@ class Store:
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
         """The connection, for reading."""
-        with self._turn, explained(self.path):
+        with self._turn, explained(self.path, disk=False):
             yield self.db.conn
 
     @contextmanager
@@ -88,7 +88,7 @@ class Store:
         """The connection inside `BEGIN IMMEDIATE`; committed at the end, rolled back whole on any error."""
         if self.read_only:
             raise ReadOnly(f"{self.path.name} was opened for reading only.")
-        with self._turn, explained(self.path):
+        with self._turn, explained(self.path, disk=False):
             conn = self.db.conn
             if conn.in_transaction:
                 raise RuntimeError("an act inside an act")
@@ -99,6 +99,14 @@ class Store:
             except BaseException:
                 _roll_back(conn)
                 raise
+
+    @contextmanager
+    def joining(self) -> Iterator[sqlite3.Connection]:
+        """Inside the act that is going on in this thread, or in a write of its own."""
+        with self._turn:
+            inside = self.db.conn.in_transaction
+            with self.reading() if inside else self.writing() as conn:
+                yield conn
 
     def one(self, sql: str, values: tuple[Any, ...] = ()) -> Any:
         """The first column of the first row, None where there is none."""

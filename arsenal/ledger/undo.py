@@ -80,6 +80,7 @@ def undo(conn: sqlite3.Connection, target: ActRow, title: str, initiator: str, c
     ).fetchall()
     for what, record_id, key, before, after in changes:
         _restore(conn, act, (what, int(record_id), key), before, after)
+    _must_leave_no_log(conn, act, target)
     act.finish()
     if act.id is None:  # everything it did has been done over since
         raise CannotUndo(f"Nothing of “{target.title}” is left to take back.")
@@ -89,6 +90,19 @@ def undo(conn: sqlite3.Connection, target: ActRow, title: str, initiator: str, c
         conn.execute("UPDATE acts SET undone_by = NULL WHERE id = ?", (target.undoes,))
         seal(conn, target.undoes)
     return act
+
+
+def _must_leave_no_log(conn: sqlite3.Connection, act: Act, target: ActRow) -> None:
+    """A ball is not taken away from under what later acts wrote about it."""
+    for changed in act.changes:
+        if changed.what == "ball" and records.text_at(conn, SHELVES["ball"], changed.id) is None:
+            later = conn.execute(
+                """SELECT acts.title FROM log JOIN acts ON acts.id = log.act_id WHERE log.ball_id = ?
+                AND acts.id NOT IN (?, ?) AND acts.undone_by IS NULL AND acts.undoes IS NULL LIMIT 1""",
+                (changed.id, act.id, target.id),
+            ).fetchone()
+            if later:
+                raise CannotUndo(f"“{later[0]}” was written about this ball since; take that back first.")
 
 
 def _restore(

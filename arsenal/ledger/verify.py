@@ -10,7 +10,7 @@ from pathlib import Path
 
 from sqlite_utils import Database
 
-from arsenal.ledger import act, log, records, schema
+from arsenal.ledger import act, log, records, schema, search
 from arsenal.ledger.codec import decode_payload, known_kind
 from arsenal.ledger.errors import KnownError, translated
 from arsenal.ledger.store import check_schema, connect
@@ -100,17 +100,18 @@ def _problems(db: Database, path: Path, counted: _Count) -> Iterator[str]:
         yield f"The log ends at entry {counted.end.seq}; entry {noted.seq} was noted as its last."
     yield from _records(conn)
     yield from _sums(conn)
+    yield from _search(conn)
+
+
+_CHAIN = """SELECT seq, ball_id, kind, version, day, payload, typed, undoes, act_id, at, offset_min, late, salt,
+body_hash, prev_hash, hash FROM log ORDER BY seq"""
 
 
 def _chain(conn: sqlite3.Connection, counted: _Count) -> Iterator[str]:
-    sql = """SELECT seq, ball_id, kind, version, day, payload, typed, undoes, act_id, at, offset_min, late, salt, body_hash,
-    prev_hash, hash FROM log ORDER BY seq"""
     end = log.Head(0, log.GENESIS)
-    for row in conn.execute(sql):
-        seq, ball_id, kind, version, day, payload, typed, undoes, act_id, at, offset, late, salt, body, prev, digest = (
-            row
-        )
-        facts = (seq, ball_id, kind, version, day, undoes, act_id, at, offset, late)
+    for row in conn.execute(_CHAIN):
+        seq, ball_id, kind, version, day, payload, typed, *told, salt, body, prev, digest = row
+        facts = (seq, ball_id, kind, version, day, *told)
         if seq != end.seq + 1:
             yield f"Entry {end.seq + 1} is missing from the log."
         if prev != end.hash:
@@ -165,6 +166,15 @@ def _sums(conn: sqlite3.Connection) -> Iterator[str]:
     for number, kind, data, total in conn.execute("SELECT id, kind, data, sum FROM results"):
         if records.check_sum(kind, data) != total:
             yield f"Result number {number} is not as it was kept."
+
+
+def _search(conn: sqlite3.Connection) -> Iterator[str]:
+    for kind in search.KINDS:
+        table = records.SHELVES[kind].table
+        for (record_id,) in conn.execute(f"SELECT id FROM {table} WHERE NOT gone"):  # noqa: S608
+            if search.indexed(conn, kind, record_id) != search.to_index(conn, kind, record_id):
+                yield f"The search list is not up to date ({kind} number {record_id}); it can be made anew."
+                return
 
 
 __all__ = ["Verification", "schema", "verify", "verify_file"]
