@@ -5,6 +5,8 @@ from arsenal.motion.beds import Bed, BedStack, bed, beds
 from arsenal.motion.bodies import body_of, grit_of, reference
 from arsenal.motion.grips import NORMALS, Grip, grip, grip_draws, with_film
 from arsenal.motion.lines import arrow_distance_m, at_arrows, best_line, word_of
+from arsenal.motion.maps import Grid, Steps, grid, steps
+from arsenal.motion.rolling import Path, Place, roll
 from arsenal.trade.ball import Body
 from arsenal.trade.release import Release
 
@@ -17,9 +19,13 @@ __all__ = [
     "Bed",
     "BedStack",
     "Body",
+    "Grid",
     "Grip",
+    "Path",
+    "Place",
     "Release",
     "Runs",
+    "Steps",
     "Throws",
     "arrow_distance_m",
     "at_arrows",
@@ -28,10 +34,13 @@ __all__ = [
     "beds",
     "best_line",
     "body_of",
+    "grid",
     "grip",
     "grip_draws",
     "grit_of",
     "reference",
+    "roll",
+    "steps",
     "throws",
     "trace",
     "with_film",
