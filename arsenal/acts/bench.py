@@ -2,19 +2,89 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
 from datetime import date
 
+from arsenal.acts import jobs, lane_side, recipes, words
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import BallSheet, PadOnBall
+from arsenal.order.records import PadResult
+from arsenal.surface import after_work, cuts, minutes, timeline
+from arsenal.trade.ball import Ball
+from arsenal.trade.entries import Entry, Kind, effective
+from arsenal.trade.errors import KnownError
+from arsenal.trade.pads import Pad, Recipe, label
+from arsenal.trade.units import FOOT_M
+
+USED_UP = 0.2
+"""A pad that cuts less than this share of its first cut is as good as used up (our own assumption)."""
 
 
 def ball_sheet(shop: Shop, ball_id: int, *, day: date | None = None) -> BallSheet:
     """Everything the Bench shows of a ball, today or at the end of a past day. Raises NotFound."""
-    raise NotImplementedError
+    ball = shop.ball(ball_id)
+    owner = shop.person(ball.owner_id)
+    log = [entry for entry in shop.entries(ball_id) if day is None or entry.on <= day]
+    standing = {entry.seq for entry in effective(log)}
+    listed = [entry for entry in log if entry.kind != Kind.UNDO and entry.undoes is None]
+    state = shop.state(ball_id, until=day)
+    moments = shop.remembered(
+        ("moments", ball, len(shop.entries(ball_id)), tuple(shop.lanes().values())),
+        lambda: timeline(ball, shop.entries(ball_id), shop.priors, lanes=shop.lanes()),
+    )
+    own_jobs = tuple(job for job in jobs.of_bowler(shop, owner) if job.ball_id == ball_id) if day is None else ()
+    return BallSheet(
+        ball, owner, state,
+        tuple(moment for moment in moments if day is None or moment.on <= day),
+        tuple(sorted(listed, key=_newest_first)),
+        frozenset(entry.seq for entry in listed if entry.seq not in standing),
+        own_jobs, state.findings,
+    )  # fmt: skip
 
 
 def pads_on_ball(shop: Shop, ball_id: int) -> tuple[PadOnBall, ...]:
     """Every pad in stock on this ball: what it still cuts, what the ball would play, boards back on the usual lane.
-    Boards and feet are NaN where the owner's throw or usual lane is not known.
+    Boards and feet are NaN where the owner's throw or usual lane is not known, and for a spare ball.
     """
-    raise NotImplementedError
+    ball = shop.ball(ball_id)
+    stock = [pad for pad in shop.pads(ball.owner_id) if pad.number is not None]
+    stock.sort(key=lambda pad: (pad.number or 0.0, pad.owner_id is None, pad.id))
+    listed = [(pad, _recipe(pad)) for pad in stock]
+    found = _what_if(shop, ball, tuple(recipe for _, recipe in listed))
+    return tuple(_row(shop, ball, pad, recipe, found.get(recipe)) for pad, recipe in listed)
+
+
+def _recipe(pad: Pad) -> Recipe:
+    step = replace(recipes.by_hand(pad.number or 0.0, pad).steps[0], abrasive=pad.abrasive)
+    return Recipe(label((step,)), (step,))
+
+
+def _what_if(shop: Shop, ball: Ball, asked: tuple[Recipe, ...]) -> dict[Recipe, PadResult]:
+    if ball.spare or not asked:
+        return {}
+    try:
+        side = lane_side.lane_side(shop, ball.owner_id, rooms=False)
+        results = lane_side.pad_keys(shop, ball.owner_id, side.lane.id, ball.id, side, recipes=asked)
+    except KnownError:
+        return {}
+    return {result.recipe: result for result in results}
+
+
+def _row(shop: Shop, ball: Ball, pad: Pad, recipe: Recipe, result: PadResult | None) -> PadOnBall:
+    state = result.state if result else after_work(ball, shop.state(ball.id), recipe.steps, shop.priors,
+                                                   pads=shop.pads_by_id())  # fmt: skip
+    share = cuts(pad, shop.priors)
+    return PadOnBall(
+        pad, recipe, share, state.grit, words.grit_sd(state.grit_low, state.grit_high),
+        result.boards_change.mean if result else math.nan,
+        result.boards_change.sd if result else math.nan,
+        result.first_read_change_m.mean / FOOT_M if result else math.nan,
+        result.rolls_out if result else False,
+        minutes(recipe.steps),
+        pad.used_up or share < USED_UP,
+    )  # fmt: skip
+
+
+def _newest_first(entry: Entry) -> tuple[int, int]:
+    return (-entry.on.toordinal(), -entry.seq)

@@ -5,27 +5,46 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+import numpy as np
+
+from arsenal.acts import jobs, rules_now
+from arsenal.acts.recipes import recipes_for
 from arsenal.acts.shop import Shop
-from arsenal.acts.views import LaneSide
-from arsenal.order.records import PadResult
-from arsenal.trade.ball import Ball
+from arsenal.acts.views import Contours, LaneSide
+from arsenal.motion import bed
+from arsenal.order import order, what_if
+from arsenal.order.records import Order, PadResult
+from arsenal.plan.records import Due
+from arsenal.trade.errors import KnownError, NotFound
+from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Recipe
+from arsenal.trade.person import Person
 from arsenal.trade.release import Line
+from arsenal.trade.units import BOARD_M, FOOT_M, LANE_LENGTH_M, OIL_UNIT_M
+
+__all__ = ["contours", "lane_side", "pad_keys", "recipes_for"]
+DRAWS = 200
+GRID = (101, 53)
+"""Distances and boards of the film as it is drawn: contours of more cost too long."""
 
 
 def lane_side(
     shop: Shop, bowler_id: int, lane_id: int | None = None, *, line: Line | None = None, seed: int = 1,
-    day: date | None = None,
+    day: date | None = None, rooms: bool = True,
 ) -> LaneSide:  # fmt: skip
     """Order, contours, jobs and rule for a bowler on a condition (None: the usual lane). `line` None: the bowler's own
     line there, else the reference ball's best. `day` shows a past day. Raises NotFound; KnownError without a throw.
     """
-    raise NotImplementedError
-
-
-def recipes_for(shop: Shop, bowler_id: int, ball: Ball) -> tuple[Recipe, ...]:
-    """The six keys: from the pads in stock, roughest first, one of several steps and polish among them."""
-    raise NotImplementedError
+    bowler = shop.person(bowler_id)
+    lane = _lane(shop, bowler, lane_id)
+    if bowler.style is None:
+        raise KnownError(
+            f"How {bowler.name} throws is not known yet.", next_step="Say speed and revs in the desk, or load them."
+        )
+    own = line or dict(bowler.lines).get(lane.id)
+    found = _order(shop, bowler, lane, own, seed, day, rooms)
+    due = tuple(job for job in jobs.of_bowler(shop, bowler) if job.due is not Due.FINE)
+    return LaneSide(bowler, lane, found, contours(shop, bowler, lane), rules_now.rule_state(shop, bowler.id), due)
 
 
 def pad_keys(
@@ -33,4 +52,54 @@ def pad_keys(
     recipes: Sequence[Recipe] | None = None,
 ) -> tuple[PadResult, ...]:  # fmt: skip
     """What each pad would do to one ball on this condition, by paired draws with the order in `side`."""
-    raise NotImplementedError
+    bowler, lane, ball = shop.person(bowler_id), shop.lane(lane_id), shop.ball(ball_id)
+    chosen = tuple(recipes) if recipes is not None else recipes_for(shop, bowler_id, ball)
+    had = tuple((row.ball, row.state) for row in (*side.order.rows, *side.order.spares))
+    seed, draws = side.order.stamp.seed, side.order.stamp.draws
+
+    def make() -> tuple[PadResult, ...]:
+        return what_if(
+            side.order, bowler, lane, had, ball_id, chosen, shop.pads_by_id(), shop.priors, seed=seed, draws=draws
+        )
+
+    key = ("pads", had, bowler, lane, side.order.line, seed, draws, ball_id, chosen, shop.pads())
+    return shop.remembered(key, make)
+
+
+def contours(shop: Shop, bowler: Person, lane: Lane) -> Contours:
+    """The film for drawing, in the frame of the paths: boards from the gutter opposite the hook side. An unknown house
+    is drawn at the middle of its spread.
+    """
+
+    def make() -> Contours:
+        film = bed(lane, bowler.hooks_to_left, shop.priors)
+        distance_m = np.linspace(0.0, LANE_LENGTH_M, GRID[0])
+        boards = np.linspace(0.5, 39.5, GRID[1])
+        height = film.height_m(distance_m[:, None], (boards[None, :] - 0.5) * BOARD_M)
+        return Contours(distance_m / FOOT_M, boards, height / OIL_UNIT_M, film.length_m / FOOT_M)
+
+    return shop.remembered(("contours", lane, bowler.hooks_to_left), make)
+
+
+def _order(
+    shop: Shop, bowler: Person, lane: Lane, line: Line | None, seed: int, day: date | None, rooms: bool
+) -> Order:
+    had = shop.held(bowler.id, until=day)
+
+    def make() -> Order:
+        return order(bowler, lane, had, shop.priors, line=line, seed=seed, draws=DRAWS, rooms=rooms)
+
+    return shop.remembered(("order", had, bowler, lane, line, seed, rooms), make)
+
+
+def _lane(shop: Shop, bowler: Person, lane_id: int | None) -> Lane:
+    chosen = lane_id if lane_id is not None else bowler.usual_lane_id
+    if chosen is not None:
+        return shop.lane(chosen)
+    every = shop.lanes()
+    if len(every) == 1:
+        return next(iter(every.values()))
+    if not every:
+        raise NotFound("There is no lane condition in this file yet.", next_step="Add one, or load some.")
+    names = "; ".join(lane.name for lane in every.values())
+    raise NotFound(f"Which condition does {bowler.name} play?", next_step=f"Choose one of {names}.")

@@ -6,14 +6,13 @@ Not thread-safe: one worker owns it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Hashable, Iterable
 from datetime import date, datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Self, TypeVar
+from typing import Any, Self, TypeVar
 
-from platformdirs import user_data_path
-
+from arsenal.acts import places
 from arsenal.acts.settings import Settings
 from arsenal.ledger import BackupPolicy, Ledger
 from arsenal.surface import fold
@@ -29,16 +28,12 @@ from arsenal.trade.priors import Priors, default_priors
 Clock = Callable[[], datetime]
 T = TypeVar("T")
 PAST_DAYS_KEPT = 400
+RESULTS_KEPT = 256
 
 
 def system() -> datetime:
     """Now, with this machine's offset."""
     return datetime.now().astimezone()
-
-
-def default_file() -> Path:
-    """Where the shop lives when nobody says otherwise."""
-    return user_data_path("padbook", appauthor=False) / "shop.padbook"
 
 
 class Shop:
@@ -58,14 +53,15 @@ class Shop:
         self._pads: dict[int, Pad] = {}
         self._entries: dict[int, tuple[Entry, ...]] = {}
         self._states: dict[tuple[int, date | None], SurfaceState] = {}
+        self._made: dict[Hashable, Any] = {}
 
     @classmethod
     def open(
         cls, path: Path | None = None, *, clock: Clock = system, create: bool = True, read_only: bool = False,
         priors: Priors | None = None, settings: Settings | None = None, backups: BackupPolicy | None = None,
     ) -> Shop:  # fmt: skip
-        """Open `path` (the default file when None). Raises KnownError for a foreign, damaged or missing file."""
-        where = path or default_file()
+        """Open `path` (the user's own when None). Raises KnownError for a foreign, damaged or missing file."""
+        where = path or places.shop_file()
         if path is None and create and not read_only:
             where.parent.mkdir(parents=True, exist_ok=True)
         ledger = Ledger.open(where, clock=clock, read_only=read_only, create=create, backups=backups)
@@ -180,6 +176,15 @@ class Shop:
         self.read_ahead(balls)
         both = ((ball, self.state(ball.id, until=until)) for ball in balls if self._had(ball, until))
         return tuple((ball, state) for ball, state in both if state.holder is Holder.OWNED)
+
+    def remembered(self, key: Hashable, make: Callable[[], T]) -> T:
+        """What `make` gave for `key`, made where it is not there; `key` holds everything that `make` looks at."""
+        if key not in self._made:
+            if len(self._made) >= RESULTS_KEPT:
+                self._made.pop(next(iter(self._made)))
+            self._made[key] = make()
+        found: T = self._made[key]
+        return found
 
     def came_on(self, ball_id: int) -> date | None:
         """The first day the log knows of, or the day it was bought; None where neither is known."""

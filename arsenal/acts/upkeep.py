@@ -2,31 +2,80 @@
 
 from __future__ import annotations
 
-from datetime import date
-from typing import Any
+from datetime import date, timedelta
 
+from arsenal.acts import jobs, logging
+from arsenal.acts.pads import words as pad_words
 from arsenal.acts.shop import Shop
-from arsenal.acts.views import Changes, Meaning, UpkeepSheet
-from arsenal.plan.records import Job
+from arsenal.acts.views import Meaning, UpkeepSheet
+from arsenal.plan.records import Due, Job, Work
+from arsenal.surface import cuts
+from arsenal.trade.ball import Ball
+from arsenal.trade.entries import Cleaned, Draft, Inspected, Kind, OilDrawn, OilMethod, Payload
+from arsenal.trade.limits import check
+from arsenal.trade.pads import Pad
+from arsenal.trade.person import Person
+
+NO_LONGER_CUTS = 0.2
+_ORDER = {Due.OVER: 0, Due.DUE: 1, Due.SOON: 2, Due.FINE: 3}
 
 
 def upkeep(
     shop: Shop, bowler_id: int | None = None, *, until: date | None = None, games_a_week: float | None = None
 ) -> UpkeepSheet:
-    """Jobs of one bowler, or of everybody, soonest first. Raises NotFound."""
-    raise NotImplementedError
+    """Jobs of one bowler, or of everybody, soonest first; until the end of this week unless said. Raises NotFound,
+    OutOfRange.
+    """
+    today = shop.today()
+    end = until or today + timedelta(days=6 - today.weekday())
+    if games_a_week is not None:
+        check("games a week", games_a_week)
+    bowler = shop.person(bowler_id) if bowler_id is not None else None
+    whom = (bowler,) if bowler else shop.people()
+    found = [job for person in whom for job in jobs.of_bowler(shop, person, until=end, games_a_week=games_a_week)]
+    balls = {ball.id: ball for person in whom for ball, _ in shop.held(person.id)}
+    states = {ball_id: shop.state(ball_id) for ball_id in balls}
+    found.sort(key=lambda job: _soonest(job, balls))
+    pace = games_a_week if games_a_week is not None else sum(p.games_a_week for p in whom) / max(len(whom), 1)
+    return UpkeepSheet(bowler, tuple(found), balls, states, today, end, pace, _to_buy(shop, whom))
 
 
 def as_planned(shop: Shop, job: Job) -> Meaning:
-    """The entry that says this job was done today the way it was planned."""
-    raise NotImplementedError
+    """The entry that says this job was done today the way it was planned. A refresh or a resurfacing repeats the steps
+    of the plan; where they cannot be told, `problem` asks for a line.
+    """
+    ball = shop.ball(job.ball_id)
+    if job.work in (Work.REFRESH, Work.RESURFACE):
+        return logging.for_balls(shop, job.how, (ball.id,))
+    if job.work is Work.WIPE:
+        return Meaning((), (), problem="Wiping goes with the shots it was done between, as in 3g wiped.")
+    done: dict[Work, tuple[Kind, Payload]] = {
+        Work.CLEAN: (Kind.CLEANED, Cleaned(_played_today(shop, ball))),
+        Work.INSPECT: (Kind.INSPECTED, Inspected()),
+        Work.DEEP_OIL: (Kind.OIL_DRAWN, OilDrawn(_method(job))),
+    }
+    kind, payload = done[job.work]
+    return logging.meaning_of(shop, (Draft(ball.id, kind, shop.today(), payload),))
 
 
-def intervals(shop: Shop) -> Any:
-    """The shop's intervals by cover, where it changed them, else the usual ones."""
-    raise NotImplementedError
+def _method(job: Job) -> OilMethod:
+    return OilMethod.BATH if "bath" in job.how else OilMethod.HEAT
 
 
-def set_intervals(shop: Shop, changed: Any, initiator: str = "desk") -> Changes:
-    """Keep the shop's own intervals."""
-    raise NotImplementedError
+def _played_today(shop: Shop, ball: Ball) -> bool:
+    return shop.state(ball.id).played_on in (None, shop.today())
+
+
+def _soonest(job: Job, balls: dict[int, Ball]) -> tuple[int, date, float, str]:
+    return (_ORDER[job.due], job.by or date.max, -job.share, balls[job.ball_id].name.casefold())
+
+
+def _to_buy(shop: Shop, whom: tuple[Person, ...]) -> tuple[str, ...]:
+    """Grains of which every pad in reach of these bowlers is used up."""
+    stock: dict[str, list[Pad]] = {}
+    for person in whom:
+        for pad in shop.pads(person.id):
+            stock.setdefault(pad_words(pad), []).append(pad)
+    return tuple(
+        name for name, held in stock.items() if all(p.used_up or cuts(p, shop.priors) < NO_LONGER_CUTS for p in held)
+    )

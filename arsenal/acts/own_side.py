@@ -1,0 +1,31 @@
+"""Boards as the bowler counts them, from the own gutter, and the lateral that motion reckons in.
+
+Motion counts from the gutter opposite the hook side. That is the own gutter, but for a back-up ball: then it is the
+other one, and a board is mirrored.
+"""
+
+from __future__ import annotations
+
+from arsenal.trade.person import Person
+from arsenal.trade.units import board_to_lateral_m, lateral_m_to_board, mirror_board
+
+
+def board(person: Person, lateral_m: float) -> float:
+    """The board from the bowler's own gutter."""
+    counted = lateral_m_to_board(lateral_m)
+    return mirror_board(counted) if person.back_up else counted
+
+
+def lateral_m(person: Person, own_board: float) -> float:
+    """Motion's lateral of a board counted from the bowler's own gutter."""
+    return board_to_lateral_m(mirror_board(own_board) if person.back_up else own_board)
+
+
+def outward(person: Person) -> str:
+    """“right” or “left”: away from the hook side, where a move costs hook room and gains dry boards."""
+    return "right" if person.hooks_to_left else "left"
+
+
+def inward(person: Person) -> str:
+    """The other one."""
+    return "left" if person.hooks_to_left else "right"

@@ -1,0 +1,55 @@
+"""The pads as keys: which recipes a bowler can put on a ball from what is in stock."""
+
+from __future__ import annotations
+
+import math
+
+from arsenal.acts.shop import Shop
+from arsenal.trade.ball import Ball
+from arsenal.trade.entries import Abrasive, Scale, Step, Tool
+from arsenal.trade.pads import Pad, Recipe, label
+
+SINGLES = 4
+USUAL = (500.0, 1000.0, 2000.0, 3000.0)
+"""Grains shown where nobody has said which pads there are (common practice)."""
+COARSE, FINE = 500.0, 2000.0
+POLISH = Recipe("polish", (Step(Abrasive.POLISH, tool=Tool.SPINNER, wet=True),))
+
+
+def recipes_for(shop: Shop, bowler_id: int, ball: Ball) -> tuple[Recipe, ...]:
+    """Up to six keys, roughest first: four pads in stock nearest to what is on the ball, one of two steps, polish."""
+    stock = in_stock(shop, bowler_id)
+    grains = {pad.number: pad for pad in stock if pad.number is not None and pad.abrasive is Abrasive.GRIT}
+    numbers = sorted(grains) or list(USUAL)
+    set_grit = shop.state(ball.id).finish_set_grit
+    near = sorted(numbers, key=lambda n: abs(math.log(n / set_grit)) if set_grit > 0 else 0.0)[:SINGLES]
+    singles = tuple(by_hand(number, grains.get(number)) for number in sorted(near))
+    return (*singles, two_steps(numbers, grains), POLISH)
+
+
+def in_stock(shop: Shop, bowler_id: int) -> tuple[Pad, ...]:
+    """Pads that still cut, the shop's first: of one grain the bowler's own, and of those the newest, comes last."""
+    usable = [pad for pad in shop.pads(bowler_id) if not pad.used_up]
+    return tuple(sorted(usable, key=lambda pad: (pad.owner_id is not None, pad.id)))
+
+
+def by_hand(number: float, pad: Pad | None) -> Recipe:
+    """One light pass by hand, dry."""
+    step = Step(number=number, scale=pad.scale if pad else Scale.PLAIN, pad_id=pad.id if pad else None)
+    return Recipe(label((step,)), (step,))
+
+
+def two_steps(numbers: list[float], grains: dict[float, Pad]) -> Recipe:
+    """A coarse and a fine pad by machine, wet: from stock where both are there."""
+    coarse = min(numbers, key=lambda n: abs(math.log(n / COARSE)))
+    finer = [n for n in numbers if n >= 2.0 * coarse]
+    pair = (coarse, min(finer, key=lambda n: abs(math.log(n / FINE)))) if finer else (COARSE, FINE)
+    steps = tuple(_machine(number, grains.get(number)) for number in pair)
+    return Recipe(label(steps), steps)
+
+
+def _machine(number: float, pad: Pad | None) -> Step:
+    return Step(
+        number=number, scale=pad.scale if pad else Scale.PLAIN, tool=Tool.MACHINE, wet=True, sides=4, seconds=30.0,
+        pad_id=pad.id if pad else None,
+    )  # fmt: skip
