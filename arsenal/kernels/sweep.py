@@ -20,7 +20,7 @@ Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
 
 TOLERANCE_M = 2e-5
-MOST_SWEEPS = 40
+MOST_SWEEPS = 30
 CHUNK = 384
 SLOWEST_SHARE = 0.2
 
@@ -162,30 +162,51 @@ class _Window:
         return path, s, total
 
 
+class NotSettled(ArithmeticError):
+    """The sweeps of a window do not close in on one path: the window is too long for so steep a film."""
+
+
+def _settle(window: _Window, y: Floats, work: Floats, on_ball: Floats, guess: Floats) -> tuple[Floats, ...]:
+    """One window's y, s, ∫μg dx, μg and own film, from their values at its first node and a guess at the pull."""
+    path = window.ride(guess, y, work)[0]
+    for _ in range(MOST_SWEEPS):
+        pull, own = window.pull(path, on_ball)
+        better, s, total = window.ride(pull, y, work)
+        moved = float(np.abs(better - path).max())
+        path = better
+        if moved < TOLERANCE_M:
+            return path, s, total, pull, own
+    raise NotSettled(f"paths still move by {moved:g} m after {MOST_SWEEPS} sweeps")
+
+
 def _chunk(
     film: Film, maps: Ints, start: Start, contact: Contact, gravity: float, h: float, m: int, count: int
 ) -> Stations:
     n = start.y.size
     out = Stations(*(np.empty((count, n)) for _ in range(3)))
     window = _Window(film, maps, start, contact, gravity, h, m)
-    y, work, on_ball = start.y, np.zeros(n), np.zeros(n)
-    pull = np.zeros((m + 1, n))
+    y, work, on_ball, pull = start.y, np.zeros(n), np.zeros(n), np.zeros((m + 1, n))
     for k in range(0, count - 1, m):
         window.place(k, m)
-        path, _, _ = window.ride(pull, y, work)
-        for _ in range(MOST_SWEEPS):
-            pull, own = window.pull(path, on_ball)
-            better, s, total = window.ride(pull, y, work)
-            moved = float(np.abs(better - path).max())
-            path = better
-            if moved < TOLERANCE_M:
-                break
-        else:
-            raise ArithmeticError(f"paths did not settle within {MOST_SWEEPS} sweeps ({moved:g} m)")
-        out.y[k : k + m + 1], out.s[k : k + m + 1], out.pull[k : k + m + 1] = path, s, pull
-        y, work, on_ball = path[-1], total[-1], own[-1] if window.soaks else on_ball
-        pull = np.broadcast_to(pull[-1], pull.shape)
+        path, s, total, pull, own = _settle(window, y, work, on_ball, pull)
+        here = slice(k, k + m + 1)
+        out.y[here], out.s[here], out.pull[here] = path, s, pull
+        y, work, pull = path[-1], total[-1], np.broadcast_to(pull[-1], pull.shape)
+        on_ball = own[-1] if window.soaks else on_ball
     return out
+
+
+def _robust(
+    film: Film, maps: Ints, start: Start, contact: Contact, gravity: float, h: float, m: int, count: int
+) -> Stations:
+    """A chunk by windows of m intervals, by shorter ones where a film is too steep for them."""
+    shorter = [w for w in range(m, 2, -1) if m % w == 0]
+    for intervals in shorter[:-1]:
+        try:
+            return _chunk(film, maps, start, contact, gravity, h, intervals, count)
+        except NotSettled:
+            continue
+    return _chunk(film, maps, start, contact, gravity, h, shorter[-1], count)
 
 
 def march(
@@ -194,12 +215,11 @@ def march(
     """All paths (n,) over `windows` × `intervals` even intervals of `length` metres; `maps` (n,) picks each film."""
     count = windows * intervals + 1
     h = length / (count - 1)
-    n = start.y.size
     parts = []
-    for first in range(0, n, CHUNK):
+    for first in range(0, start.y.size, CHUNK):
         cut = slice(first, first + CHUNK)
-        here = Start(*(a[cut] for a in start)), Contact(*(a[cut] for a in contact))
-        parts.append(_chunk(film, maps[cut], here[0], here[1], gravity, h, intervals, count))
+        begun, gripped = Start(*(a[cut] for a in start)), Contact(*(a[cut] for a in contact))
+        parts.append(_robust(film, maps[cut], begun, gripped, gravity, h, intervals, count))
     if len(parts) == 1:
         return parts[0]
     return Stations(*(np.concatenate([p[i] for p in parts], axis=1) for i in range(3)))

@@ -248,3 +248,10 @@ def _drawn(m: _March, x: Floats, rolls: float) -> tuple[Floats, Floats, Floats]:
     budget = copies.budget
     left = np.where(budget > 0.0, 1.0 - spent / np.where(budget > 0.0, budget, 1.0), 0.0)
     return lateral, speed, np.where(x >= roll_at, 0.0, left) if rolls <= LANE_LENGTH_M else left
+
+
+def friction_along(
+    bed: BedStack, bodies: Body | Sequence[Body], releases: Release | Sequence[Release], grips: Grip
+) -> Floats:
+    """μ at each station under each path as if it slid all the way, (stations, n); stations as `beds.STATION_AT_M`."""
+    return _march(bed, throws(bodies, releases), grips, None).reader.at.pull / GRAVITY_MPS2

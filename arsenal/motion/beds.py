@@ -22,7 +22,8 @@ from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
 from arsenal.trade.units import BOARD_M, FOOT_M, LANE_LENGTH_M
 
-INTERVALS, WINDOWS = 15, 4
+INTERVALS, WINDOWS = 30, 2
+"""Stations a foot apart hold a landing to about 0.15 mm on films like these; 15 inches would hold half a millimetre."""
 STATIONS = INTERVALS * WINDOWS + 1
 STATION_M = LANE_LENGTH_M / (STATIONS - 1)
 STATION_AT_M: Floats = np.arange(STATIONS, dtype=np.float64) * STATION_M

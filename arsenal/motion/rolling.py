@@ -138,7 +138,9 @@ class Path:
         if k == 0 or self.distance_m[k] == distance:
             return float(self.time_s[k])
         low, high = float(self.time_s[k - 1]), float(self.time_s[k])
-        t = low + (high - low) * (distance - self.distance_m[k - 1]) / (self.distance_m[k] - self.distance_m[k - 1])
+        t: float = low + (high - low) * (distance - self.distance_m[k - 1]) / (
+            self.distance_m[k] - self.distance_m[k - 1]
+        )
         for _ in range(50):
             place = self.at_time(t)
             gap = float(place.distance_m) - distance
