@@ -19,6 +19,7 @@ class OrderRow:
     ball: Ball
     state: SurfaceState
     place: int
+    """One more than the number of stronger balls (ties are listed, not merged); 0 for a spare ball."""
     boards: float
     boards_low: float
     boards_high: float
@@ -40,6 +41,8 @@ class OrderRow:
     findings: tuple[Finding, ...]
     best: BestLine | NoLine | None = None
     room: float | None = None
+    boards_sd: float = 0.0
+    """Spread of the boards in paired draws: the ± on screen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +50,7 @@ class Remark:
     """A sentence about the set: an overlap, a gap, a doubt; `ball_ids` are the balls it speaks of."""
 
     kind: str
-    """overlap, gap, lane, doubt, finding."""
+    """overlap, gap, lane, doubt, benchmark, line, finding."""
     title: str
     detail: str
     ball_ids: tuple[int, ...] = ()
@@ -82,6 +85,12 @@ class Order:
     remarks: tuple[Remark, ...]
     stamp: Stamp
     findings: tuple[Finding, ...] = ()
+    benchmark_ball_id: int | None = None
+    """The ball the boards count from; None where there is none and they count from the reference ball."""
+    benchmark_is_own: bool = True
+    """False where the bowler named none (or one that is not here) and a sensible ball stands in."""
+    reference_shape_m: float | None = None
+    """Shape of the reference ball on the shared shot: what sharp, medium and smooth are told against."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +111,11 @@ class PadResult:
     """“still place 2, 1 board under Umber Kestrel · rolls at 47 ± 1 ft · about 3 min”"""
     warnings: tuple[str, ...] = ()
     pad_uses: float | None = None
+    """Uses the pad has behind it: this one would be the next."""
     cuts: float | None = None
     """How much of its first cut the pad has left, 0 to 1."""
     room: float | None = None
     room_in_boards: float | None = None
     room_out_boards: float | None = None
+    as_large_as_its_doubt: bool = True
+    """False where the doubt of the boards is as large as the change itself, or larger."""

@@ -1,0 +1,192 @@
+"""The shared shot: one line for every ball, the lane it is thrown on, and draws of both that all balls have in common.
+
+Each ball's own draws come from the seed and its id alone, so another ball in the set changes nothing for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from arsenal import motion
+from arsenal.motion import Bed, BedStack, Grip, Throws
+from arsenal.motion.records import BestLine, Floats, NoLine, Trace
+from arsenal.surface.state import Estimate, SurfaceState
+from arsenal.trade.ball import Ball
+from arsenal.trade.errors import KnownError
+from arsenal.trade.lane import Lane
+from arsenal.trade.person import Person
+from arsenal.trade.priors import Priors
+from arsenal.trade.release import Line, Style
+from arsenal.trade.units import DEGREE_RAD, INCH_M
+
+LANE_STREAM, RELEASE_STREAM, BALL_STREAM = 1, 2, 3
+ROW_ROUGHNESS, ROW_CHANGE, ROW_SPEC = 0, motion.NORMALS, motion.NORMALS + 1
+ROWS = motion.NORMALS + 2
+SPEC_RG_SD_M = 0.03 * INCH_M
+"""Our own assumption: how far the RG of a ball nobody looked up may lie from the default."""
+SPEC_RG_LOW_M, SPEC_RG_HIGH_M = 2.43 * INCH_M, 2.80 * INCH_M
+FALLBACK_LAUNCH_RAD = -2.0 * DEGREE_RAD
+
+
+def _rng(seed: int, stream: int, which: int = 0) -> np.random.Generator:
+    return np.random.default_rng([seed % 2**32, stream, which % 2**32])
+
+
+def normals_of(ball_id: int, seed: int, n: int) -> Floats:
+    """Standard normals (ROWS, n) of one ball: the same in every set, on every lane, before and after a pad."""
+    return _rng(seed, BALL_STREAM, ball_id).standard_normal((ROWS, n))
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """The shared shot. `stack` holds one lane a draw; `thrown` one release a draw, arrays (n,)."""
+
+    bed: Bed
+    stack: BedStack
+    style: Style
+    line: Line
+    line_is_own: bool
+    thrown: Throws
+    priors: Priors
+    seed: int
+    draws: int
+    said: str = ""
+    """Why the line is not the bowler's own, where that wants saying."""
+
+    @property
+    def volume_m3(self) -> float:
+        """Oil on the lane at the mean."""
+        return float(self.bed.volume_m3[0])
+
+
+@dataclass(frozen=True, slots=True)
+class Draws:
+    """What k balls did in n paired draws, arrays (k, n) in metres; NaN where a mark does not exist."""
+
+    landing_m: Floats
+    first_read_m: Floats
+    rolls_m: Floats
+    shape_m: Floats
+
+
+def style_of(bowler: Person) -> Style:
+    """The bowler's release. Raises KnownError where nobody has said."""
+    if bowler.style is None:
+        raise KnownError(
+            f"Nobody has said how {bowler.name} throws, so no path can be computed.",
+            next_step="Type speed and revs; a rough guess will do to begin with.",
+        )
+    return bowler.style
+
+
+def line_for(bowler: Person, lane: Lane, bed: Bed, priors: Priors) -> tuple[Line, bool, str]:
+    """The bowler's own line on the lane, else the best line of the reference ball; whether own; what wants saying."""
+    own = dict(bowler.lines).get(lane.id)
+    if own is not None:
+        return own, True, ""
+    style = style_of(bowler)
+    ball, state = motion.reference(priors)
+    grip = motion.grip(ball, state, priors, style, float(bed.volume_m3[0]))
+    found = motion.best_line(bed, motion.body_of(ball, state), style, grip, priors)
+    if isinstance(found, BestLine):
+        return found.line, False, ""
+    zone = style.zone
+    middle = Line(0.5 * (zone.lateral_low_m + zone.lateral_high_m), FALLBACK_LAUNCH_RAD)
+    return found.closest or middle, False, found.sentence
+
+
+def shared_shot(
+    bowler: Person, lane: Lane, priors: Priors, *, line: Line | None, seed: int, draws: int
+) -> Shot:  # fmt: skip
+    """The shot all balls are compared on. Raises KnownError without a release, OutOfRange for an impossible film."""
+    style = style_of(bowler)
+    if draws < 1:
+        raise KnownError(f"{draws} draws make no doubt; at least one is needed.")
+    bed = motion.bed(lane, bowler.hooks_to_left, priors)
+    chosen, own, said = (line, True, "") if line is not None else line_for(bowler, lane, bed, priors)
+    stack = motion.beds(lane, bowler.hooks_to_left, priors, rng=_rng(seed, LANE_STREAM), n=draws)
+    z, scatter = _rng(seed, RELEASE_STREAM).standard_normal((5, draws)), style.scatter
+    one = np.ones(draws)
+    thrown = Throws(
+        speed_mps=style.speed_mps + scatter.speed_mps * z[0],
+        rev_rate_radps=style.rev_rate_radps * (1.0 + scatter.revs_fraction * z[1]),
+        axis_rotation_rad=style.axis_rotation_rad + scatter.rotation_rad * z[2],
+        axis_tilt_rad=style.axis_tilt_rad * one,
+        launch_rad=chosen.launch_rad + scatter.launch_rad * z[3],
+        lateral_m=chosen.lateral_m + scatter.laydown_m * z[4],
+        radius_m=one, rg_m=one,
+    )  # fmt: skip
+    return Shot(bed, stack, style, chosen, own, thrown, priors, seed, draws, said)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One ball ready to be thrown in draws: its grips (n,) and its radius and RG (n,)."""
+
+    grip: Grip
+    radius_m: Floats
+    rg_m: Floats
+
+
+def piece(shot: Shot, ball: Ball, state: SurfaceState, normals: Floats) -> Piece:
+    """A ball with its doubt: roughness, oil, ball factor, response, film; RG too where nobody looked it up."""
+    grip = motion.grip_draws(
+        ball, state, shot.priors, shot.style, shot.volume_m3, normals=normals[: motion.NORMALS], n=shot.draws
+    )
+    body = motion.body_of(ball, state)
+    rg = np.full(shot.draws, body.rg_m)
+    if not ball.spec_known:
+        rg = np.clip(rg + SPEC_RG_SD_M * normals[ROW_SPEC], SPEC_RG_LOW_M, SPEC_RG_HIGH_M)
+    return Piece(grip, np.full(shot.draws, body.radius_m), rg)
+
+
+def piece_at(shot: Shot, ball: Ball, state: SurfaceState, ln_ra: Floats, normals: Floats) -> Piece:
+    """A ball whose roughness is given draw by draw, `ln_ra` (n,) of Ra in metres; the rest as in `piece`."""
+    rows = normals.copy()
+    rows[ROW_ROUGHNESS] = ln_ra
+    return piece(shot, ball, replace(state, ln_ra_m=Estimate(0.0, 1.0)), rows)
+
+
+def changed_ln_ra(before: Estimate, change: Estimate, after_sd: float, normals: Floats) -> Floats:
+    """Draws of ln Ra after a change, paired with `before.mean + before.sd · normals[ROW_ROUGHNESS]`.
+
+    The covariance of the state before and the change follows from the three spreads; what it does not explain comes
+    from a second row of normals.
+    """
+    z, own = normals[ROW_ROUGHNESS], normals[ROW_CHANGE]
+    start = before.mean + before.sd * z
+    if change.sd <= 0.0:
+        return np.asarray(start + change.mean)
+    tie = 0.0
+    if before.sd > 0.0:
+        tie = (after_sd**2 - before.sd**2 - change.sd**2) / (2.0 * before.sd * change.sd)
+        tie = min(max(tie, -1.0), 1.0)
+    return np.asarray(start + change.mean + change.sd * (tie * z + np.sqrt(1.0 - tie * tie) * own))
+
+
+def throw(shot: Shot, pieces: Sequence[Piece]) -> Draws:
+    """All balls in all draws in one batch: draw i of every ball meets the same lane and the same release."""
+    k, n = len(pieces), shot.draws
+    if k == 0:
+        return Draws(*(np.empty((0, n)) for _ in range(4)))
+    tiled = Throws(*(np.tile(getattr(shot.thrown, name), k) for name in Throws.__slots__))
+    radius, rg = (np.concatenate(parts) for parts in ([p.radius_m for p in pieces], [p.rg_m for p in pieces]))
+    tiled = replace(tiled, radius_m=radius, rg_m=rg)
+    runs = motion.batch(shot.stack, None, tiled, Grip.join([p.grip for p in pieces]))
+    shaped = (a.reshape(k, n) for a in (runs.landing_m, runs.first_read_m, runs.rolls_m, runs.shape_m))
+    return Draws(*shaped)
+
+
+def mean_trace(shot: Shot, ball: Ball, state: SurfaceState) -> Trace:
+    """The ball's path on the shared shot at the means."""
+    grip = motion.grip(ball, state, shot.priors, shot.style, shot.volume_m3)
+    return motion.trace(shot.bed, motion.body_of(ball, state), shot.style.on(shot.line), grip)
+
+
+def own_line(shot: Shot, ball: Ball, state: SurfaceState) -> BestLine | NoLine:
+    """The ball's own best line on this lane."""
+    grip = motion.grip(ball, state, shot.priors, shot.style, shot.volume_m3)
+    return motion.best_line(shot.bed, motion.body_of(ball, state), shot.style, grip, shot.priors)

@@ -1,0 +1,124 @@
+"""The sentence under the pad keys and its warnings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from arsenal.kernels.wear import p_equivalent
+from arsenal.motion.records import BestLine, NoLine
+from arsenal.order import words
+from arsenal.order.compare import Reaction
+from arsenal.surface.state import Estimate, SurfaceState
+from arsenal.trade.entries import Abrasive, Step
+from arsenal.trade.pads import Recipe
+from arsenal.trade.units import FOOT_M
+
+COMMON_GRITS = (360.0, 500.0, 1000.0, 2000.0, 3000.0, 4000.0)
+"""The steps people go down by, one at a time (common practice, no source)."""
+HARDLY_CUTS = 0.35
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the sentence is made of."""
+
+    place: int
+    place_before: int
+    then: Reaction
+    others: tuple[tuple[str, Reaction], ...]
+    boards: Estimate
+    rolls_m: float | None
+    rolls_sd_m: float
+    minutes: float
+    uses: float | None
+    best: BestLine | NoLine | None
+    spare: bool
+
+
+def sentence(told: Told) -> str:
+    """“still place 2, 1 board under Umber Kestrel · room 1 in, 1 out · rolls at 47 ± 1 ft · about 3 min, pad's 7th
+    use”.
+    """
+    parts = [_place(told)]
+    if isinstance(told.best, BestLine):
+        inside, outside = words.halves(told.best.room_in_boards), words.halves(told.best.room_out_boards)
+        parts.append(f"room {inside} in, {outside} out")
+    elif isinstance(told.best, NoLine):
+        parts.append("no line reaches the pocket")
+    if told.rolls_m is not None:
+        parts.append(f"rolls at {words.feet(told.rolls_m)} ± {words.doubt(told.rolls_sd_m / FOOT_M)} ft")
+    takes = f"about {max(1.0, told.minutes):.0f} min"
+    if told.uses is not None:
+        takes += f", pad’s {words.nth(int(told.uses) + 1)} use"
+    parts.append(takes)
+    if abs(told.boards.mean) <= told.boards.sd:
+        parts.append("the doubt is as large as the change")
+    return " · ".join(parts)
+
+
+def _place(told: Told) -> str:
+    if told.spare:
+        return "a spare ball, out of the order"
+    place = f"still place {told.place}" if told.place == told.place_before else f"place {told.place}"
+    above = [(r.boards, name) for name, r in told.others if r.boards > told.then.boards + 1e-6]
+    below = [(r.boards, name) for name, r in told.others if r.boards <= told.then.boards + 1e-6]
+    if above:
+        boards, name = min(above)
+        return f"{place}, {_apart(boards - told.then.boards, 'under', name)}"
+    if below:
+        boards, name = max(below)
+        return f"{place}, {_apart(told.then.boards - boards, 'over', name)}"
+    return place
+
+
+def _apart(boards: float, way: str, name: str) -> str:
+    if words.halves(boards) == "0":
+        return f"level with {name}"
+    return f"{words.counted(boards, 1.0 if boards >= 1.0 else 0.0)} {way} {name}"
+
+
+def _nearest(grit: float) -> int:
+    return min(range(len(COMMON_GRITS)), key=lambda i: abs(math.log(COMMON_GRITS[i] / grit)))
+
+
+def grain(step: Step) -> float | None:
+    """A step's grain as a P number; None for compound, polish and non-woven without a number."""
+    if step.number is None or step.abrasive in (Abrasive.COMPOUND, Abrasive.POLISH):
+        return None
+    return float(p_equivalent(step.number, step.scale.value))
+
+
+def gentler_first(steps: Sequence[Step], plays_about: float) -> float | None:
+    """The common grit to try first where the recipe jumps over more than one of them toward coarser; else None."""
+    last = grain(steps[-1]) if steps else None
+    if last is None or last <= 0.0:
+        return None
+    now, then = _nearest(plays_about), _nearest(last)
+    return COMMON_GRITS[now - 1] if now - then > 2 else None
+
+
+def warnings(
+    recipe: Recipe, before: SurfaceState, after: SurfaceState, cut: float | None, *, rolls_out: bool
+) -> tuple[str, ...]:
+    """What to mind before the pad touches the ball, the most pressing first."""
+    told = []
+    if before.cracked:
+        told.append("A crack is open: show the ball to a pro shop before any work.")
+    if rolls_out:
+        told.append("Over-surfaced: it rolls out too early and has nothing left for the pins.")
+    first = gentler_first(recipe.steps, before.grit)
+    if first is not None:
+        told.append(f"A long jump from about {two_figures(before.grit)}: try {first:g} first and look.")
+    if cut is not None and cut < HARDLY_CUTS:
+        told.append(f"This pad hardly cuts any more: {100.0 * cut:.0f} % of what it did new.")
+    if after.ln_ra_m.mean < before.ln_ra_m.mean:
+        told.append("A finer pad does not put cover back.")
+    return tuple(told)
+
+
+def two_figures(grit: float) -> str:
+    """A grit number to two figures."""
+    step = 10.0 ** (math.floor(math.log10(grit)) - 1)
+    return f"{round(grit / step) * step:g}"
