@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -154,6 +155,10 @@ class Folder:
         if len(steps) < len(new.finish):
             wrong = next(w for w in map(work.problem, new.finish) if w is not None)
             self._add(watch.impossible(entry.seq, entry.on, "A step of the box finish", wrong))
+        too_many = plausible.games_before(new.games_before)
+        if too_many is not None:
+            self._add(watch.impossible(entry.seq, entry.on, "“new”", too_many))
+            new = replace(new, games_before=None)
         self.life.arrive(new, entry.on, steps)
         self._came = True
         self._instruments = Instruments()

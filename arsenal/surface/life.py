@@ -78,8 +78,8 @@ class Life:
     def _used(self, games_before: float | None) -> None:
         """Counters of a used ball: its games if told, and each thing done at some unknown time among them."""
         usual = self.priors.surface.used_games
-        known = games_before is not None and math.isfinite(games_before) and games_before >= 0.0
-        total = games_before if known and games_before is not None else 2.0 * usual
+        known = games_before is not None
+        total = 2.0 * usual if games_before is None else games_before
         sd = total / math.sqrt(12.0) if known else usual
         self.games, self.games_var = [0.5 * total] * 5, [sd * sd] * 5
         self.games[ALL] = total

@@ -13,14 +13,16 @@ READING_LIMIT = {
     Quantity.MASS: ("weight", POUND_KG), Quantity.HARDNESS: ("hardness", 1.0), Quantity.DIAMETER: ("diameter", INCH_M),
 }  # fmt: skip
 SLACK = 1e-9
+MOST_SPREADS = 10.0
+MOST_GAMES_BEFORE = 5000.0
 
 
 def problem(payload: object) -> str | None:
     """Why `payload` cannot be true; None where it can. Steps of surface work are judged one by one elsewhere."""
     if isinstance(payload, Played):
-        return _doubt(payload.sd) or _outside("shots", payload.shots, 1.0)
+        return _doubt(payload.sd, 1.0) or _outside("shots", payload.shots, 1.0)
     if isinstance(payload, Reading):
-        return _doubt(payload.sd or 0.0) or _outside(*_of_reading(payload))
+        return _doubt(payload.sd or 0.0, payload.value) or _outside(*_of_reading(payload))
     if isinstance(payload, DropTest):
         return _outside("drop test", payload.minutes, 1.0)
     if isinstance(payload, Drilled):
@@ -28,8 +30,16 @@ def problem(payload: object) -> str | None:
     return _oil_drawn(payload) if isinstance(payload, OilDrawn) else None
 
 
-def _doubt(sd: float) -> str | None:
-    return None if math.isfinite(sd) and sd >= 0.0 else f"a doubt of {sd:g}"
+def _doubt(sd: float, value: float) -> str | None:
+    """A spread may be larger than its value, but not beyond all measure."""
+    return None if 0.0 <= sd <= MOST_SPREADS * abs(value) else f"a doubt of {sd:g}"
+
+
+def games_before(games: float | None) -> str | None:
+    """Why a used ball cannot have played that many games before; None where it can or nobody said."""
+    if games is None or 0.0 <= games <= MOST_GAMES_BEFORE:
+        return None
+    return f"{games:g} games before (allowed: 0 to {MOST_GAMES_BEFORE:.0f})"
 
 
 def _of_reading(reading: Reading) -> tuple[str, float, float]:

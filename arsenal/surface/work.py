@@ -14,6 +14,8 @@ from arsenal.trade.priors import Priors, SurfacePriors
 SEVERAL_STEPS = 3
 COARSE_START_M = 30.0e-6
 LEAST_CUT = 1e-6
+LEAST_NUMBER, MOST_NUMBER = 0.1, 20_000.0
+"""On any scale; microns are small numbers."""
 SETUP_MIN, CHANGE_MIN = 1.5, 0.8
 
 
@@ -92,7 +94,7 @@ def problem(step: Step) -> str | None:
     if number is None:
         if step.abrasive is Abrasive.GRIT:
             return "no grain number"
-    elif not math.isfinite(number) or number <= 0.0:
+    elif not LEAST_NUMBER <= number <= MOST_NUMBER:
         return f"a grain number of {number:g}"
     else:
         limit = LIMITS["grain number"]
