@@ -6,16 +6,18 @@ import base64
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, QSize, Qt
+from PySide6.QtCore import QByteArray, QPoint, QSize, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
 
+from arsenal.desk.foot import Foot, Present, foot_of, settle, who_is_there
 from arsenal.desk.keys import KeyListener
 from arsenal.desk.last_act import LastAct
+from arsenal.desk.look_words import put_size
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.search import SearchLine
-from arsenal.desk.theme import look
+from arsenal.desk.theme import SCALES, look
 from arsenal.desk.top import TopBar
 
 if TYPE_CHECKING:
@@ -26,11 +28,20 @@ BENCH, LANE_SIDE = 2, 1
 
 
 class Window(QWidget):
-    """The desk's one window."""
+    """The desk's one window. It shows at once; `furnish` brings the rooms, `file_open` says the file can be read."""
 
-    def __init__(self, shared: Shared, makers: Sequence[Callable[[Shared], Room]]) -> None:
+    closed = Signal()
+    other_wanted = Signal()
+    """The first page is asked for: another shop."""
+    restore_wanted = Signal(object)
+    """The path of a backup that shall take the file's place."""
+    removal_wanted = Signal()
+    """The sample shop shall go."""
+
+    def __init__(self, shared: Shared, known: Sequence[tuple[int, str, str]]) -> None:
         super().__init__()
-        self.shared = shared
+        self.shared, self.known = shared, list(known)
+        self._readable = False
         self.setWindowTitle("Padbook")
         self.setMinimumSize(640, 400)
         self.search = SearchLine(shared, self)
@@ -44,9 +55,14 @@ class Window(QWidget):
             column.addWidget(widget, stretch)
         self.rooms: list[Room] = []
         self._bar_of: dict[int, QWidget | None] = {}
-        for make in makers:
-            self._add(make(shared))
         self._open: Room | None = None
+        self._wanted = next((d for d, name, _ in self.known if name == shared.settings.last_room), 0)
+        for digit, name, _ in self.known:
+            self.top.add(digit, name)
+        if self.known:
+            self._wanted = self._wanted or self.known[0][0]
+            self.top.show_room(self._wanted)
+        self.foot.place("", "", shared.file_name)
         self.keys = KeyListener(self)
         self.keys.watch(self)
         self._connect()
@@ -65,23 +81,51 @@ class Window(QWidget):
         worker.slow.connect(lambda title, share: self.foot.busy(title, share, may_cancel=share >= 0))
         self.foot.cancel_wanted.connect(worker.cancel)
         self.foot.undo_wanted.connect(self.undo)
+        self.foot.menu_wanted.connect(self.show_menu)
+        self.foot.backups_wanted.connect(self.show_backups)
         self.keys.pressed.connect(self._key)
         self.keys.scanned.connect(self.search.scan)
         for keys, call in (
             ("Ctrl+K", self.search.take_focus), ("Ctrl+Z", self.undo), ("F6", self._next_pane),
-            ("Shift+F6", self._last_pane),
+            ("Shift+F6", self._last_pane), ("F10", self.show_menu), ("F1", self.show_keys), ("Ctrl+O", self.load_files),
+            ("Ctrl++", self._larger), ("Ctrl+=", self._larger), ("Ctrl+-", self._smaller),
         ):  # fmt: skip
             QShortcut(QKeySequence(keys), self).activated.connect(call)
         look().changed.connect(self._dress)
 
-    def _add(self, room: Room) -> None:
-        self.rooms.append(room)
-        self.rooms.sort(key=lambda r: r.digit)
-        self.stack.addWidget(room)
-        self.top.add(room.digit, room.name)
-        bar = self._bar_of[room.digit] = room.sentence_bar()
-        if bar is not None:
-            self.bars.addWidget(bar)
+    def furnish(self, makers: Sequence[Callable[[Shared], Room]]) -> None:
+        """Make the rooms and open the one used last."""
+        for make in makers:
+            room = make(self.shared)
+            self.rooms.append(room)
+            self.stack.addWidget(room)
+            bar = self._bar_of[room.digit] = room.sentence_bar()
+            if bar is not None:
+                self.bars.addWidget(bar)
+        self._begin()
+
+    def file_open(self) -> None:
+        """The file is open: see who is in it, then open the room used last."""
+        self.shared.worker.ask("who", who_is_there, self._there)
+
+    def _there(self, there: Present) -> None:
+        held = settle(self.shared, there)
+        self.shared.bowler_id, self.shared.lane_id, self.shared.ball_id = held
+        self._readable = True
+        self._begin()
+        self.refresh_foot()
+
+    def _begin(self) -> None:
+        if self.rooms and self._readable and self._open is None:
+            self.open_room(self._wanted)
+
+    def refresh_foot(self) -> None:
+        """Ask what Undo would take back, when the file was written and backed up last."""
+        self.shared.worker.ask("foot", foot_of, self._show_foot)
+
+    def _show_foot(self, foot: Foot) -> None:
+        self.foot.offer_undo(foot.undo_name)
+        self.foot.place(foot.saved, foot.backup, self.shared.file_name)
 
     def room(self, digit: int) -> Room | None:
         """The room with that digit, where it exists."""
@@ -89,8 +133,11 @@ class Window(QWidget):
 
     def open_room(self, digit: int) -> None:
         """Bring a room to the front."""
+        if self._open is None and any(digit == known for known, _, _ in self.known):
+            self._wanted = digit
+            self.top.show_room(digit)
         room = self.room(digit)
-        if room is None or room is self._open:
+        if room is None or room is self._open or not self._readable:
             return
         if self._open is not None:
             self._open.leave()
@@ -126,8 +173,56 @@ class Window(QWidget):
         """Take back the last act."""
         self.shared.keep(_undo, title="Taking it back")
 
+    def ask_questions(self) -> None:
+        """The four questions of an empty shop."""
+        from arsenal.desk.dialogs.questions import open_questions  # noqa: PLC0415 - rarely needed
+
+        open_questions(self.shared, self, self._bowler_added)
+
+    def _bowler_added(self, changes: Changes) -> None:
+        if changes.changed:
+            self.shared.hold_bowler(changes.changed[0].id)
+            if self._open is not None:
+                self._open.enter()
+
+    def show_menu(self) -> None:
+        """Files, adding, look."""
+        from arsenal.desk.file_menu import FileMenu  # noqa: PLC0415 - when first asked for
+
+        menu = FileMenu(
+            self.shared, self, restore=self.restore_wanted.emit, other=self.other_wanted.emit,
+            remove=self.removal_wanted.emit, keys=self.show_keys,
+        )  # fmt: skip
+        menu.aboutToHide.connect(menu.deleteLater)
+        corner = self.foot.file.mapToGlobal(self.foot.file.rect().topRight())
+        menu.popup(corner - QPoint(menu.sizeHint().width(), menu.sizeHint().height()))
+
+    def show_keys(self) -> None:
+        """What the keys do."""
+        from arsenal.desk.dialogs.keys_help import open_keys  # noqa: PLC0415 - when first asked for
+
+        open_keys(self, self._open, self._open.keys_help() if self._open is not None else ())
+
+    def load_files(self) -> None:
+        """Choose files and see what they hold."""
+        from arsenal.desk.dialogs.load import open_load  # noqa: PLC0415 - when first asked for
+
+        open_load(self.shared, self)
+
+    def show_backups(self) -> None:
+        """The list of backups."""
+        from arsenal.desk.dialogs.backups import open_backups  # noqa: PLC0415 - when first asked for
+
+        open_backups(self.shared, self, self.restore_wanted.emit)
+
+    def _larger(self) -> None:
+        put_size(self.shared.settings, next((s for s in SCALES if s > look().percent), SCALES[-1]))
+
+    def _smaller(self) -> None:
+        put_size(self.shared.settings, next((s for s in reversed(SCALES) if s < look().percent), SCALES[0]))
+
     def _kept(self, changes: Changes) -> None:
-        self.shared.worker.ask("undo name", _undo_name, self.foot.offer_undo, title="Reading")
+        self.refresh_foot()
         if changes.sentence:
             self.foot.done(changes.sentence, changes.sentence)
         if changes.changed and self._open is not None:
@@ -172,13 +267,24 @@ class Window(QWidget):
         if not text or not self.restoreGeometry(QByteArray(base64.b64decode(text))):
             self.resize(self.sizeHint())
 
+    def come_forward(self) -> None:
+        """A second start on the same file."""
+        self.setWindowState((self.windowState() & ~Qt.WindowState.WindowMinimized) | Qt.WindowState.WindowActive)
+        self.raise_()
+        self.activateWindow()
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Remember where everything was."""
+        self.remember()
+        self.closed.emit()
+        super().closeEvent(event)
+
+    def remember(self) -> None:
+        """Window, bowler, lane and ball go into the settings."""
         kept = self.shared.settings
         kept.geometry = base64.b64encode(self.saveGeometry().data()).decode()
         kept.last_bowler_id, kept.last_lane_id = self.shared.bowler_id, self.shared.lane_id
         kept.last_ball_id = self.shared.ball_id
-        super().closeEvent(event)
 
     def _dress(self) -> None:
         self.bars.setFixedHeight(look().px(46))
@@ -188,12 +294,6 @@ def _undo(shop: Shop) -> Changes:
     from arsenal.acts import undo  # noqa: PLC0415 - heavy, on the worker's thread
 
     return undo.undo(shop)
-
-
-def _undo_name(shop: Shop) -> str | None:
-    from arsenal.acts import undo  # noqa: PLC0415 - heavy, on the worker's thread
-
-    return undo.can_undo(shop)
 
 
 def press(within: QWidget, key: str) -> bool:

@@ -45,6 +45,7 @@ class LastAct(QWidget):
     undo_wanted = Signal()
     cancel_wanted = Signal()
     backups_wanted = Signal()
+    menu_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -58,7 +59,10 @@ class LastAct(QWidget):
         self.cancel = TextButton("Cancel", px=13, token="bad")
         self.cancel.clicked.connect(self.cancel_wanted)
         self.cancel.hide()
-        self.saved, self.file = Plain("", px=12, token="ink3"), Plain("", px=12, token="ink3")
+        self.saved = Plain("", px=12, token="ink3")
+        self.file = TextButton("", px=12, token="ink3")
+        self.file.quiet = True
+        self.file.clicked.connect(self.menu_wanted)
         self.backup = TextButton("", px=12, token="ink3")
         self.backup.quiet = True
         self.backup.clicked.connect(self.backups_wanted)
@@ -107,7 +111,8 @@ class LastAct(QWidget):
         self.saved.setText(saved)
         self.backup.set_word(backup)
         self.backup.setVisible(bool(backup))
-        self.file.setText(file_name)
+        self.file.set_word(file_name)
+        self.file.setAccessibleName(f"{file_name}: files, add, look")
 
     def _show(self, state: str, sentence: str, token: str, *, keep: bool = False) -> None:
         self._now = (state, sentence, token)

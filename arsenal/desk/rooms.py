@@ -1,8 +1,12 @@
-"""What a room is, and what all rooms share: the worker, the settings, and the bowler, lane and ball in hand."""
+"""What a room is, and what all rooms share: the worker, the settings, and the bowler, lane and ball in hand.
+
+A room's package has a module `room` with `make(shared) -> Room`; the desk shows the rooms whose module is there.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
@@ -40,6 +44,7 @@ class Shared(QObject):
         self.lane_id: int | None = settings.last_lane_id
         """None is the bowler's usual condition."""
         self.ball_id: int | None = settings.last_ball_id
+        self.path = Path()
         self.file_name = ""
 
     def hold_bowler(self, bowler_id: int | None) -> None:
@@ -131,6 +136,10 @@ class Room(QWidget):
     def holds_digits(self) -> bool:
         """True while the room itself waits for digits."""
         return False
+
+    def keys_help(self) -> Sequence[tuple[str, str]]:
+        """What keys do here beyond the buttons, for F1."""
+        return ()
 
     def letter(self, key: str) -> bool:
         """A letter or sign no button of the room answers to (“/” on the Bench). True where the room used it."""

@@ -122,7 +122,7 @@ class Worker(QObject):
     bug = Signal(object)
     """An exception that is a bug, when nothing listens it goes to sys.excepthook."""
 
-    def __init__(self, opener: Callable[[], Shop], parent: QObject | None = None) -> None:
+    def __init__(self, opener: Callable[[], Shop], parent: QObject | None = None, *, start: bool = True) -> None:
         super().__init__(parent)
         self._numbers: dict[str, int] = {}
         self._waiting: list[Job] = []
@@ -135,6 +135,11 @@ class Worker(QObject):
         self._busy_timer.timeout.connect(self._tell_busy)
         self._slow_timer.setInterval(SLOW_MS)
         self._slow_timer.timeout.connect(self._tell_slow)
+        if start:
+            self.begin()
+
+    def begin(self) -> None:
+        """Start the thread; jobs asked for before wait for it."""
         self._hands.start()
 
     def ask(

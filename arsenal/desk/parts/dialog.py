@@ -69,6 +69,7 @@ class Facts(QWidget):
 
     def __init__(self, facts: Sequence[tuple[str, str]] = (), parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._labels: dict[QWidget, QWidget] = {}
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(look().px(24))
@@ -95,7 +96,12 @@ class Facts(QWidget):
         target = widget.focusProxy() or widget
         if not target.accessibleName():
             target.setAccessibleName(name)
+        self._labels[widget] = label
         return widget
+
+    def label_of(self, widget: QWidget) -> QWidget:
+        """The label of a field added with `field`."""
+        return self._labels[widget]
 
 
 class Dialog(QDialog):

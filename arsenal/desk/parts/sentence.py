@@ -148,8 +148,8 @@ class Sentence(QWidget):
         self._optional: list[QWidget] = []
         self._row = QHBoxLayout(self)
         self._row.setSpacing(look().px(7))
+        self._stretched, self._margin = False, 20.0
         self._row.setContentsMargins(look().px(20), 0, look().px(20), 0)
-        self._stretched = False
         look().changed.connect(self._dress)
 
     def say(self, text: str, *, optional: bool = False) -> Plain:
@@ -171,6 +171,11 @@ class Sentence(QWidget):
             self._row.addStretch(1)
             self._stretched = True
         return self._add(widget)
+
+    def flush_left(self) -> None:
+        """No margins: the sentence stands within a page."""
+        self._margin = 0.0
+        self._dress()
 
     def finish(self) -> None:
         """Close the left part where nothing stands at the right end."""
@@ -209,7 +214,8 @@ class Sentence(QWidget):
 
     def _dress(self) -> None:
         self._row.setSpacing(look().px(7))
-        self._row.setContentsMargins(look().px(20), 0, look().px(20), 0)
+        margin = look().px(self._margin)
+        self._row.setContentsMargins(margin, 0, margin, 0)
         self.fit()
 
 

@@ -1,0 +1,87 @@
+"""When a bowler's competition starts and ends: from the first scored ball only a dry towel may touch a ball."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QDateTime, QTime
+from PySide6.QtWidgets import QDateTimeEdit, QWidget
+
+from arsenal.desk.dialogs.form import Choice, Done, FormDialog
+from arsenal.desk.parts.text import Plain
+from arsenal.desk.rooms import Shared
+from arsenal.desk.theme import look
+
+if TYPE_CHECKING:
+    from arsenal.acts.rules_now import Competition
+    from arsenal.acts.shop import Shop
+    from arsenal.acts.views import Changes
+
+LASTS = (*((f"{h} hours", float(h)) for h in (2, 3, 4, 6, 8)), ("not known", 0.0))
+
+
+class CompetitionDialog(FormDialog):
+    """The form."""
+
+    def __init__(
+        self, shared: Shared, parent: QWidget, bowler_id: int, now: Competition | None, done: Done | None
+    ) -> None:
+        super().__init__("Competition", shared, parent, done)
+        self._bowler = bowler_id
+        self.starts = QDateTimeEdit()
+        self.starts.setDisplayFormat("ddd d MMM yyyy, HH:mm")
+        self.starts.setAccessibleName("First scored ball")
+        self.starts.setFixedHeight(look().px(34))
+        start = now.starts_at if now else None
+        if start is not None:
+            self.starts.setDateTime(QDateTime.fromSecsSinceEpoch(round(start.timestamp())))
+        else:
+            today = QDateTime.currentDateTime()
+            today.setTime(QTime(min(23, today.time().hour() + 1), 0))
+            self.starts.setDateTime(today)
+        hours = (now.ends_at - now.starts_at) / timedelta(hours=1) if now and now.ends_at else 0.0
+        self.lasts = Choice("It lasts", LASTS, min((v for _, v in LASTS), key=lambda v: abs(v - hours)))
+        self.rows.field("First scored ball", self.starts)
+        self.rows.field("It lasts", self.lasts)
+        self.body.addWidget(
+            Plain(
+                "The rule book in force decides; ask the tournament where it differs.", px=13, token="ink2", wrap=True
+            )
+        )
+        if now is not None:
+            self.offer("None set", "N", self._take_away)
+
+    def _take_away(self) -> None:
+        bowler = self._bowler
+        self.shared.keep(lambda shop: _set(shop, bowler, None), self._finish, failed=self._failed)
+
+    def act(self) -> Callable[[Shop], Changes]:
+        """Set it."""
+        naive = self.starts.dateTime().toPython()
+        assert isinstance(naive, datetime)  # noqa: S101 - what Qt gives
+        starts, hours, bowler = naive.astimezone(), float(self.lasts.value), self._bowler
+        ends = starts + timedelta(hours=hours) if hours else None
+        return lambda shop: _set(shop, bowler, (starts, ends))
+
+
+def _set(shop: Shop, bowler_id: int, when: tuple[datetime, datetime | None] | None) -> Changes:
+    from arsenal.acts import rules_now  # noqa: PLC0415 - heavy
+
+    return rules_now.set_competition(shop, bowler_id, rules_now.Competition(*when) if when else None)
+
+
+def _now(shop: Shop, bowler_id: int) -> Competition | None:
+    from arsenal.acts import rules_now  # noqa: PLC0415 - heavy
+
+    return rules_now.competition(shop, bowler_id)
+
+
+def open_competition(shared: Shared, parent: QWidget, bowler_id: int, done: Done | None = None) -> None:
+    """Show when the bowler's competition is; read first, so the dialog comes a moment later."""
+
+    def show(now: Competition | None) -> None:
+        CompetitionDialog(shared, parent, bowler_id, now, done).open_()
+
+    shared.ask("competition", lambda shop: _now(shop, bowler_id), show)

@@ -1,0 +1,83 @@
+"""The menu at the right end of the last-act line and on F10: files, what to add, and the look."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QFileDialog, QMenu, QWidget
+
+from arsenal.acts import places
+from arsenal.desk.dialogs import backups, ball, bowler, competition, lane, load, pad
+from arsenal.desk.look_words import look_menus
+from arsenal.desk.parts.text import caption
+from arsenal.desk.rooms import Shared
+
+if TYPE_CHECKING:
+    from arsenal.acts.shop import Shop
+    from arsenal.acts.views import Changes
+
+
+class FileMenu(QMenu):
+    """Built anew each time it is opened, since what it offers depends on what is in hand."""
+
+    def __init__(
+        self, shared: Shared, window: QWidget, *,
+        restore: Callable[[Path], object], other: Callable[[], object], remove: Callable[[], object],
+        keys: Callable[[], object],
+    ) -> None:  # fmt: skip
+        super().__init__(window)
+        self.shared, self._window = shared, window
+        self._files(restore, other, remove)
+        self.addSeparator()
+        self._adding()
+        self.addSeparator()
+        look_menus(self, shared.settings, self)
+        self._say("What the keys do …", keys, "F1")
+
+    def _say(self, text: str, call: Callable[[], object], keys: str = "") -> None:
+        act = self.addAction(caption(text))
+        act.triggered.connect(lambda _=False: call())
+        if keys:
+            act.setText(f"{caption(text)}\t{keys}")
+
+    def _files(
+        self, restore: Callable[[Path], object], other: Callable[[], object], remove: Callable[[], object]
+    ) -> None:
+        shared, window = self.shared, self._window
+        self._say("Load files …", lambda: load.open_load(shared, window), "Ctrl+O")
+        self._say("Write everything to a folder …", self._dump)
+        self._say("Backups …", lambda: backups.open_backups(shared, window, restore))
+        self._say("Another shop …", other)
+        if shared.path == places.sample_file():
+            self._say("Take the sample shop away", remove)
+
+    def _adding(self) -> None:
+        shared, window, who = self.shared, self._window, self.shared.bowler_id
+        self._say("Add a bowler …", lambda: bowler.open_bowler(shared, window, done=self._hold))
+        if who is not None:
+            self._say("Add a ball …", lambda: ball.open_ball(shared, window, who))
+        self._say("Add a lane condition …", lambda: lane.open_lane(shared, window))
+        self._say("Add a pad …", lambda: pad.open_pad(shared, window, who))
+        if who is not None:
+            self._say("Competition …", lambda: competition.open_competition(shared, window, who))
+
+    def _hold(self, changes: Changes) -> None:
+        if changes.changed:
+            self.shared.hold_bowler(changes.changed[0].id)
+
+    def _dump(self) -> None:
+        name = QFileDialog.getExistingDirectory(self._window, "Write everything to a folder", str(Path.home()))
+        if name:
+            self.shared.worker.act(lambda shop: _dump(shop, Path(name)), self._dumped, title="Writing the tables")
+
+    def _dumped(self, written: tuple[Path, ...]) -> None:
+        where = written[0].parent if written else ""
+        self.shared.say(f"Wrote {len(written)} files to {where}")
+
+
+def _dump(shop: Shop, folder: Path) -> tuple[Path, ...]:
+    from arsenal.acts import files  # noqa: PLC0415 - heavy
+
+    return tuple(files.dump(shop, folder))

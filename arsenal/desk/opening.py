@@ -1,0 +1,285 @@
+"""From a start to an open shop: first page or window, the worker, the rooms once they are loaded, another file."""
+
+from __future__ import annotations
+
+import importlib
+import importlib.util
+import sys
+import threading
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtWidgets import QWidget
+
+from arsenal.acts import places
+from arsenal.acts.settings import Settings
+from arsenal.desk.bugs import Catcher
+from arsenal.desk.first_run import FirstRun
+from arsenal.desk.frame import Window
+from arsenal.desk.rooms import Room, Shared
+from arsenal.desk.single import Doorbell
+from arsenal.desk.worker import Worker
+from arsenal.trade.errors import KnownError
+
+if TYPE_CHECKING:
+    from arsenal.acts.shop import Shop
+
+ROOMS = (
+    (1, "Lane-side", "arsenal.desk.lane_side.room"),
+    (2, "Bench", "arsenal.desk.bench.room"),
+    (5, "Upkeep", "arsenal.desk.upkeep.room"),
+)
+"""Digit, name, and the module whose `make(shared)` makes the room."""
+HEAVY = ("numpy", "pyqtgraph")
+
+
+def existing_rooms() -> list[tuple[int, str, str]]:
+    """The rooms this program has, without importing them."""
+    return [row for row in ROOMS if _there(row[2])]
+
+
+def _there(module: str) -> bool:
+    try:
+        return importlib.util.find_spec(module) is not None
+    except ModuleNotFoundError:
+        return False
+
+
+def open_shop(path: Path, settings: Settings, *, create: bool) -> Shop:
+    """Open the file; on the worker's thread, where what is heavy is loaded."""
+    from arsenal.acts.shop import Shop  # noqa: PLC0415 - heavy
+
+    if create:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    return Shop.open(path, settings=settings, create=create)
+
+
+class Loader(QObject):
+    """Imports rooms and plots on a thread of its own while the window already answers."""
+
+    loaded = Signal()
+
+    def __init__(self, modules: list[str], parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._modules = modules
+        self._error: BaseException | None = None
+        self._thread = threading.Thread(target=self._load, name="loading rooms", daemon=True)
+
+    def start(self) -> None:
+        """Begin."""
+        self._thread.start()
+
+    def makers(self) -> list[Callable[[Shared], Room]]:
+        """The rooms' makers, once loaded. Raises what loading raised."""
+        self._thread.join()
+        if self._error is not None:
+            raise self._error
+        return [sys.modules[name].make for name in self._modules]
+
+    def _load(self) -> None:
+        try:
+            for name in (*HEAVY, *self._modules):
+                importlib.import_module(name)
+        except BaseException as error:  # noqa: BLE001 - raised again where the window can tell it
+            self._error = error
+        self.loaded.emit()
+
+
+class Desk(QObject):
+    """What is open now. `start` shows the first page or the window; everything else follows from signals."""
+
+    def __init__(self, settings: Settings) -> None:
+        super().__init__()
+        self.settings = settings
+        self.first: FirstRun | None = None
+        self.window: Window | None = None
+        self._bell: Doorbell | None = None
+        self._loader: Loader | None = None
+        self._catcher: Catcher | None = None
+        self._file_closed = True
+
+    def target(self, path: Path | None) -> Path | None:
+        """The file a start means: `path`, else the one used last, else the usual one; None where none is there."""
+        last = Path(self.settings.last_file) if self.settings.last_file else places.shop_file()
+        return path or (last if last.exists() else None)
+
+    def start(self, path: Path | None) -> None:
+        """Open the file a start means, or show the first page."""
+        target = self.target(path)
+        if target is None:
+            self.show_first()
+        else:
+            self.open(target, create=path is not None)
+
+    def show_first(self, complaint: str = "") -> None:
+        """The first page, in the place of the window."""
+        self._close_file()
+        page = FirstRun(self.settings, places.shop_file())
+        page.sample_wanted.connect(self.open_sample)
+        page.empty_wanted.connect(self.open_empty)
+        page.restore_wanted.connect(self.restore)
+        page.complain(complaint)
+        self._swap(page)
+        self.first = page
+
+    def open(self, path: Path, *, create: bool = True, ask_first: bool = False) -> None:
+        """Open a file in the window; `ask_first` begins with the four questions of an empty shop."""
+        self._close_file()
+        self._file_closed = False
+        worker = Worker(lambda: open_shop(path, self.settings, create=create), start=False)
+        shared = Shared(worker, self.settings)
+        shared.path = path
+        shared.file_name = "Sample shop" if path == places.sample_file() else path.stem
+        window = Window(shared, existing_rooms())
+        window.closed.connect(self.window_gone)
+        window.other_wanted.connect(self.show_first)
+        window.removal_wanted.connect(self.remove_sample)
+        window.restore_wanted.connect(lambda backup: self.restore(backup, path))
+        self._swap(window)
+        self.window = window
+        if str(path.resolve()) != self.settings.last_file:
+            shared.bowler_id = shared.lane_id = shared.ball_id = None
+        self.settings.last_file = str(path.resolve())
+        self._bell = Doorbell(path, window)
+        self._bell.rung.connect(window.come_forward)
+        QTimer.singleShot(0, lambda: self._go_on(window, ask_first=ask_first))
+
+    def _go_on(self, window: Window, *, ask_first: bool) -> None:
+        """After the window has been painted: open the file and load the rooms, both off this thread."""
+        worker = window.shared.worker
+        worker.begin()
+        worker.ask("open", lambda shop: shop.revision, lambda _n: window.file_open(), failed=self._not_opened)
+        loader = Loader([module for _, _, module in window.known])
+        loader.loaded.connect(lambda: self._rooms_loaded(window, loader, ask_first=ask_first))
+        self._loader = loader
+        loader.start()
+
+    def _rooms_loaded(self, window: Window, loader: Loader, *, ask_first: bool) -> None:
+        if window is self.window:
+            window.furnish(loader.makers())
+            if ask_first:
+                window.ask_questions()
+
+    def _not_opened(self, error: KnownError) -> None:
+        self._close_file()
+        self.settings.last_file = ""
+        self.show_first(str(error))
+
+    def open_sample(self) -> None:
+        """The sample shop, written first where it is not there."""
+        path = places.sample_file()
+        if path.exists():
+            self.open(path, create=False)
+            return
+        self._on_thread("sample", lambda: _write_sample(path), lambda: self.open(path, create=False))
+
+    def open_empty(self, path: Path) -> None:
+        """A new shop with the four questions, or the one that is there."""
+        self.open(path, create=True, ask_first=not path.exists())
+
+    def restore(self, backup: Path, onto: Path) -> None:
+        """Put a checked backup in place, then open it."""
+        self._close_file()
+        self._on_thread("restore", lambda: _restore(backup, onto), lambda: self.open(onto, create=False))
+
+    def remove_sample(self) -> None:
+        """Take the sample shop away, file and backups, and show the first page."""
+        self._close_file()
+        _remove(places.sample_file())
+        self.settings.last_file = ""
+        self.show_first()
+
+    def _on_thread(self, title: str, run: Callable[[], object], then: Callable[[], None]) -> None:
+        """Something without an open shop, off the window's thread."""
+        task = Task(run, self)
+        task.done.connect(lambda error: self._task_done(error, then))
+        if self.first is not None:
+            self.first.busy(title)
+        task.start()
+
+    def _task_done(self, error: BaseException | None, then: Callable[[], None]) -> None:
+        if error is None:
+            then()
+        elif isinstance(error, KnownError):
+            if self.first is None:
+                self.show_first()
+            assert self.first is not None  # noqa: S101 - shown just now
+            self.first.busy("")
+            self.first.complain(str(error))
+        else:
+            sys.excepthook(type(error), error, error.__traceback__)
+
+    def _swap(self, page: QWidget) -> None:
+        old = self.window if self.window is not None else self.first
+        if old is not None:
+            page.setGeometry(old.geometry())
+        elif isinstance(page, Window):
+            page.restore_place()
+        else:
+            page.resize(page.sizeHint())
+        page.show()
+        if self._catcher is None:
+            self._catcher = Catcher(page)
+            self._catcher.install()
+        self._catcher.move_to(page)
+        self.window = self.first = None
+        if old is not None:
+            old.hide()
+            old.deleteLater()
+
+    def _close_file(self) -> None:
+        if self.window is not None and not self._file_closed:
+            self._file_closed = True
+            self.window.remember()
+            self.window.shared.worker.close()
+        if self._bell is not None:
+            self._bell.close()
+            self._bell = None
+
+    def window_gone(self) -> None:
+        """The last window was closed: finish what is queued."""
+        self._close_file()
+
+
+class Task(QObject):
+    """One call on a thread of its own."""
+
+    done = Signal(object)
+
+    def __init__(self, run: Callable[[], object], parent: QObject) -> None:
+        super().__init__(parent)
+        self._run = run
+        self._thread = threading.Thread(target=self._work, name="desk task", daemon=True)
+
+    def start(self) -> None:
+        """Begin."""
+        self._thread.start()
+
+    def _work(self) -> None:
+        error: BaseException | None = None
+        try:
+            self._run()
+        except BaseException as caught:  # noqa: BLE001 - told on the window's thread
+            error = caught
+        self.done.emit(error)
+
+
+def _write_sample(path: Path) -> None:
+    from arsenal.acts import files  # noqa: PLC0415 - heavy
+
+    path.parent.mkdir(parents=True, exist_ok=True)
+    files.write_sample(path)
+
+
+def _restore(backup: Path, onto: Path) -> None:
+    from arsenal.acts import files  # noqa: PLC0415 - heavy
+
+    onto.parent.mkdir(parents=True, exist_ok=True)
+    files.restore(backup, onto)
+
+
+def _remove(path: Path) -> None:
+    for name in (path, path.with_name(path.name + "-wal"), path.with_name(path.name + "-shm")):
+        name.unlink(missing_ok=True)
