@@ -2,53 +2,184 @@
 
 from __future__ import annotations
 
+import shutil
+import tempfile
 from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
 from pathlib import Path
-from typing import Any
 
-from arsenal.acts.shop import Shop
-from arsenal.acts.views import LoadReport
+from arsenal.acts import words, writing
+from arsenal.acts.settings import Settings
+from arsenal.acts.shop import Clock, Shop, system
+from arsenal.acts.views import BadRow, LoadReport
+from arsenal.exchange import tables
+from arsenal.exchange.resources import sample_dir
+from arsenal.exchange.tables.numbering import renumbered_ball, renumbered_pad, renumbered_person
+from arsenal.ledger import NO_BACKUPS, Act, Backup, Ledger, Verification
+from arsenal.trade.errors import KnownError
+
+BULK_SHARE = 0.2
+SAMPLE_TITLE = "Wrote the sample shop"
+ANY_DAY = date(2999, 12, 31)
+"""The sample's days are moved to end now; until then none of them is a day to come."""
 
 
 def preview(shop: Shop, paths: Sequence[Path]) -> LoadReport:
     """What a load would keep and which rows are bad; changes nothing."""
-    raise NotImplementedError
+    return _report(_read(shop, paths, shop.today()))
 
 
 def load(shop: Shop, paths: Sequence[Path], *, keep_good: bool = False, initiator: str = "desk") -> LoadReport:
     """Load tables in one act with one undo: all or nothing, or with `keep_good` every good row. Backs up first where
-    it changes over a fifth of the rows. Raises KnownError for a file that cannot be read at all.
+    it changes over a fifth of the rows. `kept` is False where a bad row stopped it.
     """
-    raise NotImplementedError
+    found = _read(shop, paths, shop.today())
+    return _keep(shop, found, keep_good=keep_good, initiator=initiator, title=f"Loaded {_counts(_report(found))}")
+
+
+def said(report: LoadReport) -> str:
+    """The report in words, a line for each bad row."""
+    counts = _counts(report)
+    bad = [f"{b.file}{f', row {b.row}' if b.row else ''}{f', {b.field}' if b.field else ''}: {b.reason}"
+           for b in report.bad_rows]  # fmt: skip
+    if report.bad_rows and not report.kept:
+        many = words.count(len(bad), "bad row")
+        head = f"Nothing was loaded: {many}. Mend the file, or keep the good rows ({counts}) with --keep-good."
+    elif not report.rows:
+        head = "Nothing was loaded: everything in these files is known already."
+    else:
+        head = f"Loaded {counts}." + (f" Left out: {words.count(len(bad), 'bad row')}." if bad else "")
+    backed = [f"Backed up first to {report.backup}."] if report.backup else []
+    return "\n".join([head, *backed, *bad])
 
 
 def dump(shop: Shop, folder: Path) -> tuple[Path, ...]:
-    """Write everything as the tables `load` reads, and as JSON Lines. The files written."""
-    raise NotImplementedError
+    """Write everything as the tables `load` reads. The files written."""
+    _make_folder(folder)
+    entries = shop.ledger.entries()
+    lanes = tuple(shop.lanes().values())
+    return tables.dump(folder, shop.people(), shop.balls(), lanes, shop.pads(), entries)
 
 
 def backup(shop: Shop, path: Path) -> Path:
     """A checked copy of the whole file. Raises KnownError."""
-    raise NotImplementedError
+    _make_folder(path.absolute().parent)
+    shop.ledger.backup(path)
+    return path
 
 
-def backups(shop: Shop) -> Sequence[Any]:
+def backups(shop: Shop) -> tuple[Backup, ...]:
     """The automatic backups, newest first."""
-    raise NotImplementedError
+    return shop.ledger.list_backups()
 
 
-def verify(shop: Shop) -> Any:
+def verify(shop: Shop) -> Verification:
     """Whether the file is sound: `ok`, `problems`, `entries`, `head_hash`."""
-    raise NotImplementedError
+    return shop.ledger.verify()
 
 
-def restore(backup_path: Path, onto: Path) -> None:
-    """Put a checked backup in place of a closed file. Raises KnownError; the file is then untouched."""
-    raise NotImplementedError
-
-
-def write_sample(path: Path) -> LoadReport:
-    """Write the sample shop to a new file through the same door as anybody's tables. Raises KnownError where `path`
-    is there already.
+def restore(backup_path: Path, onto: Path) -> Path | None:
+    """Put a checked backup in place of a closed file; where the replaced file is kept. Raises KnownError; the file is
+    then untouched.
     """
-    raise NotImplementedError
+    return Ledger.restore(backup_path, onto)
+
+
+def write_sample(path: Path, *, clock: Clock = system) -> LoadReport:
+    """Write the sample shop to a new file through the same door as anybody's tables, its nine months moved by whole
+    weeks to end now. Raises KnownError where `path` is there already.
+    """
+    path = path.absolute()
+    if path.exists():
+        raise KnownError(f"{path} is there already.", next_step="Choose a name that is not taken.")
+    _make_folder(path.parent)
+    aside = Path(tempfile.mkdtemp(dir=path.parent, prefix=".sample-"))
+    try:
+        made = aside / path.name
+        with Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop:
+            found = _to_now(_read(shop, [sample_dir()], ANY_DAY), shop.today())
+            report = _keep(shop, found, keep_good=False, initiator="sample", title=SAMPLE_TITLE)
+        if not report.kept:
+            raise RuntimeError(f"the sample shop has bad rows: {said(report)}")
+        made.replace(path)
+    finally:
+        shutil.rmtree(aside, ignore_errors=True)
+    return report
+
+
+def _read(shop: Shop, paths: Sequence[Path], today: date) -> tables.Loaded:
+    known = tables.Known(
+        shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads(), shop.ledger.entries()
+    )  # fmt: skip
+    return tables.load(paths, today=today, known=known)
+
+
+def _report(found: tables.Loaded) -> LoadReport:
+    bad = tuple(BadRow(p.file, p.row or None, p.field, p.reason) for p in found.problems)
+    people = len(found.people) + len(found.changed)
+    return LoadReport(
+        False, people, len(found.balls), len(found.lanes), len(found.pads), len(found.drafts), bad
+    )  # fmt: skip
+
+
+def _keep(shop: Shop, found: tables.Loaded, *, keep_good: bool, initiator: str, title: str) -> LoadReport:
+    report = _report(found)
+    if (found.problems and not keep_good) or not report.rows:
+        return report
+    had = len(shop.people()) + len(shop.balls()) + len(shop.lanes()) + len(shop.pads()) + shop.ledger.head_seq
+    copy = _before_bulk(shop) if had > 0 and report.rows > BULK_SHARE * had else ""
+    with writing.one_act(shop, title, initiator) as (act, outcome):
+        _write(act, found)
+    return replace(report, kept=True, backup=copy, changes=outcome.changes)
+
+
+def _write(act: Act, found: tables.Loaded) -> None:
+    """Everything new with the ids the file gives it; a benchmark is filled in when its ball has one."""
+    lanes = {lane.id: act.put_lane(replace(lane, id=0)).id for lane in found.lanes}
+    to = tables.Numbers(lanes=lanes)
+    bare = (replace(person, id=0, benchmark_ball_id=None) for person in found.people)
+    people = {old.id: act.put_person(renumbered_person(p, to)).id for old, p in zip(found.people, bare, strict=True)}
+    to = tables.Numbers(people, lanes=lanes)
+    balls = {ball.id: act.put_ball(replace(renumbered_ball(ball, to), id=0)).id for ball in found.balls}
+    pads = {pad.id: act.put_pad(replace(renumbered_pad(pad, to), id=0)).id for pad in found.pads}
+    to = tables.Numbers(people, balls, lanes, pads)
+    for person in (*found.people, *found.changed):
+        if person.benchmark_ball_id is not None or person in found.changed:
+            act.put_person(renumbered_person(person, to))
+    for draft in sorted(found.drafts, key=lambda d: d.on):
+        act.append(tables.renumbered(draft, to))
+
+
+def _before_bulk(shop: Shop) -> str:
+    onto = shop.path.with_name(f"{shop.path.stem}-before-load-{shop.now():%Y%m%d-%H%M%S}{shop.path.suffix}")
+    shop.ledger.backup(onto)
+    return str(onto)
+
+
+def _counts(report: LoadReport) -> str:
+    parts = [
+        words.count(number, name)
+        for number, name in (
+            (report.people, "bowler"), (report.balls, "ball"), (report.lanes, "condition"), (report.pads, "pad"),
+        ) if number
+    ]  # fmt: skip
+    if report.entries:
+        parts.append("1 entry" if report.entries == 1 else f"{report.entries} entries")
+    return ", ".join(parts) or "nothing"
+
+
+def _to_now(found: tables.Loaded, today: date) -> tables.Loaded:
+    """Every day moved by the same whole weeks, so that the last one is in the seven days up to today."""
+    last = max(draft.on for draft in found.drafts)
+    moved = timedelta(weeks=(today - last).days // 7)
+    balls = (replace(b, bought_on=b.bought_on + moved if b.bought_on else None) for b in found.balls)
+    drafts = (replace(draft, on=draft.on + moved) for draft in found.drafts)
+    return replace(found, balls=tuple(balls), drafts=tuple(drafts))
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise KnownError(f"The folder {folder} cannot be made: {error.strerror or error}.") from error

@@ -98,8 +98,8 @@ def done(drafts: Sequence[Draft], balls: Mapping[int, Ball]) -> str:
     """What was done, for the last-act line: “Logged 3 games on Rook Hollow, wiped every shot; cleaned”."""
     names = list(dict.fromkeys(balls[d.ball_id].name for d in drafts))
     if len(names) == 1:
-        return "; ".join([_one(drafts[0], names[0], balls), *(_short(d) for d in drafts[1:])])
-    per_ball = {tuple(_short(d) for d in drafts if balls[d.ball_id].name == name) for name in names}
+        return "; ".join([_one(drafts[0], names[0], balls), *(short(d) for d in drafts[1:])])
+    per_ball = {tuple(short(d) for d in drafts if balls[d.ball_id].name == name) for name in names}
     whom = ", ".join(names[:-1]) + f" and {names[-1]}" if len(names) <= 4 else f"{len(names)} balls"
     if len(per_ball) == 1:
         return f"Logged for {whom}: {'; '.join(per_ball.pop())}"
@@ -115,7 +115,8 @@ def _wiping(record: Played) -> str:
     return f", {_WIPED[record.wiped]}" if record.wiped else ""
 
 
-def _short(draft: Draft) -> str:
+def short(draft: Draft) -> str:
+    """What was done, without the ball: “sanded 1000 h”, “cleaned, same night”."""
     payload = draft.payload
     match payload:
         case Played():

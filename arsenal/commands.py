@@ -1,0 +1,307 @@
+"""The command line, over acts. Heavy imports wait until a command needs them."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+import traceback
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from arsenal import __version__
+from arsenal.trade.errors import KnownError, NotFound
+
+if TYPE_CHECKING:
+    from arsenal.acts.shop import Shop
+    from arsenal.trade.person import Person
+
+KNOWN, BUG, STOPPED = 2, 1, 130
+INITIATOR = "command line"
+DESCRIPTION = """What is on every ball now, which is strongest on this lane, what one pad would do, what is due.
+Without a command the desk opens; where no window can be shown, the order and the upkeep are printed."""
+LINES = """Examples: "rook 1000 h" sanded by hand · "rook 500/2000 m" by machine · "rook 14s" shots · "rook ~20g" about
+20 games · "rook 3g wiped clean" · "rook r 2400" scanner · "rook > jay 3" ends three boards stronger. A ball goes by its
+nickname or first letters; the day is today unless written (thu, yesterday, 12 mar)."""
+
+
+def parser() -> argparse.ArgumentParser:
+    """Every command with its options."""
+    shared = argparse.ArgumentParser(add_help=False)
+    shared.add_argument("--data", type=Path, metavar="FILE", default=argparse.SUPPRESS, help="the shop's file")
+    printing = argparse.ArgumentParser(add_help=False, parents=[shared])
+    printing.add_argument("--json", action="store_true", help="print JSON")
+    top = argparse.ArgumentParser(prog="padbook", description=DESCRIPTION, parents=[shared])
+    top.add_argument("--version", action="version", version=f"Padbook {__version__}")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+
+    def add(name: str, run: Callable[[argparse.Namespace], int], said: str, *, prints: bool = True) -> Any:
+        made = commands.add_parser(name, help=said, description=said, parents=[printing if prints else shared])
+        made.set_defaults(run=run)
+        return made
+
+    ordered = add("order", run_order, "the set from strongest to weakest on a lane condition")
+    ordered.add_argument("--bowler", metavar="B", help="whose balls; may be left out where there is one bowler")
+    ordered.add_argument("--lane", metavar="L", help="lane condition; the bowler's usual one when left out")
+    due = add("upkeep", run_upkeep, "what is due on which ball, why and by when")
+    due.add_argument("--bowler", metavar="B", help="only this bowler's balls")
+    due.add_argument("--all", action="store_true", help="list later jobs too")
+    log = add("log", run_log, "keep one-line entries, all of them or none")
+    log.epilog = LINES
+    log.add_argument("lines", nargs="+", metavar="LINE", help="what happened to a ball")
+    log.add_argument("--dry-run", action="store_true", help="show the meaning and keep nothing")
+    log.add_argument("--yes", action="store_true", help="keep what needs a confirmation")
+    load = add("load", run_load, "take in tables (CSV): balls, log, lanes and more, all rows or none")
+    load.add_argument("files", nargs="+", type=Path, metavar="FILE")
+    load.add_argument("--keep-good", action="store_true", help="keep the good rows and leave the bad ones out")
+    dump = add("dump", run_dump, "write everything as the tables that load reads")
+    dump.add_argument("folder", type=Path, metavar="DIR")
+    backup = add("backup", run_backup, "write a checked copy of the file")
+    backup.add_argument("onto", type=Path, metavar="FILE")
+    add("verify", run_verify, "go over the whole file and say whether it is sound")
+    listed = add("list", run_list, "list what the file holds")
+    listed.add_argument("what", choices=("bowlers", "balls", "lanes"))
+    sample = add("sample", run_sample, "write the sample shop to a new file")
+    sample.add_argument("onto", type=Path, metavar="FILE")
+    return top
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; the exit code is 0, 2 for a known error (one sentence on stderr), 1 for a bug."""
+    _speak_utf8()
+    given = parser().parse_args(argv)
+    try:
+        code = int(getattr(given, "run", run_desk)(given))
+        sys.stdout.flush()
+    except KnownError as error:
+        print(error, file=sys.stderr)
+        return KNOWN
+    except KeyboardInterrupt:
+        print("Stopped. What was not kept whole was not kept at all.", file=sys.stderr)
+        return STOPPED
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception:  # noqa: BLE001  (the last hand: log it and say where)
+        return _bug(traceback.format_exc())
+    return code
+
+
+def run_desk(given: argparse.Namespace) -> int:
+    """Open the desk, or print where no window can be shown."""
+    if not has_display():
+        return run_without_display(given)
+    from arsenal.desk.app import main as open_desk  # noqa: PLC0415
+
+    where = getattr(given, "data", None)
+    return open_desk(["--data", str(where)] if where else [])
+
+
+def run_without_display(given: argparse.Namespace) -> int:
+    """The order and the upkeep of the file, and how to open the desk."""
+    from arsenal import printed  # noqa: PLC0415
+    from arsenal.acts import lane_side, reading, upkeep  # noqa: PLC0415
+
+    with _open(given, read_only=True) as shop:
+        whom = [person for person in reading.bowlers(shop) if person.style is not None]
+        for person in whom[:1]:
+            print(printed.order_text(lane_side.lane_side(shop, person.id, _some_lane(shop, person))), end="\n\n")
+        print(printed.upkeep_text(upkeep.upkeep(shop), _owners(shop)), end="\n\n")
+        if len(whom) > 1:
+            print(f"Other bowlers: {'; '.join(p.name for p in whom[1:])} (padbook order --bowler NAME).")
+    print("No window can be shown here. With a display, or with DISPLAY set, the same command opens the desk.")
+    return 0
+
+
+def run_order(given: argparse.Namespace) -> int:
+    """The order of one bowler's balls."""
+    from arsenal import printed  # noqa: PLC0415
+    from arsenal.acts import lane_side, reading  # noqa: PLC0415
+
+    with _open(given, read_only=True) as shop:
+        bowler = reading.bowler_named(shop, given.bowler)
+        lane = reading.lane_named(shop, given.lane, bowler)
+        side = lane_side.lane_side(shop, bowler.id, lane.id)
+        rows = [printed.order_row(row, side) for row in side.order.rows]
+        _print(given, rows, lambda: printed.order_text(side))
+    return 0
+
+
+def run_upkeep(given: argparse.Namespace) -> int:
+    """What is due."""
+    from arsenal import printed  # noqa: PLC0415
+    from arsenal.acts import reading, upkeep  # noqa: PLC0415
+
+    with _open(given, read_only=True) as shop:
+        bowler_id = reading.bowler_named(shop, given.bowler).id if given.bowler is not None else None
+        sheet, owners = upkeep.upkeep(shop, bowler_id), _owners(shop)
+        rows = [printed.job_row(job, sheet, owners) for job in sheet.jobs]
+        _print(given, rows, lambda: printed.upkeep_text(sheet, owners, every=given.all))
+    return 0
+
+
+def run_log(given: argparse.Namespace) -> int:
+    """Keep lines, all or none, and say what they mean."""
+    from arsenal.acts import logging  # noqa: PLC0415
+
+    with _open(given, read_only=given.dry_run) as shop:
+        meant = [(line, logging.read_line(shop, line)) for line in given.lines]
+        unclear = [f"{line}: {said.problem}" for line, said in meant if said.problem]
+        if unclear:
+            raise KnownError(" ".join(unclear))
+        drafts = [draft for _, said in meant for draft in said.drafts]
+        said = [_said(m.parts, m.after, m.cautions) for _, m in meant]
+        kept = None
+        if not given.dry_run:
+            kept = logging.keep(shop, drafts, INITIATOR, confirmed=given.yes)
+        names = {ball.id: ball.name for ball in shop.balls()}
+        rows = [
+            {"ball": names[d.ball_id], "kind": str(d.kind), "on": d.on.isoformat(), "line": d.typed, "kept": bool(kept)}
+            for d in drafts
+        ]
+        last = "Nothing was kept: this was a dry run." if kept is None else f"Kept. {kept.sentence}."
+        _print(given, rows, lambda: "\n".join([*said, last]))
+    return 0
+
+
+def run_load(given: argparse.Namespace) -> int:
+    """Load tables; bad rows are listed and, without --keep-good, stop all of it."""
+    from arsenal import printed  # noqa: PLC0415
+    from arsenal.acts import files  # noqa: PLC0415
+
+    with _open(given) as shop:
+        report = files.load(shop, given.files, keep_good=given.keep_good, initiator=INITIATOR)
+        _print(given, printed.report_row(report), lambda: files.said(report))
+    return 0 if report.kept or not report.bad_rows else KNOWN
+
+
+def run_dump(given: argparse.Namespace) -> int:
+    """Write the tables."""
+    from arsenal.acts import files  # noqa: PLC0415
+
+    with _open(given, read_only=True) as shop:
+        written = [str(path) for path in files.dump(shop, given.folder)]
+    _print(given, written, lambda: "\n".join(written))
+    return 0
+
+
+def run_backup(given: argparse.Namespace) -> int:
+    """Write a checked copy."""
+    from arsenal.acts import files  # noqa: PLC0415
+
+    with _open(given, read_only=True) as shop:
+        onto = files.backup(shop, given.onto)
+    _print(given, {"backup": str(onto), "checked": True}, lambda: f"Backed up to {onto}, reopened and checked.")
+    return 0
+
+
+def run_verify(given: argparse.Namespace) -> int:
+    """Go over the file; exit code 2 where it is not sound."""
+    from arsenal.acts import files  # noqa: PLC0415
+
+    with _open(given, read_only=True) as shop:
+        found = files.verify(shop)
+    row: dict[str, Any] = {
+        "ok": found.ok, "problems": [str(p) for p in found.problems], "entries": found.entries,
+        "head_hash": found.head_hash,
+    }  # fmt: skip
+    sound = f"The file is sound: {found.entries} log entries, an unbroken chain of hashes."
+    _print(given, row, lambda: sound if found.ok else "\n".join(["The file is not sound:", *row["problems"]]))
+    return 0 if found.ok else KNOWN
+
+
+def run_list(given: argparse.Namespace) -> int:
+    """List bowlers, balls or lane conditions."""
+    from arsenal import printed  # noqa: PLC0415
+    from arsenal.acts import reading  # noqa: PLC0415
+
+    with _open(given, read_only=True) as shop:
+        lanes, owners = shop.lanes(), _owners(shop)
+        if given.what == "bowlers":
+            rows = [
+                printed.bowler_row(p, len(shop.balls(p.id)), lanes[p.usual_lane_id].name if p.usual_lane_id else None)
+                for p in reading.bowlers(shop)
+            ]
+        elif given.what == "balls":
+            rows = [printed.ball_row(ball, owners.get(ball.owner_id)) for ball in reading.balls(shop)]
+        else:
+            rows = [printed.lane_row(lane) for lane in reading.lanes(shop)]
+        _print(given, rows, lambda: printed.list_text(rows, f"There are no {given.what} in this file yet."))
+    return 0
+
+
+def run_sample(given: argparse.Namespace) -> int:
+    """Write the sample shop."""
+    from arsenal import printed  # noqa: PLC0415
+    from arsenal.acts import files  # noqa: PLC0415
+
+    report = files.write_sample(given.onto)
+    row = {"file": str(given.onto), **printed.report_row(report)}
+    said = (
+        f"The sample shop is in {given.onto}: {report.people} bowlers, {report.balls} balls, {report.entries} entries."
+    )
+    _print(given, row, lambda: said)
+    return 0
+
+
+def has_display() -> bool:
+    """Whether a window can be shown from here."""
+    if sys.platform != "linux" or os.environ.get("QT_QPA_PLATFORM"):
+        return True
+    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+
+
+def _open(given: argparse.Namespace, *, read_only: bool = False) -> Shop:
+    from arsenal.acts import places  # noqa: PLC0415
+    from arsenal.acts.shop import Shop  # noqa: PLC0415
+
+    where = getattr(given, "data", None)
+    path = where or places.shop_file()
+    if not path.exists() and read_only:
+        raise NotFound(
+            f"There is no file {path}.",
+            next_step="Write the sample shop with “padbook sample FILE”, or “padbook load” your own tables.",
+        )
+    return Shop.open(where, read_only=read_only)
+
+
+def _some_lane(shop: Shop, person: Person) -> int | None:
+    return person.usual_lane_id or next(iter(shop.lanes()), None)
+
+
+def _owners(shop: Shop) -> dict[int, str]:
+    return {person.id: person.name for person in shop.people()}
+
+
+def _said(parts: Sequence[tuple[str, bool]], after: str, cautions: Sequence[str]) -> str:
+    sentence = "".join(text for text, _ in parts).strip().rstrip(".") + "."
+    return "\n".join([f"{sentence} {after}".rstrip() + ("." if after else ""), *(f"  Mind: {c}" for c in cautions)])
+
+
+def _print(given: argparse.Namespace, rows: object, text: Callable[[], str]) -> None:
+    if given.json:
+        print(json.dumps(rows, ensure_ascii=False, indent=1, allow_nan=False))
+    else:
+        print(text())
+
+
+def _speak_utf8() -> None:
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None and (getattr(stream, "encoding", "") or "").lower() not in ("utf-8", "utf8"):
+            reconfigure(encoding="utf-8", errors="replace")
+
+
+def _bug(text: str) -> int:
+    from arsenal.acts import mistakes  # noqa: PLC0415
+
+    where = mistakes.write_log(text)
+    print(text, file=sys.stderr)
+    print(
+        "Something in Padbook went wrong. Everything kept before stands; what was being written was taken back whole.\n"
+        + (f"The text above is also in {where}." if where else "The text above can be copied."),
+        file=sys.stderr,
+    )
+    return BUG
