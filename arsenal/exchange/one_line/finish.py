@@ -41,12 +41,16 @@ class _Segment:
     sides: int | None = None
     seconds: float | None = None
     pad_id: int | None = None
+    uses_before: float | None = None
     no_pad: bool = False
 
     @property
     def said(self) -> bool:
         """True where the step has words of its own."""
-        return any(v is not None for v in (self.tool, self.wet, self.sides, self.seconds, self.pad_id)) or self.no_pad
+        return (
+            any(v is not None for v in (self.tool, self.wet, self.sides, self.seconds, self.pad_id, self.uses_before))
+            or self.no_pad
+        )
 
 
 def _grain(cursor: Cursor) -> _Segment | None:
@@ -91,6 +95,12 @@ def _number(cursor: Cursor, scale: Scale | None, abrasive: Abrasive) -> _Segment
     return _Segment(abrasive, value, named, tool=TOOLS.get(tail))
 
 
+def read_grain(cursor: Cursor) -> tuple[float | None, Scale] | None:
+    """A grain number with its scale alone, as it stands on a pad."""
+    found = _number(cursor, _SCALES.get(cursor.accept_any(("jis", "cami", "p")) or ""), Abrasive.GRIT)
+    return (found.number, found.scale) if found and found.tool is None else None
+
+
 def _word(cursor: Cursor, segment: _Segment, sheet: Sheet) -> bool:
     """A word about how one step was done."""
     cursor.accept_any(("by", "with")) if cursor.low(1) in TOOLS else None
@@ -110,6 +120,11 @@ def _word(cursor: Cursor, segment: _Segment, sheet: Sheet) -> bool:
     elif cursor.low() == "pad" and cursor.peek(1):
         cursor.at += 1
         _pad(cursor, segment, sheet)
+    elif cursor.accept("after"):
+        uses = cursor.measure(("uses", "use"))
+        if uses is None or uses[0] < 0:
+            raise NotUnderstood("after", "Say how often the pad was used before, as in after 6 uses.")
+        segment.uses_before = uses[0]
     else:
         return False
     return True
@@ -149,7 +164,9 @@ def _step(segment: _Segment, last: _Segment, polished: bool) -> Step:
     sides, seconds = source.sides, source.seconds
     if tool is Tool.MACHINE and sides is None and seconds is None:
         sides, seconds = 4, 30.0
-    return Step(segment.abrasive, segment.number, segment.scale, tool, wet, sides, seconds, segment.pad_id)
+    return Step(
+        segment.abrasive, segment.number, segment.scale, tool, wet, sides, seconds, segment.pad_id, segment.uses_before
+    )
 
 
 def read_steps(cursor: Cursor, sheet: Sheet) -> tuple[list[_Segment], dict[str, bool]]:
@@ -175,6 +192,8 @@ def read_steps(cursor: Cursor, sheet: Sheet) -> tuple[list[_Segment], dict[str, 
 def _with_pads(steps: tuple[Step, ...], bare: frozenset[int], ball: Ball, sheet: Sheet) -> tuple[Step, ...]:
     """Each step with the newest pad of its grain that this ball's owner, or else the shop, has in stock."""
     found = []
+    if not sheet.scene.choose_pads:
+        return steps
     for index, step in enumerate(steps):
         stock = [
             p for p in sheet.scene.pads

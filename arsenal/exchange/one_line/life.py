@@ -56,7 +56,15 @@ def _box(cursor: Cursor, sheet: Sheet) -> tuple[Step, ...]:
         wet = source.wet if source.wet is not None else tool is not Tool.HAND
         steps.append(
             Step(
-                segment.abrasive, segment.number, segment.scale, tool, wet, source.sides, source.seconds, segment.pad_id
+                segment.abrasive,
+                segment.number,
+                segment.scale,
+                tool,
+                wet,
+                source.sides,
+                source.seconds,
+                segment.pad_id,
+                segment.uses_before,
             )
         )
     return tuple(steps)

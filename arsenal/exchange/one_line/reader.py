@@ -226,11 +226,17 @@ def read(
     Raises NotUnderstood (the word and what would do), OutOfRange (field, value, range), NotFound (the choices).
     """
     scene = Scene(balls, today, people, pads, lanes, entries, in_hand or {}, last_played or (), ball_id, bowler_id)
+    drafts, sheet = read_drafts(text, scene)
+    return LineRead(drafts, line_words(drafts, scene), tuple(sheet.cautions), sheet.to_confirm)
+
+
+def read_drafts(text: str, scene: Scene) -> tuple[tuple[Draft, ...], Sheet]:
+    """The entries of a line without their words, and the sheet they were read onto. Raises as `read` does."""
     cursor = Cursor(text)
     if cursor.done:
         raise NotUnderstood(text.strip(), "Type a ball and what happened, as in rook 1000 h.")
     sheet = Sheet(scene)
-    if not fits(cursor.low(), balls, ball_names):
+    if scene.ball_id is None and not fits(cursor.low(), scene.balls, ball_names):
         _day(cursor, sheet)
     subjects = _subjects(cursor, scene)
     subjects = _body(cursor, sheet, subjects)
@@ -238,6 +244,4 @@ def read(
         last = cursor.tokens[-1].text
         raise NotUnderstood(last, f"Say what happened to {' and '.join(b.name for b in subjects[:3])}. {WOULD_DO}")
     sheet.settle()
-    drafts = _drafts(sheet, subjects, text.strip())
-    parts = line_words(drafts, scene)
-    return LineRead(drafts, parts, tuple(sheet.cautions), sheet.to_confirm)
+    return _drafts(sheet, subjects, text.strip()), sheet

@@ -73,12 +73,15 @@ def _how(step: Step, pad: bool) -> str:
         words.append(f"{plain(step.seconds)} sec")
     if pad:
         words.append("pad none" if step.pad_id is None else f"pad #{step.pad_id}")
+    if step.uses_before is not None:
+        words.append(f"after {plain(step.uses_before)} uses")
     return " ".join(words)
 
 
 def _steps(steps: Sequence[Step], scene: Scene) -> str:
-    hows = [_how(s, bool(scene.pads)) for s in steps]
-    if len(set(hows)) == 1 and not any(s.pad_id for s in steps[1:]):
+    hows = [_how(s, bool(scene.pads) and (scene.choose_pads or s.pad_id is not None)) for s in steps]
+    marked = any(s.pad_id is not None or s.uses_before is not None for s in steps)
+    if len(set(hows)) == 1 and (len(steps) == 1 or not marked):
         return "/".join(_grain(s) for s in steps) + " " + hows[0]
     return " / ".join(f"{_grain(s)} {h}" for s, h in zip(steps, hows, strict=True))
 
@@ -100,11 +103,15 @@ def _work(p: SurfaceWork, scene: Scene) -> str:
     return _steps(p.steps, scene) + rest
 
 
-def _lane(lane_id: int | None) -> str:
-    return f" on #{lane_id}" if lane_id is not None else ""
+def _lane(lane_id: int | None, scene: Scene) -> str:
+    if lane_id is None:
+        return ""
+    names = [lane.name for lane in scene.lanes if lane.id == lane_id]
+    alone = names and names[0] and sum(lane.name.casefold() == names[0].casefold() for lane in scene.lanes) == 1
+    return f" on {quote(names[0])}" if alone else f" on #{lane_id}"
 
 
-def _played(p: Played, _scene: Scene) -> str:
+def _played(p: Played, scene: Scene) -> str:
     count = f"{plain(p.games_typed)} games" if p.games_typed is not None else ""
     if p.games_typed is None or p.shots != p.games_typed * SHOTS_A_GAME:
         count = f"{count} {plain(p.shots)} shots".strip()
@@ -115,7 +122,7 @@ def _played(p: Played, _scene: Scene) -> str:
     else:
         doubt = f" sd {plain(p.sd)}"
     wiped = {Wiped.EACH: " wiped", Wiped.SOMETIMES: " wiped sometimes", Wiped.NEVER: " wiped never", None: ""}[p.wiped]
-    return count + doubt + wiped + _lane(p.lane_id)
+    return count + doubt + wiped + _lane(p.lane_id, scene)
 
 
 def _cleaned(p: Cleaned, _scene: Scene) -> str:
@@ -191,7 +198,7 @@ def _handed(p: Handed, kind: Kind, scene: Scene) -> str:
 
 def _compared(p: Compared, scene: Scene) -> str:
     other = ball_reference(scene.ball(p.other_ball_id), scene)
-    return f"> {other} {plain(p.boards)} ±{plain(p.sd_boards)}{_lane(p.lane_id)}"
+    return f"> {other} {plain(p.boards)} ±{plain(p.sd_boards)}{_lane(p.lane_id, scene)}"
 
 
 def _note(p: Note, _scene: Scene) -> str:

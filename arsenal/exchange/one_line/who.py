@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from typing import Protocol, TypeVar
 
 from arsenal.exchange.one_line.tokens import Cursor, Token, quote
@@ -50,12 +51,18 @@ class Scene:
     """The ball a line without a ball speaks of."""
     bowler_id: int | None = None
     """Whose balls are meant first."""
+    choose_pads: bool = True
+    """Take the newest pad of a grain where the line names none; a table of old work must not."""
+
+    @cached_property
+    def _by_id(self) -> dict[int, Ball]:
+        return {ball.id: ball for ball in self.balls}
 
     def ball(self, ball_id: int) -> Ball:
         """The ball with this number. Raises NotFound."""
-        for ball in self.balls:
-            if ball.id == ball_id:
-                return ball
+        found = self._by_id.get(ball_id)
+        if found is not None:
+            return found
         raise NotFound(f"There is no ball number {ball_id}.", word=f"#{ball_id}")
 
     def owner(self, ball: Ball) -> Person | None:
@@ -179,9 +186,9 @@ def read_ball(cursor: Cursor, scene: Scene) -> Ball | None:
     cursor.at += count
     if len(found) > 1 and cursor.low() == "of":
         cursor.at += 1
-        owner, owner_count = read_owner(cursor, scene)
-        cursor.at += owner_count
-        found = [b for b in found if owner and b.owner_id == owner.id] or found
+        owners = {p.id for p in _longest(cursor, scene.people, person_names)[0]}
+        cursor.at += _longest(cursor, scene.people, person_names)[1]
+        found = [b for b in found if b.owner_id in owners] or found
     return _only(found, token.text, scene)
 
 
@@ -256,6 +263,11 @@ def ball_reference(ball: Ball, scene: Scene) -> str:
         longer = any(n.casefold().startswith(name.casefold() + " ") for n in spoken if n != ball.name)
         bowler = fits(name, scene.people, person_names)
         word = name if _WORDS.fullmatch(name) and not longer and not bowler else quote(name)
-        if [b.id for b in fits(name, scene.balls, ball_names)] == [ball.id]:
+        fitting = fits(name, scene.balls, ball_names)
+        if [b.id for b in fitting] == [ball.id]:
             return word
+        owner = scene.owner(ball)
+        own = [b.id for b in fitting if owner and b.owner_id == owner.id]
+        if owner and own == [ball.id] and fits(owner.name, scene.people, person_names) == [owner]:
+            return f"{quote(name)} of {quote(owner.name)}"
     return f"#{ball.id}"
