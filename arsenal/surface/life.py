@@ -73,7 +73,7 @@ class Life:
             self._used(new.games_before)
             if steps:
                 finish.blur_grit(s.used_gap_sd)
-        self._set(tuple(new.finish), on)
+        self._set(tuple(steps), on)
 
     def _used(self, games_before: float | None) -> None:
         """Counters of a used ball: its games if told, and each thing done at some unknown time among them."""
@@ -137,7 +137,8 @@ class Life:
     def work(
         self, done: SurfaceWork, steps: Sequence[Step], on: date | None, uses: Uses, *, late: bool = False
     ) -> None:
-        """Surface work with those of its steps that can be true and took any time."""
+        """Surface work with those of its steps that can be true and took any time; the finish is what they were."""
+        done = replace(done, steps=tuple(steps))
         s = self.priors.surface
         before = self.off_m
         for step in steps:
@@ -150,7 +151,7 @@ class Life:
         if work.is_resurface(done):
             self.games[RESURFACE] = self.games_var[RESURFACE] = 0.0
             self.resurfaced_on = on
-        self._set(tuple(done.steps), on)
+        self._set(done.steps, on)
 
     def _apply(self, step: Step, share: float, share_sd: float) -> None:
         s = self.priors.surface

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from arsenal.surface.finish import Z10
+from arsenal.surface import plausible
+from arsenal.surface.finish import Z10, Finish
 from arsenal.surface.folding import Folder, standing_entries
 from arsenal.surface.state import Moment
 from arsenal.trade.ball import Ball
@@ -38,6 +39,8 @@ def timeline(
 
 def _label(entry: Entry) -> str:
     payload = entry.payload
+    if plausible.problem(payload) is not None:
+        return str(entry.kind)
     if isinstance(payload, SurfaceWork):
         return label(payload.steps)
     if isinstance(payload, New):
@@ -50,18 +53,26 @@ def _label(entry: Entry) -> str:
     return str(entry.kind)
 
 
+def _read_ln_ra(finish: Finish, payload: object) -> float | None:
+    """Roughness that a reading stands for, as ln Ra; None for readings of something else."""
+    if isinstance(payload, Reading) and payload.quantity is Quantity.RA:
+        return math.log(payload.value)
+    if isinstance(payload, Reading) and payload.quantity is Quantity.SCANNER_GRIT:
+        return finish.ln_ra_of(payload.value)
+    return None
+
+
 def _moment(folder: Folder, entry: Entry, words: str) -> Moment:
     finish = folder.life.finish
     grit, low, high = finish.grits()
-    games = entry.payload.shots / SHOTS_A_GAME if isinstance(entry.payload, Played) and words else 0.0
+    possible = plausible.problem(entry.payload) is None
+    games = entry.payload.shots / SHOTS_A_GAME if isinstance(entry.payload, Played) and possible else 0.0
     read = read_low = read_high = None
-    if isinstance(entry.payload, Reading) and entry.payload.quantity in (Quantity.RA, Quantity.SCANNER_GRIT):
-        value = entry.payload.value
-        if math.isfinite(value) and value > 0.0:
-            s = folder.priors.surface
-            rough = math.log(value) if entry.payload.quantity is Quantity.RA else finish.ln_ra_of(value)
-            reach = Z10 * math.hypot(s.instrument_ln_sd, s.ra_reading_ln_sd)
-            read, read_low, read_high = (finish.grit_of(rough + d) for d in (0.0, reach, -reach))
+    rough = _read_ln_ra(finish, entry.payload) if possible else None
+    if rough is not None:
+        s = folder.priors.surface
+        reach = Z10 * math.hypot(s.instrument_ln_sd, s.ra_reading_ln_sd)
+        read, read_low, read_high = (finish.grit_of(rough + d) for d in (0.0, reach, -reach))
     return Moment(
         on=entry.on, seq=entry.seq, kind=str(entry.kind), label=words, grit=grit, grit_low=low, grit_high=high,
         games=games, reading_grit=read, reading_low=read_low, reading_high=read_high,

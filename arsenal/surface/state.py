@@ -33,7 +33,9 @@ class Holder(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class SettledIn:
-    """The surface when its present finish had settled in (a game or two after it was set): “lost” counts from it."""
+    """The surface when its present finish had settled in (two games after it was set): “lost” counts from it. Until
+    then it is the surface as it is, so that nothing is lost yet.
+    """
 
     ln_ra_m: float
     oil_kg: float

@@ -30,7 +30,7 @@ def is_resurface(work: SurfaceWork) -> bool:
 
     Everything else is a refresh; one pad always is.
     """
-    grits = [s for s in work.steps if s.abrasive is Abrasive.GRIT and s.number]
+    grits = [s for s in work.steps if s.abrasive is Abrasive.GRIT and problem(s) is None]
     if not work.whole or len(grits) < 2 or any(s.tool is Tool.HAND for s in grits):
         return False
     coarsest = max(grain_m(s) for s in grits)

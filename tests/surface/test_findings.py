@@ -199,4 +199,5 @@ def test_what_cannot_be_true_is_told_and_not_counted(told: tuple) -> None:
 def test_one_impossible_step_does_not_spoil_the_others() -> None:
     state = fold(ball(), log(new(machine(3000)), sanded(hand(-1), machine(1000))), PRIORS)
     assert "impossible" in codes(state)
+    assert state.finish == (machine(1000),)
     assert state.grit == pytest.approx(1000, rel=0.1)

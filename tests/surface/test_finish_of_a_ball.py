@@ -325,6 +325,7 @@ def test_one_pad_is_a_refresh_and_a_full_sequence_by_machine_a_resurface() -> No
     assert not is_resurface(SurfaceWork((machine(1500), machine(3000))))
     assert not is_resurface(SurfaceWork((machine(500), machine(1000), machine(2000)), whole=False))
     assert not is_resurface(SurfaceWork((POLISH,)))
+    assert not is_resurface(SurfaceWork((machine(500), machine(-1))))
     assert is_resurface(SurfaceWork((machine(500), machine(2000))))
     assert is_resurface(SurfaceWork((machine(1000), machine(2000), machine(4000), POLISH)))
 
