@@ -149,7 +149,7 @@ def order_text(side: LaneSide) -> str:
     rows: list[tuple[str, ...]] = [("", "Ball", "What is on it now", "Reads", "Shape", "Boards", "First read", "Rolls")]
     rows += [_order_cells(row) for row in side.order.rows]
     rows += [("", row.ball.name, _finish(row), "spare ball", "", "", "", "") for row in side.order.spares]
-    lines = [throw_words(side), f"Rule: {side.rule.sentence}.", "", *table(rows, right=(0, 5, 6, 7))]
+    lines = [*wrapped(throw_words(side)), f"Rule: {side.rule.sentence}.", "", *table(rows, right=(0, 5, 6, 7))]
     if any(row.tied_with for row in side.order.rows):
         lines += ["", "= which of these is stronger is under 90 % sure"]
     for remark in side.order.remarks:

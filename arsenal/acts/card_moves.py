@@ -1,18 +1,20 @@
 """“If it is light, high, through the nose, quits”: the feet first, then the ball, from the order's own numbers.
 
-Each is reckoned: a parallel move by tracing the ball beside its best line, a ball down from the room each ball has on
+Each is reckoned: a move by tracing the ball beside its best line, a ball down from the room each ball has on
 its own best line. What does not come out is left out, never guessed.
 """
 
 from __future__ import annotations
 
+import math
+
 from arsenal.acts import own_side
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import CardMove, LaneSide
-from arsenal.motion import bed, body_of, grip, trace
+from arsenal.motion import at_arrows, bed, body_of, grip, trace
 from arsenal.motion.records import BestLine
 from arsenal.order.records import OrderRow
-from arsenal.trade.release import Line
+from arsenal.trade.release import Line, Style
 from arsenal.trade.units import BOARD_M
 
 HOLDS = 0.10
@@ -21,7 +23,8 @@ MISSED_BOARDS = 1.5
 """How far a light or high hit is taken to land from flush (our own assumption)."""
 PART_OF_IT = 0.5
 """A move that brings back less than this share of the miss is no answer."""
-FEET = (1, 2, 3)
+FEET_AND_EYES = ((1, 1), (2, 2), (3, 3), (2, 1), (3, 2), (3, 1))
+"""Boards for the feet and for the eyes: parallel moves, and those that turn the line."""
 LESS_BOARDS = 2.0
 
 
@@ -47,7 +50,10 @@ def moves(shop: Shop, side: LaneSide, row: OrderRow) -> tuple[CardMove, ...]:
 
 
 def _feet(shop: Shop, side: LaneSide, row: OrderRow, line: Line, missed_boards: float) -> str:
-    """The parallel move in whole boards that best brings a miss back; nothing where none brings half of it back."""
+    """The move, feet and eyes in whole boards, that best brings a miss back; nothing where none brings half of it.
+
+    The way is common practice: toward the dry outside for light, toward the oil inside for high. How far is reckoned.
+    """
     style = side.bowler.style
     if style is None:
         return ""
@@ -55,22 +61,36 @@ def _feet(shop: Shop, side: LaneSide, row: OrderRow, line: Line, missed_boards: 
     hold = grip(row.ball, row.state, shop.priors, style, float(film.volume_m3[0]))
     body = body_of(row.ball, row.state)
 
-    def landing_boards(move: int) -> float:
-        moved = Line(line.lateral_m + move * BOARD_M, line.launch_rad)
+    def landing_boards(moved: Line) -> float:
         return trace(film, body, style.on(moved), hold).landing_m / BOARD_M
 
-    flush = landing_boards(0)
+    flush = landing_boards(line)
+    way = 1 if missed_boards > 0 else -1
     left = {}
-    for feet in FEET:
-        for move in (feet, -feet):
-            lateral_m = line.lateral_m + move * BOARD_M
-            if style.zone.lateral_low_m <= lateral_m <= style.zone.lateral_high_m:
-                left[move] = abs(missed_boards + landing_boards(move) - flush)
-    best = min(left, key=lambda move: (left[move], abs(move)), default=None)
+    for feet, eyes in FEET_AND_EYES:
+        moved = _moved(line, way * feet, way * eyes)
+        if _can(style, moved):
+            left[feet, eyes] = abs(missed_boards + landing_boards(moved) - flush)
+    best = min(left, key=lambda move: (round(left[move], 1), move), default=None)
     if best is None or left[best] > (1.0 - PART_OF_IT) * abs(missed_boards):
         return ""
-    way = own_side.inward(side.bowler) if best > 0 else own_side.outward(side.bowler)
-    return f"{abs(best)} {way}"
+    word = own_side.inward(side.bowler) if way > 0 else own_side.outward(side.bowler)
+    return f"{best[0]} {word}" if best[0] == best[1] else f"{best[0]} and {best[1]} {word}"
+
+
+def _moved(line: Line, feet: int, eyes: int) -> Line:
+    """The line with the laydown `feet` boards and the place over the arrows `eyes` boards further in."""
+    arrows_m = at_arrows(line)[0]
+    turned = (eyes - feet) * BOARD_M / arrows_m
+    return Line(line.lateral_m + feet * BOARD_M, math.atan(math.tan(line.launch_rad) + turned))
+
+
+def _can(style: Style, line: Line) -> bool:
+    zone = style.zone
+    return (
+        zone.lateral_low_m <= line.lateral_m <= zone.lateral_high_m
+        and zone.launch_low_rad <= line.launch_rad <= zone.launch_high_rad
+    )
 
 
 def _holds(rows: list[OrderRow] | tuple[OrderRow, ...]) -> str:

@@ -197,10 +197,16 @@ class BagCard:
     tally_boxes: int
     rule_line: str
     rule_hover: str
-    printed_at: datetime
+    printed: str
+    """Moment of printing as ISO 8601 with its offset; see `printed_at`."""
     changes: tuple[str, ...]
     """Since the last card for this bowler and condition: “Quarry Song +1, sanded 1000 h”."""
     stamp: Stamp
+
+    @property
+    def printed_at(self) -> datetime:
+        """Moment of printing."""
+        return datetime.fromisoformat(self.printed)
 
 
 @dataclass(frozen=True, slots=True)
