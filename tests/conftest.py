@@ -36,8 +36,8 @@ def _nothing_left_behind(request: pytest.FixtureRequest) -> Iterator[None]:
 
 
 def _check_qt() -> None:
-    from PySide6.QtCore import QCoreApplication, QEvent, QTimer
-    from PySide6.QtWidgets import QApplication
+    from PySide6.QtCore import QCoreApplication, QEvent, QTimer  # noqa: PLC0415 - most tests need no Qt
+    from PySide6.QtWidgets import QApplication  # noqa: PLC0415 - most tests need no Qt
 
     app = QApplication.instance()
     if not isinstance(app, QApplication):

@@ -118,7 +118,7 @@ class FirstRun(QWidget):
         self._keys.watch(self)
         self.ways = (
             Way("S", "Look round the sample shop",
-                "Invented people and balls, a season of entries. Nothing you do in it is kept with your own.", ""),
+                "Invented people and balls, a season of entries, kept apart from your own.", ""),
             Way("E", "Start empty", "Four questions: name, hand, speed where read, and your benchmark ball.",
                 "About a minute"),
             Way("R", "Restore a backup", "From a file or a stick. It is checked before anything is replaced.",
@@ -150,7 +150,11 @@ class FirstRun(QWidget):
         across.addStretch(1)
         column = QVBoxLayout()
         column.setSpacing(0)
-        across.addLayout(column, 8)
+        middle = QWidget()
+        middle.setLayout(column)
+        middle.setMaximumWidth(look().px(800))
+        column.setContentsMargins(look().px(4), 0, look().px(4), 0)
+        across.addWidget(middle, 20)
         across.addStretch(1)
         column.addStretch(2)
         column.addLayout(self._title())
@@ -175,7 +179,7 @@ class FirstRun(QWidget):
 
     def _title(self) -> QHBoxLayout:
         row = QHBoxLayout()
-        row.addWidget(BigFall(122, 70, "hand"))
+        row.addWidget(BigFall(122, 70, "hand", 3.0))
         row.addSpacing(look().px(32))
         words = QVBoxLayout()
         words.setSpacing(0)
@@ -189,7 +193,8 @@ class FirstRun(QWidget):
         self._where = Plain("", token="ink2", elide=True)
         other = TextButton("another place", px=14, token="ink")
         other.clicked.connect(self._pick_place)
-        row.addWidget(self._where, 1)
+        row.setSpacing(look().px(12))
+        row.addWidget(self._where)
         row.addWidget(other)
         row.addStretch(1)
         self._show_place()
@@ -197,7 +202,12 @@ class FirstRun(QWidget):
 
     def _foot(self) -> QWidget:
         foot = QWidget()
-        row = QHBoxLayout(foot)
+        outer = QVBoxLayout(foot)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.setSpacing(0)
+        outer.addWidget(Line("rule"))
+        row = QHBoxLayout()
+        outer.addLayout(row, 1)
         row.setContentsMargins(look().px(20), 1, look().px(20), 0)
         for key, text in (("↑ ↓", "choose"), ("Enter", "go"), ("S E R", "go at once")):
             row.addWidget(Hint(key, text))

@@ -67,8 +67,8 @@ class LaneDialog(FormDialog):
             self.rows.field(label, field)
             if way:
                 self._by_way[way] += [field, self.rows.label_of(field)]
-        grid_note = Plain("A CSV file with the columns distance_ft, board (from the right gutter) and units: every board at"
-            " every distance.", px=13, token="ink2", wrap=True)  # fmt: skip
+        grid_note = Plain("A CSV file with the columns distance_ft, board (from the right gutter) and units:"
+                          " every board at every distance.", px=13, token="ink2", wrap=True)  # fmt: skip
         unknown_note = Plain("Then a spread stands in: 38 to 44 ft, 18 to 30 mL, 6 to 12 to 1. Two or three benchmark"
                              " shots narrow it.", px=13, token="ink2", wrap=True)  # fmt: skip
         self._by_way["grid"].append(grid_note)

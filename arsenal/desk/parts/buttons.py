@@ -225,7 +225,7 @@ class KeyRow(QWidget):
             key.clicked.connect(lambda _=False, n=number: self.choose(n))
         self._rove()
 
-    def keys(self) -> list[ChoiceKey]:
+    def choices(self) -> list[ChoiceKey]:
         """The keys, left to right."""
         return list(self._keys)
 

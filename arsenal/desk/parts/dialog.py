@@ -131,6 +131,8 @@ class Dialog(QDialog):
         self._scroll.setWidgetResizable(True)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._scroll.setWidget(inside)
+        inside.setAutoFillBackground(False)
+        self._scroll.viewport().setAutoFillBackground(False)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._inside = inside
         outer.addWidget(self._scroll, 1)

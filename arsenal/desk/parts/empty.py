@@ -15,11 +15,9 @@ from arsenal.desk.theme import look
 class BigFall(QWidget):
     """The fall as a drawing: a finish set at 500 and played down."""
 
-    def __init__(
-        self, width: float = 84, height: float = 44, token: str = "edge", parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
-        self._size, self._token = (width, height), token
+    def __init__(self, width: float = 84, height: float = 44, token: str = "edge", bold: float = 2.2) -> None:
+        super().__init__()
+        self._size, self._token, self._bold = (width, height), token, bold
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         look().changed.connect(self.updateGeometry)
 
@@ -31,7 +29,7 @@ class BigFall(QWidget):
         """Draw it."""
         painter = QPainter(self)
         box = QRectF(self.rect()).adjusted(2, 4, -2, -4)
-        paint.fall(painter, box, 420.0, 5200.0, low=4300.0, high=5600.0, token=self._token)
+        paint.fall(painter, box, 420.0, 5200.0, low=4300.0, high=5600.0, token=self._token, bold=self._bold)
         painter.end()
 
 

@@ -66,6 +66,7 @@ def fall(
     low: float | None = None,
     high: float | None = None,
     token: str = "ink2",
+    bold: float = 1.6,
 ) -> None:
     """A finish falling: tick where it was set, line down to where it is, dot with a bar (10th to 90th) for now.
 
@@ -73,13 +74,14 @@ def fall(
     """
     color = look().color(token)
     with kept(painter):
-        width = max(1.6, 1.6 * look().scale)
+        width = bold * max(1.0, look().scale)
         if now_grit is None:
             painter.setPen(QPen(look().color("edge"), width, Qt.PenStyle.DotLine))
             painter.drawLine(QPointF(rect.left(), rect.center().y()), QPointF(rect.right(), rect.center().y()))
             return
         started = set_grit if set_grit else now_grit
-        tick, reach = rect.width() * 0.16, rect.right() - 3.0
+        dot = 1.6 * bold * max(1.0, look().scale)
+        tick, reach = rect.width() * 0.16, rect.right() - dot - 0.5
         top, end = fall_y(started, rect), fall_y(now_grit, rect)
         painter.setPen(QPen(color, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
         line = QPainterPath(QPointF(rect.left(), top))
@@ -95,7 +97,6 @@ def fall(
             painter.drawLine(QPointF(reach, fall_y(low, rect)), QPointF(reach, fall_y(high, rect)))
         painter.setBrush(color)
         painter.setPen(Qt.PenStyle.NoPen)
-        dot = 2.6 * max(1.0, look().scale)
         painter.drawEllipse(QPointF(reach, end), dot, dot)
 
 
