@@ -4,9 +4,9 @@ from arsenal.surface.ahead import after_work, foresee
 from arsenal.surface.folding import FOLD_VERSION, fold
 from arsenal.surface.moments import timeline
 from arsenal.surface.state import Estimate, Holder, Moment, SettledIn, SurfaceState
-from arsenal.surface.work import cuts, is_resurface, minutes
+from arsenal.surface.work import cuts, is_resurface, minutes, uses_as
 
 __all__ = [
     "FOLD_VERSION", "Estimate", "Holder", "Moment", "SettledIn", "SurfaceState", "after_work", "cuts", "fold",
-    "foresee", "is_resurface", "minutes", "timeline",
+    "foresee", "is_resurface", "minutes", "timeline", "uses_as",
 ]  # fmt: skip

@@ -199,7 +199,7 @@ class Folder:
         uses = [0.0, 0.0] if step.pad_id is None else self._pad_uses.setdefault(step.pad_id, [0.0, 0.0])
         which = HAND_OR_SPINNER[step.tool]
         if step.uses_before is not None and math.isfinite(step.uses_before):
-            uses[which] = max(step.uses_before - uses[1 - which], 0.0)
+            uses[which], uses[1 - which] = max(step.uses_before, 0.0), 0.0
         before = (uses[0], uses[1])
         uses[which] += 1.0
         return before

@@ -25,6 +25,13 @@ def cuts(pad: Pad, priors: Priors) -> float:
     return wear.pad_wear(pad.uses_hand, pad.uses_spinner, s.pad_uses_hand, s.pad_uses_spinner)
 
 
+def uses_as(pad: Pad, tool: Tool, priors: Priors) -> float:
+    """All uses of `pad` as so many uses with `tool`: what a step logged now keeps as `uses_before`."""
+    s = priors.surface
+    by_hand = pad.uses_hand + pad.uses_spinner * s.pad_uses_hand / s.pad_uses_spinner
+    return by_hand if tool is Tool.HAND else by_hand * s.pad_uses_spinner / s.pad_uses_hand
+
+
 def is_resurface(work: SurfaceWork) -> bool:
     """A full sequence on the whole ball: spinner or machine, three grits or more, or two begun at 500 or coarser.
 

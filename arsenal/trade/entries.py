@@ -75,7 +75,8 @@ class Step:
     seconds: float | None = None
     pad_id: int | None = None
     uses_before: float | None = None
-    """Uses the pad had behind it when this was logged; None counts them from the ball's own log."""
+    """Uses the pad had behind it when this was logged, as uses with this step's tool; None counts them from the ball's
+    own log."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -24,7 +25,7 @@ from surface_log import (
     used,
 )  # fmt: skip
 
-from arsenal.surface import SurfaceState, after_work, cuts, fold, foresee, is_resurface, minutes
+from arsenal.surface import SurfaceState, after_work, cuts, fold, foresee, is_resurface, minutes, uses_as
 from arsenal.trade.ball import Cover
 from arsenal.trade.entries import Abrasive, Scale, Step, SurfaceWork, Tool
 from arsenal.trade.pads import Pad
@@ -122,6 +123,18 @@ def test_the_log_counts_a_pads_uses_and_an_entry_may_say_more() -> None:
     fresh = fold(ball(), log(new(machine(3000)), sanded(step)), PRIORS)
     assert counted.grit > never_worn.grit
     assert told.grit > fresh.grit
+
+
+@given(st.floats(0, 30), st.floats(0, 30), st.sampled_from(list(Tool)))
+@settings(max_examples=30, deadline=None)
+def test_a_step_logged_with_the_pads_uses_does_what_was_foreseen(by_hand: float, spun: float, tool: Tool) -> None:
+    pad = Pad(7, 500, uses_hand=by_hand, uses_spinner=spun)
+    step = Step(number=500, scale=Scale.P, tool=tool, pad_id=7, sides=4, seconds=10.0)
+    start = log(new(machine(3000)))
+    foreseen = after_work(ball(), fold(ball(), start, PRIORS), (step,), PRIORS, pads={7: pad})
+    told = replace(step, uses_before=uses_as(pad, tool, PRIORS))
+    logged = fold(ball(), log(new(machine(3000)), sanded(told)), PRIORS)
+    assert logged.ln_ra_m.mean == pytest.approx(foreseen.ln_ra_m.mean)
 
 
 def test_more_time_with_a_pad_comes_nearer_to_it() -> None:
