@@ -7,6 +7,7 @@ from datetime import date
 from enum import StrEnum
 
 from arsenal.surface.state import Estimate
+from arsenal.trade.entries import Step
 
 
 class Work(StrEnum):
@@ -53,3 +54,7 @@ class Job:
     minutes: float
     boards_lost: Estimate | None = None
     first_read_lost_m: float | None = None
+    steps: tuple[Step, ...] = ()
+    """For surface work: the steps that would do it."""
+    damage: bool = False
+    """True where something is broken: no heat, show it before any work."""
