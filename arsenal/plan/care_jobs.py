@@ -67,7 +67,7 @@ def _clean_by_month(c: Context) -> Job:
 
 
 def deep_oil(c: Context) -> Job | None:
-    """Reactive covers by games, once a season, or by boards lost to oil; urethane only a look at 200; polyester never."""
+    """Reactive covers by games, season or boards lost to oil; urethane only a look at 200; polyester never."""
     rows = c.rows
     if rows.check is not None:
         reason = by_interval(c, rows.check, c.state.games_since_deep_oil)
@@ -91,9 +91,8 @@ def deep_oil(c: Context) -> Job | None:
 def _oiled(c: Context, oil: Estimate) -> Reason:
     share, reach = oil.mean / OIL_BOARDS, Z10 * oil.sd / OIL_BOARDS
     detail = f"to oil in the cover, {games(c.state.games_since_deep_oil.mean)}"
-    return Reason(
-        share, max(share - reach, 0.0), share + reach, Estimate(0.0), c.today, lost_boards(oil), detail, 2.0, by_state=True
-    )  # fmt: skip
+    low, high = max(share - reach, 0.0), share + reach
+    return Reason(share, low, high, Estimate(0.0), c.today, lost_boards(oil), detail, 2.0, by_state=True)
 
 
 def _once_a_season(c: Context) -> Reason | None:
@@ -105,12 +104,8 @@ def _once_a_season(c: Context) -> Reason | None:
     past = after_games(c.today, more, c.games_a_week)
     if past is None:
         return None
+    share = min(share_of_time(since, by, c.today), played.mean / c.intervals.season_games)
     by = max(by, past)
-    share = (
-        share_of_time(since, by, c.today) if more > 0.0 or by > c.today else max(1.0, share_of_time(since, by, c.today))
-    )
-    if more > 0.0:
-        share = min(share, 0.99)
     detail = f"last {since.day} {since:%b %Y}, {games(played.mean)} since"
     return Reason(share, share, share, None, by, "once a season", detail, 2.0)
 
@@ -125,11 +120,9 @@ def inspect(c: Context) -> Job:
     why, detail = f"every {every} sessions", f"{had} since the last"
     if c.state.inspected_on is None:
         detail = f"{had} in the log"
-    made = job(
-        c, Work.INSPECT, "cracks, holes, inserts", Reason(share, share, share, None, by, why, detail, 2.0), INSPECT_MINUTES
-    )  # fmt: skip
     if not c.state.cracked:
-        return made
+        reason = Reason(share, share, share, None, by, why, detail, 2.0)
+        return job(c, Work.INSPECT, "cracks, holes, inserts", reason, INSPECT_MINUTES)
     return Job(
         c.ball.id, Work.INSPECT, Due.OVER, "show it to a pro shop", "a crack is open", "no heat, no work before", True,
         2.0, 2.0, 2.0, None, c.today, INSPECT_MINUTES, damage=True,

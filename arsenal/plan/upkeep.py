@@ -21,7 +21,8 @@ from arsenal.trade.priors import Priors
 
 WEEK_DAYS = 7
 WORKS: tuple[Callable[[Context], Job | None], ...] = (
-    care_jobs.wipe, care_jobs.clean, surface_jobs.refresh, surface_jobs.resurface, care_jobs.deep_oil, care_jobs.inspect,
+    care_jobs.wipe, care_jobs.clean, surface_jobs.refresh, surface_jobs.resurface, care_jobs.deep_oil,
+    care_jobs.inspect,
 )  # fmt: skip
 URGENCY = {Due.OVER: 0, Due.DUE: 1, Due.SOON: 2, Due.FINE: 3}
 
