@@ -30,7 +30,7 @@ def wipe(c: Context) -> Job:
     why = "film left on it" if share >= 1.0 else "wiped"
     detail = "the next shot goes a little longer" if share >= 1.0 else c.rows.wipe.replace("shot", "after every shot")
     reason = Reason(share, max(share - reach, 0.0), share + reach, None, None, why, detail, NEVER, by_state=True)
-    return job(c, Work.WIPE, "dry towel", reason, WIPE_MINUTES)
+    return job(c, Work.WIPE, "dry towel", reason, WIPE_MINUTES, one_entry=False)
 
 
 def clean(c: Context) -> Job:
@@ -71,7 +71,7 @@ def deep_oil(c: Context) -> Job | None:
     rows = c.rows
     if rows.check is not None:
         reason = by_interval(c, rows.check, c.state.games_since_deep_oil)
-        return job(c, Work.DEEP_OIL, "drop test: has oil gone in?", reason, DROP_TEST_MINUTES)
+        return job(c, Work.DEEP_OIL, "drop test: has oil gone in?", reason, DROP_TEST_MINUTES, one_entry=False)
     if rows.deep_oil is None or not c.ball.cover.reactive:
         return None
     oil = c.loss.oil_boards if c.loss else None
@@ -82,10 +82,10 @@ def deep_oil(c: Context) -> Job | None:
         reasons.append(season)
     if oil is not None and oil.mean >= OIL_BOARDS:
         reasons.append(_oiled(c, oil))
-    how = "heat cabinet or bath, ½ day"
-    if c.state.cracked or c.state.plugged:
+    how, ask = "heat cabinet, ½ day", c.state.cracked or c.state.plugged
+    if ask:
         how = f"no heat: {'cracked' if c.state.cracked else 'plugged'}, ask first"
-    return job(c, Work.DEEP_OIL, how, first_of(reasons), DEEP_OIL_MINUTES, boards=oil)
+    return job(c, Work.DEEP_OIL, how, first_of(reasons), DEEP_OIL_MINUTES, boards=oil, one_entry=not ask)
 
 
 def _oiled(c: Context, oil: Estimate) -> Reason:
@@ -125,5 +125,5 @@ def inspect(c: Context) -> Job:
         return job(c, Work.INSPECT, "cracks, holes, inserts", reason, INSPECT_MINUTES)
     return Job(
         c.ball.id, Work.INSPECT, Due.OVER, "show it to a pro shop", "a crack is open", "no heat, no work before", True,
-        2.0, 2.0, 2.0, None, c.today, INSPECT_MINUTES, damage=True,
+        2.0, 2.0, 2.0, None, c.today, INSPECT_MINUTES, damage=True, one_entry=False,
     )  # fmt: skip

@@ -120,7 +120,7 @@ def first_of(reasons: Sequence[Reason]) -> Reason:
 
 def job(
     c: Context, work: Work, how: str, reason: Reason, minutes: float, *,
-    steps: tuple[Step, ...] = (), boards: Estimate | None = None, read_m: float | None = None,
+    steps: tuple[Step, ...] = (), boards: Estimate | None = None, read_m: float | None = None, one_entry: bool = True,
 ) -> Job:  # fmt: skip
     """A job from the reason that comes first."""
     by = c.today if reason.share >= 1.0 else reason.by
@@ -128,5 +128,5 @@ def job(
         ball_id=c.ball.id, work=work, due=c.near(reason.share, by, reason.over), how=how, why=reason.why,
         detail=reason.detail, by_state=reason.by_state, share=reason.share, share_low=reason.share_low,
         share_high=reason.share_high, games_left=reason.left, by=by, minutes=minutes, boards_lost=boards,
-        first_read_lost_m=read_m, steps=steps,
+        first_read_lost_m=read_m, steps=steps, one_entry=one_entry,
     )  # fmt: skip

@@ -56,5 +56,7 @@ class Job:
     first_read_lost_m: float | None = None
     steps: tuple[Step, ...] = ()
     """For surface work: the steps that would do it."""
+    one_entry: bool = True
+    """False where doing it cannot be logged as planned in one entry: a drop test has a result, a crack is shown."""
     damage: bool = False
     """True where something is broken: no heat, show it before any work."""

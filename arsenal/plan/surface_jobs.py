@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
+from arsenal.kernels.wear import p_equivalent
 from arsenal.order import words
 from arsenal.plan.context import Z10, Context, Reason, by_interval, first_of, games, in_games, job, lost_boards
 from arsenal.plan.intervals import finish_class
@@ -17,7 +19,9 @@ from arsenal.trade.units import FOOT_M
 
 WELL_PAST_SHARE = 2.0
 """Twice what makes it due: four boards or four feet."""
-FULL_SEQUENCE = tuple(Step(number=n, tool=Tool.SPINNER, wet=True) for n in (500.0, 1000.0, 2000.0, 4000.0))
+SEQUENCE = (500.0, 1000.0, 2000.0, 4000.0)
+COARSEST = 360.0
+"""The full sequence, one grit after the other up to the finish the ball had (common practice, no source)."""
 FULL_MINUTES = 16.0
 """Bench minutes of a resurfacing, 12 to 20 (from memory)."""
 USUAL_PADS = (500.0, 1000.0, 2000.0, 3000.0, 4000.0)
@@ -93,10 +97,17 @@ def resurface(c: Context) -> Job | None:
     dated = _by_date(c)
     if dated is not None:
         reasons.append(dated)
-    return job(
-        c, Work.RESURFACE, f"full, {len(FULL_SEQUENCE)} pads", first_of(reasons), FULL_MINUTES,
-        steps=FULL_SEQUENCE, boards=boards,
-    )  # fmt: skip
+    steps = full_sequence(c)
+    return job(c, Work.RESURFACE, label(steps), first_of(reasons), FULL_MINUTES, steps=steps, boards=boards)
+
+
+def full_sequence(c: Context) -> tuple[Step, ...]:
+    """Wet on a spinner, from coarse up to the finish the ball had."""
+    last = replace(one_pad(c)[0], tool=Tool.SPINNER, wet=True, sides=None, seconds=None)
+    end = float("inf") if last.number is None else float(p_equivalent(last.number, last.scale.value))
+    most = SEQUENCE[-1] if end == float("inf") else 0.95 * end
+    grits = [n for n in SEQUENCE if n < most] or [COARSEST]
+    return (*(Step(number=n, tool=Tool.SPINNER, wet=True) for n in grits), last)
 
 
 def _by_date(c: Context) -> Reason | None:
