@@ -37,7 +37,7 @@ from arsenal.trade.entries import (
     Undo,
     effective,
 )  # fmt: skip
-from arsenal.trade.findings import Finding
+from arsenal.trade.findings import Finding, Weight
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
 from arsenal.trade.units import BOARD_M
@@ -86,11 +86,13 @@ class Folder:
         self._volume: dict[int | None, float] = {None: priors.oil.reference_volume_m3}
         self._pad_uses: dict[int, list[float]] = {}
         self._findings: list[Finding] = []
+        self._open: set[str] = set()
         self._once: set[str] = set()
         self._taken = 0
         self._came = False
         self._cleaned = False
         self._crack: Finding | None = None
+        self._inspection: Finding | None = None
         self._diameter_seq: int | None = None
 
     def take(self, entry: Entry) -> None:
@@ -121,11 +123,18 @@ class Folder:
 
     def _add(self, finding: Finding) -> None:
         self._findings.append(finding)
+        self._open.add(finding.code)
 
     def _first(self, code: str, finding: Finding) -> None:
         if code not in self._once:
             self._once.add(code)
             self._add(finding)
+
+    def _lapse(self, code: str) -> None:
+        """What was odd then has been overtaken: it stays told, as something to know."""
+        if code in self._open:
+            self._open.discard(code)
+            self._findings = [replace(f, weight=Weight.NOTE) if f.code == code else f for f in self._findings]
 
     def _standing_findings(self) -> list[Finding]:
         """What is odd about the ball as it stands, rather than about one entry."""
@@ -134,6 +143,8 @@ class Folder:
             found.append(watch.nobody_said())
         if self._crack is not None:
             found.append(self._crack)
+        if self._inspection is not None:
+            found.append(self._inspection)
         across = watch.diameter(self.ball, life.radius_m, math.sqrt(life.radius_var), self._diameter_seq)
         if across is not None:
             found.append(across)
@@ -191,6 +202,8 @@ class Folder:
         if not steps:
             self._add(watch.nothing_done(seq, on))
             return
+        if done.whole:
+            self._lapse("part-surface")
         self.life.work(done, steps, on, self._pad_before, late=entry.late)
         self._instruments.moved()
 
@@ -257,6 +270,8 @@ class Folder:
                 rough = reading.quantity is Quantity.RA
                 grit = life.finish.grit_of(math.log(reading.value)) if rough else reading.value
                 self._add(watch.reading_against_log(entry.seq, entry.on, grit, log, spreads))
+            else:
+                self._lapse("reading-against-log")
         elif reading.quantity is Quantity.GLOSS:
             if not by.gloss(life, reading):
                 self._add(watch.gloss_no_use(entry.seq, entry.on))
@@ -276,8 +291,8 @@ class Folder:
     def inspected(self, entry: Entry, inspected: Inspected) -> None:
         """Looked over."""
         self.life.inspect(entry.on)
-        if inspected.found:
-            self._add(watch.inspection_found(entry.seq, entry.on, inspected.found))
+        said = inspected.found.strip()
+        self._inspection = watch.inspection_found(entry.seq, entry.on, said) if said else None
 
     def cracked(self, entry: Entry, crack: Crack) -> None:
         """A crack was found."""
@@ -289,6 +304,7 @@ class Folder:
         self.life.plugged = self.life.plugged or repair.plugged
         if repair.mends_crack:
             self.life.cracked, self._crack = False, None
+            self._lapse("crack-worked")
         self._instruments.reshaped()
 
     def handed(self, entry: Entry, handed: Handed) -> None:

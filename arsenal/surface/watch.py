@@ -158,7 +158,7 @@ def never_cleaned(games: float) -> Finding:
 
 def inspection_found(seq: int, on: date, found: str) -> Finding:
     """An inspection saw something."""
-    return Finding("inspected", f"Inspection of {day(on)}: {found}", Weight.NOTE, seq)
+    return Finding("inspected", f"Inspection of {day(on)}: {found.rstrip('.')}.", Weight.NOTE, seq)
 
 
 def diameter(ball: Ball, radius_m: float, sd_m: float, seq: int | None) -> Finding | None:

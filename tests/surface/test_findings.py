@@ -55,6 +55,22 @@ def test_sanding_only_the_track_is_recorded_and_flagged_with_the_rule() -> None:
     assert state.ln_ra_m.sd > whole.ln_ra_m.sd
 
 
+def test_what_has_been_overtaken_stays_told_as_something_to_know() -> None:
+    part = log(new(machine(3000)), sanded(hand(1000), whole=False), sanded(machine(500), machine(2000)))
+    assert found(fold(ball(), part, PRIORS), "part-surface").weight is Weight.NOTE
+    odd = [new(machine(500)), scanner(500), played(1), scanner(6000)]
+    assert found(fold(ball(), log(*odd), PRIORS), "reading-against-log").weight is Weight.WARN
+    agreed = fold(ball(), log(*odd, played(0.5), scanner(5500)), PRIORS)
+    assert found(agreed, "reading-against-log").weight is Weight.NOTE
+
+
+def test_only_the_last_inspection_is_told() -> None:
+    looks = [(Kind.INSPECTED, Inspected(what)) for what in ("insert loose", "insert glued")]
+    told = [f.sentence for f in fold(ball(), log(new(), *looks), PRIORS).findings]
+    assert told == ["Inspection of 4 Mar 2026: insert glued."]
+    assert "inspected" not in codes(fold(ball(), log(new(), *looks, (Kind.INSPECTED, Inspected())), PRIORS))
+
+
 def test_surface_work_in_competition_is_kept_and_flagged_with_the_rule() -> None:
     state = fold(ball(), log(new(machine(3000)), sanded(hand(1000), in_competition=True)), PRIORS)
     assert found(state, "in-competition").rule_id == "surface-in-competition"
