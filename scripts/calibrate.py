@@ -74,13 +74,10 @@ class Row:
 
     @property
     def miss(self) -> float:
-        """0 in the middle of the band, 1 at its edge; for open bands the distance past the edge."""
+        """0 in the middle of a band, 1 at its edge; an open band is comfortable a little past its edge."""
         if math.isinf(self.high):
-            return max(self.low - self.value, 0.0) / max(abs(self.low), 0.25) + (1.0 if self.value < self.low else 0.0)
-        if math.isinf(self.low):
-            return max(self.value - self.high, 0.0) / max(abs(self.high), 0.25) + (
-                1.0 if self.value > self.high else 0.0
-            )
+            comfort = max(0.2 * abs(self.low), 0.3)
+            return max(self.low + comfort - self.value, 0.0) / comfort
         half = 0.5 * (self.high - self.low)
         return abs(self.value - 0.5 * (self.low + self.high)) / half
 
@@ -306,7 +303,8 @@ def fit(priors: Priors, rounds: int = 3) -> Priors:
         inside = np.clip(at, 0.0, 1.0)
         outside = float(((at - inside) ** 2).sum())
         values = dict(zip(names, low + inside * (high - low), strict=True))
-        return badness(targets(with_values(priors, values))) + 1e3 * outside
+        strained = float(((2.0 * inside - 1.0) ** 4).sum())  # a constant at the end of its range is a bad sign
+        return badness(targets(with_values(priors, values))) + 1e3 * outside + 0.5 * strained
 
     for _ in range(rounds):
         away = np.diag(np.where(place < 0.5, 0.12, -0.12))
@@ -364,7 +362,7 @@ def main() -> int:
     asked = parser.parse_args()
     priors = default_priors()
     if asked.fit:
-        priors = fit(priors)
+        priors = replace(fit(priors), version=str(int(priors.version) + 1))
         TOML.write_text(toml_of(priors), "utf-8")
     if asked.fit or asked.table:
         TABLE.write_text(table_of(priors), "utf-8")

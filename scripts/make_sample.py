@@ -208,6 +208,7 @@ def told() -> list[Row]:
         Row(D(2026, 5, 7), 31, "Gate Nine", "1000 h track only", note="Only the track was done before league"),
         Row(D(2026, 9, 1), 31, "Long Causeway", 'ra 17 by "shop gauge"'),
         Row(D(2026, 9, 1), 32, "Long Causeway", "g60 22"),
+        Row(D(2026, 11, 23), 30, "Umber Kestrel", "500 h", note="For league on Tuesday"),
         Row(TODAY, 40, "Quarry Song", "14s", "each shot", HOUSE),
     ]  # fmt: skip
 

@@ -85,8 +85,8 @@ BOWLERS = (
 OLD = "used ~60 games"
 D = date
 MIREL = (
-    Ball("Umber Kestrel", "umber", "Mirel Oster", "solid", (15, 2.48, 0.054, 0.0), 0.13, "500 h", "360/500 m", 6,
-         (3, 20, 99), "new box 2000", D(2026, 7, 28), "4R11907", "brown", "5 2 holes"),
+    Ball("Umber Kestrel", "umber", "Mirel Oster", "solid", (15, 2.47, 0.058, 0.0), 0.13, "500 h", "360/500 m", 6,
+         (2, 20, 99), "new box 2000", D(2026, 7, 28), "4R11907", "brown", "5 2 holes"),
     Ball("Quarry Song", "quarry", "Mirel Oster", "solid", (15, 2.50, 0.050, 0.0), 0.16, "1000 h", "500/1000 m", 5,
          (2, 20, 34), OLD, D(2025, 9, 12), "5T30266", "grey and red"),
     Ball("Tidewrack", "tide", "Mirel Oster", "hybrid", (15, 2.49, 0.046, 0.014), 0.14, "1500 s", "500/1500 s", 9,
@@ -95,7 +95,7 @@ MIREL = (
          "500/1000/2000 s", 10, (6, 28, 76), OLD, D(2025, 8, 30), "5S77310", "amber"),
     Ball("Bramble Vow", "bramble", "Mirel Oster", "pearl", (15, 2.52, 0.045, 0.0), 0.12, "1500 h", "500/1000/1500 m",
          11, (7, 14, 38), OLD, D(2025, 10, 4), "5V20018", "dark red"),
-    Ball("Paper Moth", "moth", "Mirel Oster", "pearl", (15, 2.54, 0.040, 0.0), 0.12, "500/2000 m", "500/1000/2000 m",
+    Ball("Paper Moth", "moth", "Mirel Oster", "pearl", (15, 2.57, 0.034, 0.0), 0.12, "500/2000 m", "500/1000/2000 m",
          13, (8, 24, 29), "new box 1500/p", D(2026, 4, 14), "6D41190", "pale grey", "5.25 3 holes"),
     Ball("Rook Hollow", "rook", "Mirel Oster", "urethane", (15, 2.51, 0.028, 0.0), 0.2, "1000 h", "500/1000 s", 9,
          (14, 26, 999), OLD, D(2025, 3, 1), "7K20418", "black"),
