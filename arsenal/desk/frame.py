@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import itertools
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
@@ -102,7 +103,21 @@ class Window(QWidget):
             bar = self._bar_of[room.digit] = room.sentence_bar()
             if bar is not None:
                 self.bars.addWidget(bar)
+        self._order_tabs()
         self._begin()
+
+    def _order_tabs(self) -> None:
+        """Rooms, search, sentence, room, last act: as they stand on the screen."""
+        parts: list[QWidget] = [self.top, self.search]
+        for room in self.rooms:
+            bar = self._bar_of[room.digit]
+            parts += [bar, room] if bar is not None else [room]
+        stops = [stop for part in (*parts, self.foot) for stop in focus_stops(part)]
+        tabs = [stop for stop in stops if stop in self.top.tabs()]
+        stops = [*tabs, *(stop for stop in stops if stop not in tabs and not self.search.isAncestorOf(stop))]
+        stops.insert(len(tabs), self.search.edit)
+        for before, after in itertools.pairwise(stops):
+            QWidget.setTabOrder(before, after)
 
     def file_open(self) -> None:
         """The file is open: see who is in it, then open the room used last."""
@@ -150,6 +165,10 @@ class Window(QWidget):
         self.top.show_room(digit)
         self.shared.settings.last_room = room.name
         room.enter()
+        focus = QApplication.focusWidget()
+        if focus is None or not (self.top.isAncestorOf(focus) and focus is not self.search.edit):
+            first = next(iter(room.panes()), room)
+            first.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def opened(self) -> Room | None:
         """The room in front."""
@@ -166,8 +185,6 @@ class Window(QWidget):
         elif hit.kind == "lane":
             self.shared.hold_lane(hit.id)
             self.open_room(LANE_SIDE)
-        if self._open is not None:
-            self._open.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def undo(self) -> None:
         """Take back the last act."""
@@ -294,6 +311,17 @@ def _undo(shop: Shop) -> Changes:
     from arsenal.acts import undo  # noqa: PLC0415 - heavy, on the worker's thread
 
     return undo.undo(shop)
+
+
+def focus_stops(part: QWidget) -> list[QWidget]:
+    """What takes the focus within `part`, in the order Tab already has there."""
+    found: list[QWidget] = []
+    widget = part.nextInFocusChain()
+    while widget is not None and widget is not part:
+        if part.isAncestorOf(widget) and widget.focusPolicy() & Qt.FocusPolicy.TabFocus and not widget.focusProxy():
+            found.append(widget)
+        widget = widget.nextInFocusChain()
+    return found
 
 
 def press(within: QWidget, key: str) -> bool:

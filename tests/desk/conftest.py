@@ -12,11 +12,19 @@ pytest.importorskip("PySide6.QtWidgets")
 
 from PySide6.QtWidgets import QApplication, QWidget
 
+from arsenal.acts import balls, lanes, people
 from arsenal.acts.settings import Settings
+from arsenal.acts.shop import Shop
 from arsenal.desk import theme
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import Look, look
 from arsenal.desk.worker import Worker
+from arsenal.trade.ball import Ball, Cover
+from arsenal.trade.entries import Draft, Kind, New
+from arsenal.trade.lane import FilmSummary, Lane
+from arsenal.trade.person import Hand, Person
+from arsenal.trade.release import Style
+from arsenal.trade.units import DEGREE_RAD, FOOT_M, MILLILITRE_M3, MPH_MPS, RPM_RADPS
 
 
 @pytest.fixture(autouse=True)
@@ -68,3 +76,22 @@ def window(qapp: QApplication) -> Iterator[QWidget]:
     yield made
     made.close()
     made.deleteLater()
+
+
+@pytest.fixture
+def shop_file(tmp_path: Path) -> Path:
+    """A file with two bowlers, three balls and a condition; nobody in it exists."""
+    path = tmp_path / "shop.padbook"
+    with Shop.open(path, settings=Settings(path=tmp_path / "none.json")) as shop:
+        style = Style(16.4 * MPH_MPS, 325 * RPM_RADPS, 45 * DEGREE_RAD, 15 * DEGREE_RAD)
+        first = people.add_bowler(shop, Person(0, "Mirel Oster", "mirel", style=style)).changed[0].id
+        people.add_bowler(shop, Person(0, "Tamsin <i>Ode</i> & Co", hand=Hand.LEFT, style=style))
+        for name, cover in (
+            ("Quarry Song", Cover.SOLID),
+            ("Rook Hollow", Cover.URETHANE),
+            ("Plain Gate", Cover.POLYESTER),
+        ):
+            drafts = [Draft(0, Kind.NEW, shop.today(), New())]
+            balls.add_ball(shop, Ball(0, name, name.split()[0].lower(), first, cover), drafts)
+        lanes.add_lane(shop, Lane(0, "41 ft house, 25 mL, fresh", FilmSummary(41 * FOOT_M, 25 * MILLILITRE_M3, 10.0)))
+    return path
