@@ -93,9 +93,10 @@ def back_up(db: Database, source: Path, onto: Path) -> Verification:
             checked = verify_file(made)
             if not checked.ok:
                 raise Damaged(source, f"did not copy whole: {checked.problems[0]}")
+            files.check_whole(made)
             files.swap_in(made, onto)
         finally:
-            remove_whole(made)
+            files.remove_whole(made)
     return checked
 
 
@@ -105,12 +106,6 @@ def copy(conn: sqlite3.Connection, made: Path) -> None:
     with closing(sqlite3.connect(made, isolation_level=None)) as target:
         conn.backup(target)
         target.execute("PRAGMA journal_mode = DELETE").fetchone()
-
-
-def remove_whole(path: Path) -> None:
-    """A database file and what lies beside it."""
-    for end in ("", "-wal", "-shm", "-journal"):
-        files.beside(path, end).unlink(missing_ok=True)
 
 
 def mark_of(conn: sqlite3.Connection) -> str | None:
@@ -163,7 +158,7 @@ def restore(backup: Path, onto: Path, now: datetime) -> Path | None:
             kept = _keep_replaced(onto, now) if onto.exists() else None
             files.swap_in(made, onto)
         finally:
-            remove_whole(made)
+            files.remove_whole(made)
             lock.release()
     return kept
 
@@ -176,23 +171,32 @@ def _copy_file(backup: Path, made: Path) -> None:
     checked = verify_file(made)
     if not checked.ok:
         raise Damaged(backup, f"is not a good backup: {checked.problems[0]}")
+    files.check_whole(made)
 
 
 def _keep_replaced(onto: Path, now: datetime) -> Path:
     """Keep the present file under another name, and let no write-ahead log of it meet the new one."""
-    try:
-        with closing(sqlite3.connect(f"{onto.as_uri()}?mode=rw", uri=True, isolation_level=None)) as conn:
-            conn.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
-    except sqlite3.Error:
-        pass  # damaged: kept as it is, with its write-ahead log
     kept = files.beside(onto, f".replaced-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}-{secrets.token_hex(2)}")
+    wal, kept_wal = files.beside(onto, "-wal"), files.beside(kept, "-wal")
     files.keep_link(onto, kept)
     if files.wal_pending(onto):
-        files.keep_link(files.beside(onto, "-wal"), files.beside(kept, "-wal"))
+        files.keep_copy(wal, kept_wal)
+        if _checkpointed(onto):
+            kept_wal.unlink()
     files.sync_folder(onto.parent)
     for end in ("-wal", "-shm"):
         files.beside(onto, end).unlink(missing_ok=True)
     return kept
+
+
+def _checkpointed(path: Path) -> bool:
+    """True where the write-ahead log could be carried over into the file; a damaged file is left as it is."""
+    try:
+        with closing(sqlite3.connect(f"{path.as_uri()}?mode=rw", uri=True, isolation_level=None)) as conn:
+            busy = conn.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+            return not busy and conn.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
+    except sqlite3.Error:
+        return False
 
 
 __all__ = [

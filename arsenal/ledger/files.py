@@ -13,7 +13,7 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
-from arsenal.ledger.errors import AlreadyOpen, Damaged, Newer, NotOurs, OnNetwork, Refused
+from arsenal.ledger.errors import AlreadyOpen, Damaged, Newer, NoRoom, NotOurs, OnNetwork, Refused
 from arsenal.ledger.schema import APPLICATION_ID, version
 
 _MAGIC = b"SQLite format 3\x00"
@@ -60,9 +60,20 @@ def keep_link(path: Path, kept: Path) -> None:
     try:
         os.link(path, kept)
     except OSError:
-        shutil.copyfile(path, kept)
-        private(kept)
-        sync_file(kept)
+        keep_copy(path, kept)
+
+
+def keep_copy(path: Path, kept: Path) -> None:
+    """A copy of a file nobody has open, on the disk when this returns."""
+    shutil.copyfile(path, kept)
+    private(kept)
+    sync_file(kept)
+
+
+def remove_whole(path: Path) -> None:
+    """A database file and what lies beside it."""
+    for end in ("", "-wal", "-shm", "-journal"):
+        beside(path, end).unlink(missing_ok=True)
 
 
 def beside(path: Path, end: str) -> Path:
@@ -108,9 +119,19 @@ def check_header(path: Path) -> Header:
     return header
 
 
-def wal_pending(path: Path) -> bool:
+def check_whole(made: Path) -> None:
+    """A file just made holds everything itself: closing may leave a full disk's rest in the write-ahead log, untold.
+
+    Raises NoRoom.
+    """
+    if wal_pending(made) or wal_pending(made, "-journal"):
+        raise NoRoom(f"The disk has no room for {made.name}.", next_step="Make room, then do it again.")
+    check_header(made)
+
+
+def wal_pending(path: Path, end: str = "-wal") -> bool:
     """True where a write-ahead log with something in it lies beside the file: it was not closed, or it is open now."""
-    wal = beside(path, "-wal")
+    wal = beside(path, end)
     return wal.exists() and wal.stat().st_size > 0
 
 
@@ -218,6 +239,7 @@ def _read_pid(handle: int) -> int | None:
 
 
 __all__ = [
-    "Header", "Lock", "Refused", "beside", "check_header", "door_name", "holder", "keep_link", "on_network", "private",
-    "refuse_network", "swap_in", "sync_file", "sync_folder", "wal_pending",
+    "Header", "Lock", "Refused", "beside", "check_header", "check_whole", "door_name", "holder", "keep_copy",
+    "keep_link", "on_network", "private", "refuse_network", "remove_whole", "swap_in", "sync_file", "sync_folder",
+    "wal_pending",
 ]  # fmt: skip

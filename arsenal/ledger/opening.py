@@ -97,20 +97,21 @@ def make(path: Path) -> None:
             _fill(made)
             files.swap_in(made, path)
         finally:
-            made.unlink(missing_ok=True)
+            files.remove_whole(made)
 
 
 def _fill(made: Path) -> None:
     db = connect(made)
     try:
-        db.conn.execute("PRAGMA journal_mode = WAL")
         db.conn.execute("BEGIN IMMEDIATE")
         schema.apply(db, 0, schema.version())
         db.conn.execute(f"PRAGMA application_id = {schema.APPLICATION_ID}")
         db.conn.execute(f"PRAGMA user_version = {schema.version()}")
         db.conn.execute("COMMIT")
+        db.conn.execute("PRAGMA journal_mode = WAL").fetchone()
     finally:
         db.close()
+    files.check_whole(made)
 
 
 def migrate(db: Database, path: Path) -> None:

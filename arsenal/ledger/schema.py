@@ -28,6 +28,7 @@ _TABLES = (
     what TEXT NOT NULL, record_id INTEGER NOT NULL, key TEXT NOT NULL DEFAULT '', before TEXT, after TEXT,
     sum INTEGER NOT NULL) STRICT""",
     "CREATE INDEX act_changes_act ON act_changes (act_id)",
+    "CREATE INDEX act_changes_record ON act_changes (what, record_id, id)",
     f"""CREATE TABLE people (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, name TEXT NOT NULL,
     nickname TEXT NOT NULL) STRICT""",
     f"""CREATE TABLE balls (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, name TEXT NOT NULL,

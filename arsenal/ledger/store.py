@@ -5,6 +5,7 @@ Errors of the database come out as known ones; anything begun and not finished i
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import threading
 from collections.abc import Iterator
@@ -16,6 +17,7 @@ from sqlite_utils import Database
 
 from arsenal.ledger import schema
 from arsenal.ledger.errors import Damaged, Newer, NotOurs, ReadOnly, explained
+from arsenal.ledger.files import wal_pending
 
 _PRAGMAS = (
     "PRAGMA trusted_schema = OFF",
@@ -30,17 +32,29 @@ _PRAGMAS = (
 
 def connect(path: Path, *, read_only: bool = False) -> Database:
     """A connection to an existing file. Journal mode is the file's own."""
-    mode = "ro" if read_only else "rw"
-    uri = f"{path.resolve().as_uri()}?mode={mode}"
+    uri = f"{path.resolve().as_uri()}?{_mode(path, read_only)}"
     conn = sqlite3.connect(uri, uri=True, isolation_level=None, check_same_thread=False)
     db = Database(conn, execute_plugins=False, strict=True)
     try:
-        for pragma in _PRAGMAS:
-            conn.execute(pragma).close()
+        for statement in (*_PRAGMAS, *(("PRAGMA query_only = ON",) if read_only else ())):
+            conn.execute(statement).close()
     except sqlite3.Error:
         conn.close()
         raise
     return db
+
+
+def _mode(path: Path, read_only: bool) -> str:
+    """How SQLite is to open the file.
+
+    A closed file in a folder where nothing can be written is read as it lies there; elsewhere a reader may clear away
+    the empty write-ahead log it makes, unless one with something in it lies there.
+    """
+    if not read_only:
+        return "mode=rw"
+    if wal_pending(path):
+        return "mode=ro"
+    return "mode=rw" if os.access(path.parent, os.W_OK) and os.access(path, os.W_OK) else "mode=ro&immutable=1"
 
 
 def pragma(db: Database, name: str) -> int:
