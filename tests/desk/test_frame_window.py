@@ -11,6 +11,7 @@ from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QVBoxLayout, QWidget
 
+from arsenal.acts import logging
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
 from arsenal.desk.frame import Window
@@ -19,6 +20,7 @@ from arsenal.desk.parts.sentence import Sentence
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.worker import Worker
 from arsenal.trade.entries import Draft, Kind, Note
+from arsenal.trade.errors import OutOfRange
 
 KNOWN = [(1, "Lane-side", ""), (2, "Bench", "")]
 
@@ -51,7 +53,7 @@ class PlainRoom(Room):
     def enter(self) -> None:
         self.entered += 1
 
-    def refresh(self, changes) -> None:
+    def refresh(self, _changes) -> None:
         self.refreshed += 1
 
     def panes(self) -> list[QWidget]:
@@ -156,8 +158,6 @@ def test_undo_is_named_and_takes_back_the_last_act(qtbot, desk: Window) -> None:
     shared, ball = desk.shared, 1
 
     def note(shop: Shop):
-        from arsenal.acts import logging
-
         return logging.keep(shop, [Draft(ball, Kind.NOTE, shop.today(), Note("track is shiny"))])
 
     shared.keep(note)
@@ -174,8 +174,6 @@ def test_undo_is_named_and_takes_back_the_last_act(qtbot, desk: Window) -> None:
 
 
 def test_an_error_stands_in_the_last_act_line_and_the_next_act_replaces_it(qtbot, desk: Window) -> None:
-    from arsenal.trade.errors import OutOfRange
-
     def fails(shop: Shop):
         raise OutOfRange("board", 45, "1 to 39")
 

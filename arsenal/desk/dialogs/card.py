@@ -1,0 +1,125 @@
+"""See the bag card as it will print, then print it or keep it as a PDF."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QSizePolicy, QWidget
+
+from arsenal.desk import print_card
+from arsenal.desk.parts.dialog import Dialog
+from arsenal.desk.parts.text import Plain
+from arsenal.desk.rooms import Shared
+from arsenal.desk.theme import look
+from arsenal.trade.errors import KnownError
+
+if TYPE_CHECKING:
+    from arsenal.acts.views import BagCard
+
+PAPER = QColor("#FFFFFF")
+
+
+def said(card: BagCard) -> str:
+    """The card in words, for a screen reader."""
+    rows = [f"{r.place} {r.name}, {r.finish}, {r.read_word} {r.shape_word}, {print_card.signed(r.boards)} boards"
+            for r in card.rows]  # fmt: skip
+    return f"Bag card of {card.bowler} on {card.lane}: " + "; ".join(rows)
+
+
+class Preview(QWidget):
+    """The card on white paper, drawn by the same hand that prints it."""
+
+    def __init__(self, card: BagCard) -> None:
+        super().__init__()
+        self._card = card
+        self.setAccessibleName(said(card))
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def _per_mm(self) -> float:
+        high = self.screen().availableSize().height() - look().px(290)
+        return max(2.6, min(5.0, high / print_card.HEIGHT_MM))
+
+    def sizeHint(self) -> QSize:
+        """As large as the screen lets it be read."""
+        per = self._per_mm()
+        return QSize(round(print_card.WIDTH_MM * per), round(print_card.HEIGHT_MM * per))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the card."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), PAPER)
+        print_card.draw(painter, self._card, self._per_mm(), outline=True)
+        painter.end()
+
+
+class CardDialog(Dialog):
+    """Preview and what to do with it. `cards` may hold one of several bowlers; the first is shown."""
+
+    def __init__(self, shared: Shared, parent: QWidget, cards: Sequence[BagCard]) -> None:
+        super().__init__("Bag card", parent, width=520)
+        self.shared, self._cards = shared, list(cards)
+        row = QHBoxLayout()
+        row.addStretch(1)
+        row.addWidget(Preview(cards[0]))
+        row.addStretch(1)
+        self.body.addLayout(row)
+        more = f" {len(cards)} cards in all." if len(cards) > 1 else ""
+        self.body.addWidget(
+            Plain(f"85 × 120 mm, black only; print at 100 % and cut along the dots.{more}", px=13, token="ink2",
+                  wrap=True, )
+        )  # fmt: skip
+        self.offer("Close", "Esc", self.reject)
+        self.offer("Keep as PDF", "F", self._pdf)
+        self.offer("Print", "P", self._print, primary=True)
+
+    def _pdf(self) -> None:
+        card = self._cards[0]
+        suggested = Path.home() / f"bag-card-{card.printed_at:%Y-%m-%d}.pdf"
+        name, _ = QFileDialog.getSaveFileName(self, "Keep the card as PDF", str(suggested), "PDF (*.pdf)")
+        if name:
+            self.write_pdf(Path(name))
+
+    def write_pdf(self, path: Path) -> None:
+        """Write it there and say so."""
+        try:
+            print_card.write_pdf(path, self._cards)
+        except KnownError as error:
+            self.complain(str(error))
+            return
+        self.shared.say(f"Wrote the bag card to {path}")
+        self.accept()
+
+    def _print(self) -> None:
+        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+        printer.setPageLayout(print_card.layout())
+        printer.setFullPage(True)
+        dialog = QPrintDialog(printer, self)
+        chosen = dialog.exec() == QPrintDialog.DialogCode.Accepted
+        dialog.deleteLater()
+        if chosen:
+            self._to(printer)
+
+    def _to(self, printer: QPrinter) -> None:
+        painter = QPainter()
+        if not painter.begin(printer):
+            self.complain("The printer does not answer. Nothing was printed. Keep the card as PDF instead.")
+            return
+        for number, card in enumerate(self._cards):
+            if number:
+                printer.newPage()
+            print_card.draw(painter, card, printer.resolution() / 25.4, outline=True)
+        painter.end()
+        self.shared.say(f"Sent the bag card to {printer.printerName() or 'the printer'}")
+        self.accept()
+
+
+def open_card(shared: Shared, parent: QWidget, cards: Sequence[BagCard]) -> CardDialog:
+    """Show the card, or the first of several."""
+    dialog = CardDialog(shared, parent, cards)
+    dialog.open_()
+    return dialog
