@@ -133,6 +133,7 @@ class _Window:
         film += self.contact.film_on_ball
         if self.soaks:
             film += own
+            np.maximum(film, 0.0, out=film)  # quadrature over a jagged film may dip under nothing
         film *= self.per_sigma
         np.power(film, INNER, out=film)
         film += 1.0
@@ -166,29 +167,33 @@ class NotSettled(ArithmeticError):
     """The sweeps of a window do not close in on one path: the window is too long for so steep a film."""
 
 
-def _settle(window: _Window, y: Floats, work: Floats, on_ball: Floats, guess: Floats) -> tuple[Floats, ...]:
-    """One window's y, s, ∫μg dx, μg and own film, from their values at its first node and a guess at the pull."""
+def _settle(
+    window: _Window, y: Floats, work: Floats, on_ball: Floats, guess: Floats, *, gently: bool
+) -> tuple[Floats, ...]:
+    """One window's y, s, ∫μg dx, μg and own film, from their values at its first node and a guess at the pull.
+
+    `gently` goes half of each move and takes what it has in the end: for films that jump within a path's width.
+    """
     path = window.ride(guess, y, work)[0]
     for _ in range(MOST_SWEEPS):
         pull, own = window.pull(path, on_ball)
         better, s, total = window.ride(pull, y, work)
         moved = float(np.abs(better - path).max())
-        path = better
+        path = 0.5 * (path + better) if gently else better
         if moved < TOLERANCE_M:
             return path, s, total, pull, own
+    if gently:
+        return path, s, total, pull, own
     raise NotSettled(f"paths still move by {moved:g} m after {MOST_SWEEPS} sweeps")
 
 
-def _chunk(
-    film: Film, maps: Ints, start: Start, contact: Contact, gravity: float, h: float, m: int, count: int
-) -> Stations:
+def _chunk(window: _Window, start: Start, m: int, count: int, *, gently: bool = False) -> Stations:
     n = start.y.size
     out = Stations(*(np.empty((count, n)) for _ in range(3)))
-    window = _Window(film, maps, start, contact, gravity, h, m)
     y, work, on_ball, pull = start.y, np.zeros(n), np.zeros(n), np.zeros((m + 1, n))
     for k in range(0, count - 1, m):
         window.place(k, m)
-        path, s, total, pull, own = _settle(window, y, work, on_ball, pull)
+        path, s, total, pull, own = _settle(window, y, work, on_ball, pull, gently=gently)
         here = slice(k, k + m + 1)
         out.y[here], out.s[here], out.pull[here] = path, s, pull
         y, work, pull = path[-1], total[-1], np.broadcast_to(pull[-1], pull.shape)
@@ -200,13 +205,14 @@ def _robust(
     film: Film, maps: Ints, start: Start, contact: Contact, gravity: float, h: float, m: int, count: int
 ) -> Stations:
     """A chunk by windows of m intervals, by shorter ones where a film is too steep for them."""
-    shorter = [w for w in range(m, 2, -1) if m % w == 0]
-    for intervals in shorter[:-1]:
+    lengths = [w for w in range(m, 2, -1) if m % w == 0]
+    for intervals in lengths:
+        window = _Window(film, maps, start, contact, gravity, h, intervals)
         try:
-            return _chunk(film, maps, start, contact, gravity, h, intervals, count)
+            return _chunk(window, start, intervals, count, gently=intervals == lengths[-1])
         except NotSettled:
             continue
-    return _chunk(film, maps, start, contact, gravity, h, shorter[-1], count)
+    raise NotSettled("no window is short enough")
 
 
 def march(

@@ -5,7 +5,7 @@ from arsenal.motion.beds import Bed, BedStack, bed, beds
 from arsenal.motion.bodies import body_of, grit_of, reference
 from arsenal.motion.grips import NORMALS, Grip, grip, grip_draws, with_film
 from arsenal.motion.lines import arrow_distance_m, at_arrows, best_line, word_of
-from arsenal.motion.maps import Grid, Steps, grid, steps
+from arsenal.motion.maps import Friction, Grid, Steps, grid, steps
 from arsenal.motion.rolling import Path, Place, roll
 from arsenal.trade.ball import Body
 from arsenal.trade.release import Release
@@ -19,6 +19,7 @@ __all__ = [
     "Bed",
     "BedStack",
     "Body",
+    "Friction",
     "Grid",
     "Grip",
     "Path",

@@ -8,6 +8,9 @@ from arsenal.trade.ball import Body
 from arsenal.trade.errors import OutOfRange
 from arsenal.trade.release import Release
 
+FASTEST_MPS = 45.0
+"""About 100 mph, four times what anybody bowls; a larger number is another unit."""
+
 
 def finite(field: str, value: float) -> float:
     """`value` itself; OutOfRange for NaN and infinities."""
@@ -45,6 +48,8 @@ def check_body(body: Body) -> Body:
 def check_release(release: Release) -> Release:
     """`release` itself; OutOfRange for NaN, infinities, and a ball that is not thrown down the lane."""
     positive("speed", release.speed_mps)
+    if release.speed_mps > FASTEST_MPS:
+        raise OutOfRange("speed", f"{release.speed_mps:g} m/s", f"at most {FASTEST_MPS:g} m/s")
     finite("rev rate", release.rev_rate_radps)
     finite("axis rotation", release.axis_rotation_rad)
     finite("axis tilt", release.axis_tilt_rad)
