@@ -34,13 +34,15 @@ class Column:
     units: Mapping[str, float] = field(default_factory=dict)
     limit: str = ""
     """Key of the allowed range, which is in the first unit."""
+    also: tuple[str, ...] = ()
+    """Other headers that mean it."""
     offset: float = 0.0
     """Added to what is typed before it becomes SI: a board's middle lies half a board below its number."""
 
     @property
     def headers(self) -> tuple[str, ...]:
         """Every header that means this column."""
-        return tuple(self.units) or (self.name,)
+        return (*(tuple(self.units) or (self.name,)), *self.also)
 
 
 @dataclass(frozen=True)
@@ -83,16 +85,16 @@ _SCATTER = (
     Column("rotation_sd", "scatter of the rotation", units=_of("rotation_sd_deg", DEGREE_RAD)),
 )
 _ZONE = (
-    Column("lay_low", "lowest board he can lay it on", units=_of("laydown_from_board", BOARD_M), offset=-0.5),
-    Column("lay_high", "highest board he can lay it on", units=_of("laydown_to_board", BOARD_M), offset=-0.5),
+    Column("lay_low", "lowest board to lay the ball down on", units=_of("laydown_from_board", BOARD_M), offset=-0.5),
+    Column("lay_high", "highest board to lay the ball down on", units=_of("laydown_to_board", BOARD_M), offset=-0.5),
     Column("launch_low", "launch farthest to the gutter", units=_of("launch_from_deg", DEGREE_RAD)),
     Column("launch_high", "launch farthest the other way", units=_of("launch_to_deg", DEGREE_RAD)),
 )
 BOWLERS = Table(
     "bowlers",
     (
-        Column("bowler", "name", needed=True),
-        Column("nickname", "what he answers to"),
+        Column("bowler", "name", needed=True, also=("name",)),
+        Column("nickname", "the word you type for the bowler"),
         Column("hand", "right or left; right if empty"),
         Column("two_handed", "yes or no"),
         Column("back_up", "yes for a back-up ball"),
@@ -112,10 +114,10 @@ BOWLERS = Table(
 BALLS = Table(
     "balls",
     (
-        Column("ball", "name", needed=True),
+        Column("ball", "name", needed=True, also=("name",)),
         Column("cover", "solid, hybrid, pearl, urethane or polyester", needed=True),
         Column("nickname", "the word you type for it"),
-        Column("bowler", "owner; may be empty where there is one bowler"),
+        Column("bowler", "owner; may be empty where there is one bowler", also=("owner",)),
         Column("weight", "15 lb if empty", units={"weight_lb": POUND_KG, "weight_kg": 1.0, "weight_g": 1e-3},
                limit="weight"),
         Column("diameter", "8.593 in if empty", units=_length("diameter", "in", "mm"), limit="diameter"),
@@ -135,7 +137,7 @@ BALLS = Table(
 LANES = Table(
     "lanes",
     (
-        Column("condition", "name of the condition", needed=True),
+        Column("condition", "name of the condition", needed=True, also=("name", "lane")),
         Column("length", "oil length; empty for an unknown house", units=_length("length", "ft", "m"),
                limit="oil length"),
         Column("volume", "oil on the whole lane", units=_of("volume_ml", MILLILITRE_M3), limit="oil volume"),
@@ -171,7 +173,7 @@ PADS = Table(
         Column("grain", "1000, P1000, jis 1000, 16um; empty for none"),
         Column("kind", "foam, film, …", needed=True),
         Column("abrasive", "grit, non-woven, compound or polish; grit if empty"),
-        Column("owner", "bowler; the shop's if empty"),
+        Column("owner", "bowler; the shop's if empty", also=("bowler",)),
         Column("uses_hand", "balls done by hand"),
         Column("uses_spinner", "balls done on a spinner or machine"),
         Column("used_up", "yes or no"),
@@ -182,8 +184,8 @@ LINES = Table(
     "lines",
     (
         Column("bowler", "name", needed=True),
-        Column("lane", "name of the condition", needed=True),
-        Column("laydown", "board at the foul line", True, _of("laydown_board", BOARD_M), "board", -0.5),
+        Column("lane", "name of the condition", needed=True, also=("condition",)),
+        Column("laydown", "board at the foul line", True, _of("laydown_board", BOARD_M), "board", offset=-0.5),
         Column("launch", "angle toward the hook side", True, _of("launch_deg", DEGREE_RAD), "launch"),
     ),
     "a bowler's own line on a condition",
@@ -196,7 +198,7 @@ LOG = Table(
         Column("entry", "what happened, as one line without the ball: 1000 h, 3g, clean, r 2400", needed=True),
         Column("bowler", "owner, where two balls have one name"),
         Column("wiped", "each shot, sometimes or never, for play"),
-        Column("lane", "condition, for play or a comparison"),
+        Column("lane", "condition, for play or a comparison", also=("condition",)),
         Column("note", "a sentence to keep beside it"),
         Column("late", "yes for an entry made from memory"),
     ),
