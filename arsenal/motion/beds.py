@@ -29,7 +29,8 @@ STATION_M = LANE_LENGTH_M / (STATIONS - 1)
 STATION_AT_M: Floats = np.arange(STATIONS, dtype=np.float64) * STATION_M
 NODE_M = BOARD_M / 4.0
 NODE_AT_M: Floats = np.arange(4 * 39 + 1, dtype=np.float64) * NODE_M
-SLOPE_BOARDS_PER_LN = 20.0
+BOARDS_PER_LN_FILM = 5.5
+"""How far ln of the film moves the reference ball's landing on a usual house, from this model itself."""
 OIL_STARTS_M = 0.1e-6
 
 
@@ -178,7 +179,7 @@ def beds(lane: Lane, hooks_to_left: bool, priors: Priors, *, rng: np.random.Gene
         volume = house.volume_low_m3 + share[1] * (house.volume_high_m3 - house.volume_low_m3)
         ratio = np.exp(np.log(house.ratio_low) + share[2] * math.log(house.ratio_high / house.ratio_low))
         film, end, volume = _summaries(length, volume, ratio, ratio, hooks_to_left)
-        factor = np.exp(house.lane_boards_sd / SLOPE_BOARDS_PER_LN * z[1])
+        factor = np.exp(house.lane_boards_sd / BOARDS_PER_LN_FILM * z[1])
         return BedStack(film._replace(along=film.along * factor[:, None]), end, dry, volume)
     one = bed(lane, hooks_to_left, priors)
     factor = np.exp(doubt.lane_ln_sd * z[1])
