@@ -86,7 +86,7 @@ class Folder:
         self._volume: dict[int | None, float] = {None: priors.oil.reference_volume_m3}
         self._pad_uses: dict[int, list[float]] = {}
         self._findings: list[Finding] = []
-        self._open: set[str] = set()
+        self._open: dict[str, list[int]] = {}
         self._once: set[str] = set()
         self._taken = 0
         self._came = False
@@ -122,8 +122,8 @@ class Folder:
     # ---- findings
 
     def _add(self, finding: Finding) -> None:
+        self._open.setdefault(finding.code, []).append(len(self._findings))
         self._findings.append(finding)
-        self._open.add(finding.code)
 
     def _first(self, code: str, finding: Finding) -> None:
         if code not in self._once:
@@ -132,9 +132,8 @@ class Folder:
 
     def _lapse(self, code: str) -> None:
         """What was odd then has been overtaken: it stays told, as something to know."""
-        if code in self._open:
-            self._open.discard(code)
-            self._findings = [replace(f, weight=Weight.NOTE) if f.code == code else f for f in self._findings]
+        for i in self._open.pop(code, ()):
+            self._findings[i] = replace(self._findings[i], weight=Weight.NOTE)
 
     def _standing_findings(self) -> list[Finding]:
         """What is odd about the ball as it stands, rather than about one entry."""
