@@ -15,7 +15,7 @@ from arsenal.exchange.one_line import care, finish, life, measured, play
 from arsenal.exchange.one_line.dates import plain_day, read_day
 from arsenal.exchange.one_line.sheet import Reader, Sheet
 from arsenal.exchange.one_line.spoken import Parts, line_words
-from arsenal.exchange.one_line.tokens import Cursor
+from arsenal.exchange.one_line.tokens import Cursor, Token
 from arsenal.exchange.one_line.who import Scene, ball_names, ball_of, fits, read_ball, read_bowler
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Compared, Draft, Entry
@@ -129,9 +129,10 @@ def _subjects(cursor: Cursor, scene: Scene) -> list[Ball]:
     while not cursor.done and not (found and is_action(cursor, scene.today) and cursor.low() not in ("and", "&")):
         if found and cursor.accept_any(("and", "&")):
             continue
+        named = cursor.tokens[cursor.at]
         if not (more := _one_subject(cursor, scene)):
             break
-        found += [b for b in more if b.id not in {f.id for f in found}]
+        found = _joined(found, more, named)
     if found or cursor.done:
         return found
     if scene.ball_id is not None:
@@ -143,6 +144,18 @@ def _subjects(cursor: Cursor, scene: Scene) -> list[Ball]:
     close = _close(word, [n for b in scene.balls for n in (b.nickname, b.name) if n])
     raise NotFound(f"No ball is called “{word}”.", word=word, choices=close,
                    next_step=_did_you_mean(close) or "Begin with its nickname.")  # fmt: skip
+
+
+def _joined(found: list[Ball], more: list[Ball], token: Token) -> list[Ball]:
+    """One more ball named; the second word of the same ball's name adds none, a stray letter names none."""
+    if not found:
+        return more
+    again = [ball for ball in more if ball in found]
+    exact = any(token.text.casefold() in (n.casefold() for n in ball_names(ball)) for ball in more)
+    if (len(token.text) < 2 and not exact) or (again and again != found[-1:]):
+        why = f"It would mean {' and '.join(b.name for b in more)}" + (" again. " if again else ". ")
+        raise NotUnderstood(token.text, why + WOULD_DO)
+    return found if again else found + more
 
 
 def _close(word: str, known: Sequence[str]) -> tuple[str, ...]:

@@ -129,19 +129,19 @@ def _drilled(p: Drilled, day: str, _scene: Scene) -> list[tuple[str, bool]]:
             (", ", False), (plural(p.holes, "hole"), True), (f", {used}{tail}", False)]  # fmt: skip
 
 
+_SHINE = {Abrasive.POLISH: "polished", Abrasive.COMPOUND: "compounded"}
+
+
 def _work(p: SurfaceWork, day: str, scene: Scene) -> list[tuple[str, bool]]:
-    if p.steps and all(s.abrasive is Abrasive.POLISH for s in p.steps):
-        verb = "polished"
-    elif p.steps and all(s.abrasive is Abrasive.COMPOUND for s in p.steps):
-        verb = "compounded"
-    else:
-        verb = "sanded"
     where = ", whole ball" if p.whole else ", only part of the surface"
     pads = {pad.id: pad for pad in scene.pads}
     pad = pads.get(p.steps[0].pad_id) if len(p.steps) == 1 and p.steps[0].pad_id is not None else None
     use = f", pad’s {ordinal(int(pad.uses_hand + pad.uses_spinner) + 1)} use" if pad else ""
-    where += ", in competition" if p.in_competition else ""
-    return [(f"{verb} {day} with ", False), *steps_words(p.steps), (where + use, False)]
+    tail = (where + (", in competition" if p.in_competition else "") + use, False)
+    if len(p.steps) == 1 and p.steps[0].abrasive in _SHINE and p.steps[0].number is None:
+        step = p.steps[0]
+        return [(_SHINE[step.abrasive], True), (f" {day} {_BY[step.tool]}, {how(step)}", False), tail]
+    return [(f"sanded {day} with ", False), *steps_words(p.steps), tail]
 
 
 def _count(p: Played) -> str:
@@ -191,8 +191,10 @@ def reading_value(p: Reading) -> str:
 def _reading(p: Reading, day: str, _scene: Scene) -> list[tuple[str, bool]]:
     angle = f" at {p.gloss_angle_deg:g}°" if p.gloss_angle_deg is not None else ""
     lead = {
-        Quantity.SCANNER_GRIT: f"read {day} ", Quantity.RA: f"read {day} Ra ", Quantity.GLOSS: f"gloss{angle} {day} ",
-        Quantity.MASS: f"weighed {day} ", Quantity.HARDNESS: f"hardness {day} ", Quantity.DIAMETER: f"diameter {day} ",
+        Quantity.SCANNER_GRIT: f"read {day} ", Quantity.RA: f"measured {day} Ra ",
+        Quantity.GLOSS: f"measured {day} gloss{angle} ",
+        Quantity.MASS: f"weighed {day} ", Quantity.HARDNESS: f"measured {day} hardness ",
+        Quantity.DIAMETER: f"measured {day} diameter ",
     }[p.quantity]  # fmt: skip
     on = f" by {p.instrument}" if p.instrument else (" by the scanner" if p.quantity is Quantity.SCANNER_GRIT else "")
     warm = f", at {p.temperature_c:.3g} °C" if p.temperature_c is not None else ""
@@ -200,7 +202,7 @@ def _reading(p: Reading, day: str, _scene: Scene) -> list[tuple[str, bool]]:
 
 
 def _drop(p: DropTest, day: str, _scene: Scene) -> list[tuple[str, bool]]:
-    return [(f"drop test {day}: gone in ", False), (f"{p.minutes:g} min", True)]
+    return [("took ", False), (f"{p.minutes:g} min", True), (f" in a drop test {day}", False)]
 
 
 def _inspected(p: Inspected, day: str, _scene: Scene) -> list[tuple[str, bool]]:
@@ -208,7 +210,7 @@ def _inspected(p: Inspected, day: str, _scene: Scene) -> list[tuple[str, bool]]:
 
 
 def _crack(p: Crack, day: str, _scene: Scene) -> list[tuple[str, bool]]:
-    return [("crack", True), (f" found {day}", False), (f", {p.where}" if p.where else "", False),
+    return [("found ", False), ("cracked", True), (f" {day}", False), (f", {p.where}" if p.where else "", False),
             (", through" if p.through else "", False)]  # fmt: skip
 
 
@@ -256,9 +258,13 @@ def clause(
     if isinstance(payload, Handed) and isinstance(kind, Kind):
         return _handed(payload, day, scene, kind)
     if isinstance(payload, Undo):
-        entry = f" entry {undoes}" if undoes is not None else ""
-        return [("taken back", True), (f" {day}:{entry or ' its last entry'}", False),
-                (f", {payload.reason}" if payload.reason else "", False)]  # fmt: skip
+        entry = f"entry {undoes}" if undoes is not None else "its last entry"
+        return [
+            ("takes back ", False),
+            (entry, True),
+            (f" {day}", False),
+            (f": {payload.reason}" * bool(payload.reason), False),
+        ]
     if isinstance(payload, Unknown):
         return [(f"an entry this version does not know {day}: ", False), (payload.raw, True)]
     return _CLAUSE[type(payload)](payload, day, scene)
@@ -296,6 +302,8 @@ def spaced(parts: Sequence[tuple[str, bool]]) -> Parts:
             clean = clean.removeprefix(" ")
         found.append((clean, strong))
         before = clean
+    if found and not found[-1][1]:
+        found[-1] = (found[-1][0].rstrip(" "), False)
     return tidy(found)
 
 
