@@ -179,7 +179,7 @@ def upkeep_text(sheet: UpkeepSheet, owners: dict[int, str], *, every: bool = Fal
     who = sheet.bowler.name if sheet.bowler else "everybody"
     head = f"Upkeep for {who} until {words.short_day(sheet.until)}, at {sheet.games_a_week:.3g} games a week"
     lines = [head]
-    later = [job for job in sheet.jobs if not _now(job) and not _this_week(job, sheet)]
+    later = [job for job in sheet.jobs if job.by and not _now(job) and not _this_week(job, sheet)]
     groups = [
         ("Now", [job for job in sheet.jobs if _now(job)]),
         ("This week", [job for job in sheet.jobs if not _now(job) and _this_week(job, sheet)]),
@@ -233,15 +233,13 @@ def wrapped(text: str, width: int = 96) -> list[str]:
 def _order_cells(row: OrderRow) -> tuple[str, ...]:
     tied = "=" if row.tied_with else " "
     flag = "benchmark" if row.benchmark else row.flags[0] if row.flags else ""
-    half = (row.boards_high - row.boards_low) / (2.0 * words.P90)
-    doubt = "" if row.benchmark else f" ± {max(half, 1.0):.0f}"
     return (
         f"{tied}{row.place}",
         row.ball.name + (f" ({flag})" if flag else ""),
         _finish(row),
         row.read_word,
         row.shape_word,
-        words.signed(row.boards) + doubt,
+        words.signed(row.boards) + ("" if row.benchmark else f" {words.doubt(row.boards_sd)}"),
         "" if row.first_read_m is None else f"{row.first_read_m / FOOT_M:.0f} ft",
         "" if row.trace.rolls_m is None else f"{row.trace.rolls_m / FOOT_M:.0f} ft",
     )
@@ -256,7 +254,7 @@ def _finish(row: OrderRow) -> str:
 def _job_cells(job: Job, sheet: UpkeepSheet, owners: dict[int, str]) -> tuple[str, ...]:
     ball = sheet.balls[job.ball_id]
     whose = f" ({owners[ball.owner_id]})" if sheet.bowler is None and ball.owner_id in owners else ""
-    by = words.short_day(job.by) if job.by else ""
+    by = words.day_by(job.by, sheet.today) if job.by else ""
     return (f"  {ball.name}{whose}", f"{job.work.value} {job.how}".strip(), job.why, by)
 
 

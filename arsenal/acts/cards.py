@@ -76,10 +76,9 @@ def _row(rows: tuple[OrderRow, ...], at: int, chosen: OrderRow | None) -> CardRo
     above = at > 0 and rows[at - 1].ball.id in row.tied_with and rows[at - 1].read_word == row.read_word
     flag = next((f for f in _FLAGS if f in row.flags), "")
     flag = "benchmark" if row.benchmark else flag or ("same as above" if above else "")
-    doubt = 0.0 if row.benchmark else words.grit_sd(row.boards_low, row.boards_high)
     return CardRow(
         row.ball.id, row.place, row.ball.name, label(row.state.finish), words.two_figures(row.state.grit), flag,
-        row.benchmark, row.read_word, row.shape_word, row.boards, doubt,
+        row.benchmark, row.read_word, row.shape_word, row.boards, row.boards_sd,
         chosen is not None and row.ball.id == chosen.ball.id,
     )  # fmt: skip
 

@@ -101,7 +101,7 @@ def write_sample(path: Path, *, clock: Clock = system) -> LoadReport:
             found = _to_now(_read(shop, [sample_dir()], ANY_DAY), shop.today())
             report = _keep(shop, found, keep_good=False, initiator="sample", title=SAMPLE_TITLE)
         if not report.kept:
-            raise RuntimeError(f"the sample shop has bad rows: {said(report)}")
+            raise KnownError(f"The sample shop that came with the program cannot be read. {said(report)}")
         made.replace(path)
     finally:
         shutil.rmtree(aside, ignore_errors=True)
@@ -171,7 +171,7 @@ def _counts(report: LoadReport) -> str:
 
 def _to_now(found: tables.Loaded, today: date) -> tables.Loaded:
     """Every day moved by the same whole weeks, so that the last one is in the seven days up to today."""
-    last = max(draft.on for draft in found.drafts)
+    last = max((draft.on for draft in found.drafts), default=today)
     moved = timedelta(weeks=(today - last).days // 7)
     balls = (replace(b, bought_on=b.bought_on + moved if b.bought_on else None) for b in found.balls)
     drafts = (replace(draft, on=draft.on + moved) for draft in found.drafts)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from arsenal.acts import intervals
 from arsenal.acts.shop import Shop
 from arsenal.plan import upkeep
 from arsenal.plan.records import Job
@@ -21,7 +22,10 @@ def of_bowler(
 
     def make() -> tuple[Job, ...]:
         logs = {ball.id: shop.entries(ball.id) for ball, _ in had}
-        return upkeep(bowler, had, lane, shop.priors, today=today, games_a_week=pace, until=until, entries_by_ball=logs)
+        return upkeep(
+            bowler, had, lane, shop.priors, today=today, games_a_week=pace, until=until, entries_by_ball=logs,
+            intervals=intervals.of_shop(shop),
+        )  # fmt: skip
 
     lengths = tuple(len(shop.entries(ball.id)) for ball, _ in had)
-    return shop.remembered(("jobs", had, lengths, bowler, lane, today, until, pace), make)
+    return shop.remembered(("jobs", had, lengths, bowler, lane, today, until, pace, repr(intervals.chosen(shop))), make)

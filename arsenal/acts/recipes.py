@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from arsenal.acts.shop import Shop
 from arsenal.trade.ball import Ball
@@ -31,6 +32,12 @@ def in_stock(shop: Shop, bowler_id: int) -> tuple[Pad, ...]:
     """Pads that still cut, the shop's first: of one grain the bowler's own, and of those the newest, comes last."""
     usable = [pad for pad in shop.pads(bowler_id) if not pad.used_up]
     return tuple(sorted(usable, key=lambda pad: (pad.owner_id is not None, pad.id)))
+
+
+def with_pads(shop: Shop, owner_id: int, steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """Each step with the pad of its grain that would be taken: the bowler's own newest, else the shop's."""
+    held = {(pad.number, pad.scale, pad.abrasive): pad.id for pad in in_stock(shop, owner_id)}
+    return tuple(replace(step, pad_id=held.get((step.number, step.scale, step.abrasive))) for step in steps)
 
 
 def by_hand(number: float, pad: Pad | None) -> Recipe:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from arsenal.acts import jobs, logging
+from arsenal.acts import jobs, logging, recipes
 from arsenal.acts.pads import words as pad_words
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Meaning, UpkeepSheet
 from arsenal.plan.records import Due, Job, Work
 from arsenal.surface import cuts
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Cleaned, Draft, Inspected, Kind, OilDrawn, OilMethod, Payload
+from arsenal.trade.entries import Abrasive, Cleaned, Draft, Inspected, Kind, OilDrawn, OilMethod, Payload, SurfaceWork
 from arsenal.trade.limits import check
 from arsenal.trade.pads import Pad
 from arsenal.trade.person import Person
@@ -45,10 +45,19 @@ def as_planned(shop: Shop, job: Job) -> Meaning:
     of the plan; where they cannot be told, `problem` asks for a line.
     """
     ball = shop.ball(job.ball_id)
-    if job.work in (Work.REFRESH, Work.RESURFACE):
-        return logging.for_balls(shop, job.how, (ball.id,))
+    if job.damage:
+        return Meaning((), (), problem=f"{ball.name} is damaged: a licensed or certified practitioner sees it first.")
     if job.work is Work.WIPE:
         return Meaning((), (), problem="Wiping goes with the shots it was done between, as in 3g wiped.")
+    if not job.one_entry:
+        return Meaning((), (), problem=f"{job.how[:1].upper()}{job.how[1:]}: log what came of it, as in drop 6.")
+    if job.work in (Work.REFRESH, Work.RESURFACE):
+        if not job.steps:
+            return Meaning((), (), problem="The steps are not known: log the line, as in 1000 h.")
+        work = SurfaceWork(recipes.with_pads(shop, ball.owner_id, job.steps))
+        shine = all(step.abrasive in (Abrasive.POLISH, Abrasive.COMPOUND) for step in job.steps)
+        kind = Kind.POLISHED if shine else Kind.SANDED
+        return logging.meaning_of(shop, (Draft(ball.id, kind, shop.today(), work),))
     done: dict[Work, tuple[Kind, Payload]] = {
         Work.CLEAN: (Kind.CLEANED, Cleaned(_played_today(shop, ball))),
         Work.INSPECT: (Kind.INSPECTED, Inspected()),

@@ -58,6 +58,11 @@ def signed(boards: float) -> str:
     return "0" if whole == 0 else f"+{whole}" if whole > 0 else f"−{-whole}"
 
 
+def doubt(sd_boards: float) -> str:
+    """“± 1”, “± ½” for a doubt under three quarters, never ± 0."""
+    return "± ½" if sd_boards < 0.75 else f"± {sd_boards:.0f}"
+
+
 def count(number: float, what: str) -> str:
     """“1 game”, “3 games”, “2.5 games”."""
     said = f"{number:.1f}".removesuffix(".0")
@@ -67,6 +72,11 @@ def count(number: float, what: str) -> str:
 def short_day(day: date) -> str:
     """“Thu 19 Nov”."""
     return f"{DAYS[day.weekday()][:3]} {day.day} {MONTHS[day.month - 1]}"
+
+
+def day_by(day: date, today: date) -> str:
+    """“Thu 26 Nov”, “12 Mar 2027” in another year."""
+    return short_day(day) if day.year == today.year else f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def as_last(day: date, today: date) -> str:
