@@ -16,6 +16,8 @@ from typing import Any
 
 from arsenal.trade.units import POUND_KG
 
+_UP = 1.0 + 1e-9
+"""A value at a limit stays at it through the arithmetic of units."""
 DEFERS = "The rule book in force and the tournament director decide."
 
 
@@ -101,14 +103,14 @@ class Rule:
         """True where a ball of this mass falls under the row; an unknown mass is taken as an ordinary ball's, 15 lb."""
         mass = 15.0 * POUND_KG if mass_kg is None else mass_kg
         return (
-            (self.over_lb is None or mass > self.over_lb * POUND_KG)
-            and (self.from_lb is None or mass >= self.from_lb * POUND_KG)
-            and (self.up_to_lb is None or mass <= self.up_to_lb * POUND_KG)
+            (self.over_lb is None or mass > self.over_lb * POUND_KG * _UP)
+            and (self.from_lb is None or mass >= self.from_lb * POUND_KG / _UP)
+            and (self.up_to_lb is None or mass <= self.up_to_lb * POUND_KG * _UP)
         )
 
     def allows(self, value: float) -> bool:
         """True where `value`, in the row's unit, lies within both ends."""
-        return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
+        return (self.low is None or value >= self.low / _UP) and (self.high is None or value <= self.high * _UP)
 
     @property
     def may_flag(self) -> bool:
