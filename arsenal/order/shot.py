@@ -168,16 +168,16 @@ def changed_ln_ra(before: Estimate, change: Estimate, after_sd: float, normals: 
 
 
 def throw(shot: Shot, pieces: Sequence[Piece]) -> Draws:
-    """All balls in all draws in one batch: draw i of every ball meets the same lane and the same release."""
-    k, n = len(pieces), shot.draws
-    if k == 0:
-        return Draws(*(np.empty((0, n)) for _ in range(4)))
-    tiled = Throws(*(np.tile(getattr(shot.thrown, name), k) for name in Throws.__slots__))
-    radius, rg = (np.concatenate(parts) for parts in ([p.radius_m for p in pieces], [p.rg_m for p in pieces]))
-    tiled = replace(tiled, radius_m=radius, rg_m=rg)
-    runs = motion.batch(shot.stack, None, tiled, Grip.join([p.grip for p in pieces]))
-    shaped = (a.reshape(k, n) for a in (runs.landing_m, runs.first_read_m, runs.rolls_m, runs.shape_m))
-    return Draws(*shaped)
+    """All balls in all draws: draw i of every ball meets the same lane and the same release.
+
+    One batch a ball, so that its numbers are the same to the last digit whatever else is in the set.
+    """
+    if not pieces:
+        return Draws(*(np.empty((0, shot.draws)) for _ in range(4)))
+    runs = [
+        motion.batch(shot.stack, None, replace(shot.thrown, radius_m=p.radius_m, rg_m=p.rg_m), p.grip) for p in pieces
+    ]
+    return Draws(*(np.stack([getattr(r, name) for r in runs]) for name in Draws.__slots__))
 
 
 def mean_trace(shot: Shot, ball: Ball, state: SurfaceState) -> Trace:
