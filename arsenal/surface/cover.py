@@ -20,7 +20,7 @@ class OilInCover:
 
     __slots__ = (
         "_capacity", "_film_most", "_found_kg", "_priors", "_reactive", "_takes", "_tonight_kg", "_tonight_on",
-        "_visit_on", "drinks", "film_m", "kg", "kg_var", "mixed", "thirst", "thirst_var",
+        "_visit_on", "drinks", "film_m", "film_sd_m", "kg", "kg_var", "mixed", "thirst", "thirst_var",
     )  # fmt: skip
 
     def __init__(self, cover: Cover, priors: Priors) -> None:
@@ -31,7 +31,7 @@ class OilInCover:
         self.kg, self.thirst = 0.0, 0.0
         self.kg_var, self.mixed, self.thirst_var = 0.0, 0.0, o.uptake_ln_sd**2
         self.drinks = 1.0
-        self.film_m = 0.0
+        self.film_m = self.film_sd_m = 0.0
         self._tonight_on: date | None = None
         self._tonight_kg = 0.0
         self._visit_on: date | None = None
@@ -45,7 +45,7 @@ class OilInCover:
     @property
     def film(self) -> Estimate:
         """Film left on the ball, m."""
-        return Estimate(self.film_m, self.film_m * self._priors.film_ln_sd)
+        return Estimate(self.film_m, self.film_sd_m)
 
     @property
     def share(self) -> float:
@@ -75,6 +75,9 @@ class OilInCover:
             keeps * keeps * self.kg_var + 2.0 * keeps * by_thirst * self.mixed + by_thirst**2 * self.thirst_var
         )
         self.mixed = keeps * self.mixed + by_thirst * self.thirst_var
+        if wiped is None:  # nobody said: anything from each shot to never
+            between = 0.5 * (self._takes[Wiped.NEVER] - self._takes[Wiped.EACH]) / self._takes[Wiped.SOMETIMES]
+            self.kg_var += (between * (self.kg - before)) ** 2
 
     def blur_games(self, var: float, wiped: Wiped | None, volume_m3: float) -> None:
         """The games just played are known only to a variance of `var`."""
@@ -90,16 +93,24 @@ class OilInCover:
         each = o.film_wiped_m
         how = wiped or Wiped.SOMETIMES
         self.film_m = each if how is Wiped.EACH else never if how is Wiped.NEVER else 0.5 * (each + never)
+        unsaid = 0.5 * abs(never - each) if wiped is None else 0.0
+        self.film_sd_m = math.hypot(o.film_ln_sd * self.film_m, unsaid)
 
     def rest(self, minutes: float) -> None:
         """Reactive covers soak the film up while the ball rests; others keep it."""
         if self._reactive:
-            self.film_m = uptake.soaked(self.film_m, minutes, self._priors.soak_minutes)
+            half = self._priors.soak_minutes
+            self.film_m = uptake.soaked(self.film_m, minutes, half)
+            self.film_sd_m = uptake.soaked(self.film_sd_m, minutes, half)
+
+    def dry(self) -> None:
+        """Cleaner or pads have taken the film."""
+        self.film_m = self.film_sd_m = 0.0
 
     def clean(self, on: date, same_night: bool) -> None:
         """Liquid cleaner: the film goes, and a share of what was taken up that night."""
         o = self._priors
-        self.film_m = 0.0
+        self.dry()
         if self._tonight_on is None or self.kg <= 0.0:
             return
         soon = same_night and (on - self._tonight_on).days <= 1
@@ -126,14 +137,14 @@ class OilInCover:
         off = gained_kg - self.kg
         self.kg = min(max(self.kg + gain * off, 0.0), self._capacity)
         self.thirst += gain_thirst * off
-        self.thirst_var -= gain_thirst * self.mixed
+        self.thirst_var = max(self.thirst_var - gain_thirst * self.mixed, 0.0)
         self.kg_var, self.mixed = self.kg_var * (1.0 - gain), self.mixed * (1.0 - gain)
 
     def memory(self) -> tuple[float, ...]:
         """What `recall` needs."""
         return (self.kg, self.thirst, self.kg_var, self.mixed, self.thirst_var, self.drinks)
 
-    def recall(self, memory: Sequence[float], film_m: float) -> None:
+    def recall(self, memory: Sequence[float], film: Estimate) -> None:
         """Take up again what `memory` kept."""
         self.kg, self.thirst, self.kg_var, self.mixed, self.thirst_var, self.drinks = memory
-        self.film_m = film_m
+        self.film_m, self.film_sd_m = film.mean, film.sd

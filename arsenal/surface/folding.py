@@ -112,11 +112,11 @@ class Folder:
     def state(self, on: date | None) -> SurfaceState:
         """The state now, or as it will be on the day `on` if nothing else happens until then."""
         life = self.life
-        film_m = life.oil.film_m
+        film = life.oil.film_m, life.oil.film_sd_m
         if on is not None and life.played_on is not None and on > life.played_on:
             life.oil.rest(DAY_MIN * (on - life.played_on).days)
         taken = life.state(on, tuple(self._findings) + tuple(self._standing_findings()))
-        life.oil.film_m = film_m
+        life.oil.film_m, life.oil.film_sd_m = film
         return taken
 
     # ---- findings

@@ -147,7 +147,7 @@ class Life:
             self._apply(step, share, math.hypot(*doubts))
             self._take_cover(wear.cover_taken_m(work.grain_m(step), share, s.grain_taken))
         self.oil.draw(on, uptake.layer_share(self.off_m - before, self.priors.oil.oil_depth_m))
-        self.oil.film_m = 0.0
+        self.oil.dry()
         if work.is_resurface(done):
             self.games[RESURFACE] = self.games_var[RESURFACE] = 0.0
             self.resurfaced_on = on
@@ -223,7 +223,7 @@ class Life:
             radius_m=Estimate(self.radius_m, math.sqrt(self.radius_var)), mass_kg=self.mass_kg,
             hardness_d=self.hardness_d, holder=self.holder, holder_name=self.holder_name, cracked=self.cracked,
             plugged=self.plugged, pin_to_axis_m=self.pin_to_axis_m, gap_fast=f.x[0], gap_slow=f.x[1],
-            wear_pace=Estimate(pace, pace * math.sqrt(f.p[PACE][PACE])),
+            wear_pace=Estimate(pace, pace * math.sqrt(max(f.p[PACE][PACE], 0.0))),
             memory=(*f.memory(), *oil.memory(), float(self.settled)), findings=findings,
         )  # fmt: skip
 
@@ -265,7 +265,7 @@ class Life:
         """The filter's own numbers, from the state's memory or, without one, from what it shows."""
         if len(state.memory) == FINISH_MEMORY + OIL_MEMORY + 1:
             self.finish.recall(state.memory)
-            self.oil.recall(state.memory[FINISH_MEMORY : FINISH_MEMORY + OIL_MEMORY], state.film_m.mean)
+            self.oil.recall(state.memory[FINISH_MEMORY : FINISH_MEMORY + OIL_MEMORY], state.film_m)
             self.settled = state.memory[-1] > 0.0
             return
         f = self.finish
@@ -276,7 +276,8 @@ class Life:
         f.p[SETTLED][SETTLED] = 0.0
         f.p[OFFSET][OFFSET] = state.ln_ra_m.sd**2
         f.mark_set()
-        self.oil.kg, self.oil.kg_var, self.oil.film_m = state.oil_kg.mean, state.oil_kg.sd**2, state.film_m.mean
+        self.oil.kg, self.oil.kg_var = state.oil_kg.mean, state.oil_kg.sd**2
+        self.oil.film_m, self.oil.film_sd_m = state.film_m.mean, state.film_m.sd
         self.settled = state.games_on_finish.mean >= self.priors.surface.settle_games
 
 

@@ -122,6 +122,8 @@ class OilPriors:
     soak_minutes: float = 10.0  # A: reactive covers soak half of the film in this time
     pick_up_keeps: float = 0.7  # A: share of this shot's own film that stays for the next revolution
     pick_up_takes: float = 0.1  # A: share of the lane's film picked up a revolution
+    lift_share: float = 0.10  # A: of the film under the band, each shot
+    oil_density_kgpm3: float = 850.0  # M: of lane oil
     band_m: float = 7e-3  # A: width of the contact band
 
 

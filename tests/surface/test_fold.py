@@ -28,6 +28,7 @@ from surface_log import (
     used,
 )  # fmt: skip
 
+from arsenal.kernels.uptake import shot
 from arsenal.surface import Estimate, Holder, SettledIn, SurfaceState, after_work, fold, foresee, timeline
 from arsenal.trade.ball import Cover
 from arsenal.trade.entries import (
@@ -270,6 +271,13 @@ def test_late_entries_widen_doubt() -> None:
     assert late.ln_ra_m.sd > prompt.ln_ra_m.sd
 
 
+def test_not_saying_how_a_ball_was_wiped_is_wider_than_saying_sometimes() -> None:
+    unsaid, sometimes = (fold(ball(), log(new(), played(4, wiped=w)), PRIORS) for w in (None, Wiped.SOMETIMES))
+    assert (unsaid.oil_kg.mean, unsaid.film_m.mean) == (sometimes.oil_kg.mean, sometimes.film_m.mean)
+    assert unsaid.oil_kg.sd > sometimes.oil_kg.sd
+    assert unsaid.film_m.sd > sometimes.film_m.sd
+
+
 def test_a_used_ball_is_wider_than_a_new_one_and_its_counters_say_so() -> None:
     known, unknown, bare = (fold(ball(), log(e), PRIORS) for e in (new(machine(500), machine(2000)), used(), new()))
     assert known.ln_ra_m.sd < bare.ln_ra_m.sd
@@ -335,6 +343,22 @@ def test_wiping_keeps_oil_out_and_off() -> None:
     assert each.oil_kg.mean < sometimes.oil_kg.mean < never.oil_kg.mean
     assert each.film_m.mean < sometimes.film_m.mean < never.film_m.mean
     assert oil(Cover.URETHANE, wiped=Wiped.NEVER).film_m.mean > 2 * never.film_m.mean
+
+
+@pytest.mark.parametrize("wiped", [Wiped.EACH, Wiped.NEVER])
+def test_forty_games_shot_by_shot_lose_no_oil_and_leave_in_the_cover_what_the_fold_says(wiped: Wiped) -> None:
+    o, length_m = PRIORS.oil, 41 * 0.3048
+    height_m = 2.0 * o.reference_volume_m3 / (length_m * 39 * BOARD_M)  # a line through the heavier middle of a house
+    lifted = o.lift_share * height_m * o.band_m * length_m * o.oil_density_kgpm3
+    a_shot = (o.uptake_wiped_kg if wiped is Wiped.EACH else o.uptake_unwiped_kg)[Cover.SOLID] / 11
+    full, most = o.capacity_kg[Cover.SOLID], 0.2e-6 * 0.05 * o.oil_density_kgpm3
+    cover = film = towel = carrydown = 0.0
+    for _ in range(40 * 11):
+        b = shot(lifted, film, a_shot * (1 - cover / full), most, o.wipe_takes if wiped is Wiped.EACH else 0.0)
+        cover, film, towel, carrydown = cover + b.cover, b.film, towel + b.towel, carrydown + b.carrydown
+    assert cover + film + towel + carrydown == pytest.approx(40 * 11 * lifted, rel=1e-9)
+    assert cover == pytest.approx(oil(Cover.SOLID, wiped=wiped).oil_kg.mean, rel=0.02)
+    assert (towel > 0) is (wiped is Wiped.EACH)
 
 
 def test_uptake_and_film_go_with_the_lanes_volume() -> None:
