@@ -54,10 +54,10 @@ def losses(shot: Shot, owned: Sequence[tuple[Ball, SurfaceState]]) -> dict[int, 
         land, read = means[i]
         ahead = tuple(_then(land, read, j, futures[i][j]) for j in range(len(AHEAD_GAMES)))
         found[ball.id] = Loss(
-            boards=Estimate(land[1] - land[0], boards_sd[i][0]),
-            first_read_m=Estimate(read[0] - read[1], read_sd[i]),
-            oil_boards=Estimate(land[2] - land[0], boards_sd[i][1]),
-            wear_boards=Estimate(land[3] - land[0], boards_sd[i][2]), ahead=ahead,
+            boards=Estimate(float(land[1] - land[0]), boards_sd[i][0]),
+            first_read_m=Estimate(float(read[0] - read[1]), read_sd[i]),
+            oil_boards=Estimate(float(land[2] - land[0]), boards_sd[i][1]),
+            wear_boards=Estimate(float(land[3] - land[0]), boards_sd[i][2]), ahead=ahead,
         )  # fmt: skip
     return found
 

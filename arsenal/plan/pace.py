@@ -31,8 +31,8 @@ def after_games(today: date, games: float, games_a_week: float) -> date | None:
         return today
     if not (games_a_week > 0.0 and math.isfinite(games)):
         return None
-    days = math.floor(7.0 * games / games_a_week)
-    return today + timedelta(days=days) if days <= FARTHEST_DAYS else None
+    days = 7.0 * games / games_a_week
+    return today + timedelta(days=math.floor(days)) if days <= FARTHEST_DAYS else None
 
 
 def recent_games(entries: Sequence[Entry], today: date) -> float:

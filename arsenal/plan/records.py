@@ -58,5 +58,7 @@ class Job:
     """For surface work: the steps that would do it."""
     one_entry: bool = True
     """False where doing it cannot be logged as planned in one entry: a drop test has a result, a crack is shown."""
+    moved: bool = False
+    """True where the bowler put it off to another day."""
     damage: bool = False
     """True where something is broken: no heat, show it before any work."""
