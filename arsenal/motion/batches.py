@@ -26,6 +26,7 @@ FLAT_BOARDS = 0.25
 FLAT_M = 10.0 * FOOT_M
 DRAWN_POINTS = 241
 LONGEST_TURN_M = 3.0
+AT_ONCE = 768
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,16 +127,36 @@ def _contact(t: Throws, grips: Grip, dry_factor: Floats) -> sweep.Contact:
 
 
 @dataclass(frozen=True, slots=True)
-class _March:
+class _Ready:
+    """Paths checked and turned into what the kernels read."""
+
     throws: Throws
     start: sweep.Start
-    reader: Reader
+    contact: sweep.Contact
     maps: sweep.Ints
     bed: BedStack
 
+    def cut(self, here: slice) -> _Ready:
+        """Some of the paths."""
+        return _Ready(
+            Throws(*(getattr(self.throws, name)[here] for name in Throws.__slots__)),
+            sweep.Start(*(a[here] for a in self.start)),
+            sweep.Contact(*(a[here] for a in self.contact)),
+            self.maps[here],
+            self.bed,
+        )
 
-def _march(bed: BedStack, t: Throws, grips: Grip, maps: sweep.Ints | None) -> _March:
+    def march(self) -> Reader:
+        """Run them."""
+        stations = sweep.march(
+            self.bed.film, self.maps, self.start, self.contact, GRAVITY_MPS2, LANE_LENGTH_M, INTERVALS, WINDOWS
+        )
+        return Reader(stations, self.start, STATION_M)
+
+
+def _ready(bed: BedStack, t: Throws, grips: Grip, maps: sweep.Ints | None) -> _Ready:
     _check(t)
+    grips.check()
     n = max(t.speed_mps.size, grips.size, 1 if maps is None else maps.size)
     if bed.size > 1 and maps is None:
         n = max(n, bed.size)
@@ -145,9 +166,7 @@ def _march(bed: BedStack, t: Throws, grips: Grip, maps: sweep.Ints | None) -> _M
         contact = _contact(t, grips, bed.dry_factor[index])
     except ValueError:
         raise KnownError(f"{t.speed_mps.size} throws and {grips.size} grips do not pair up.") from None
-    start = _start(t)
-    stations = sweep.march(bed.film, index, start, contact, GRAVITY_MPS2, LANE_LENGTH_M, INTERVALS, WINDOWS)
-    return _March(t, start, Reader(stations, start, STATION_M), index, bed)
+    return _Ready(t, _start(t), contact, index, bed)
 
 
 def batch(
@@ -169,11 +188,19 @@ def batch(
         if bodies is None:
             raise KnownError("Paths need a body for each release.")
         thrown = throws(bodies, releases)
-    return _runs(_march(bed, thrown, grips, maps))
+    ready = _ready(bed, thrown, grips, maps)
+    n = ready.maps.size
+    if n <= AT_ONCE:
+        return _runs(ready, ready.march())
+    parts = []
+    for first in range(0, n, AT_ONCE):  # marks are read while the stations are at hand: memory stays flat
+        some = ready.cut(slice(first, first + AT_ONCE))
+        parts.append(_runs(some, some.march()))
+    return Runs(*(np.concatenate([getattr(p, name) for p in parts]) for name in Runs.__slots__))
 
 
-def _runs(m: _March) -> Runs:
-    read, start, t = m.reader, m.start, m.throws
+def _runs(m: _Ready, read: Reader) -> Runs:
+    start, t = m.start, m.throws
     budget = start.budget
     quarter, half, three, rolls = (read.where(share * budget) for share in (0.25, 0.5, 0.75, 1.0))
     rolls_here = np.where(np.isnan(rolls), LANE_LENGTH_M, np.minimum(rolls, LANE_LENGTH_M))
@@ -181,7 +208,7 @@ def _runs(m: _March) -> Runs:
     entry_s = np.minimum(read.at.s[-1], budget)
     vx, vy = read.vx_at(entry_s), start.vy - start.uy * entry_s
     landing = y[-1]
-    turn, turn_y, flat = _breakpoint(m, y, budget)
+    turn, turn_y, flat = _breakpoint(read, y, budget)
     oil_end = m.bed.oil_end_m[m.maps]
     some = np.where(budget > 0.0, budget, 1.0)
     left_at_end = np.where(budget > 0.0, 1.0 - read.spent_at(oil_end) / some, 0.0)
@@ -202,9 +229,9 @@ def _runs(m: _March) -> Runs:
     )  # fmt: skip
 
 
-def _breakpoint(m: _March, y: Floats, budget: Floats) -> tuple[Floats, Floats, npt.NDArray[np.bool_]]:
+def _breakpoint(read: Reader, y: Floats, budget: Floats) -> tuple[Floats, Floats, npt.NDArray[np.bool_]]:
     """Where the lateral velocity passes through zero: v_y = v₀y − û_y s, so it is a level of s like the others."""
-    start, read = m.start, m.reader
+    start = read.start
     turns = (start.vy < 0.0) & (start.uy < 0.0)
     level = np.where(turns, start.vy / np.where(turns, start.uy, 1.0), np.inf)
     x = read.where(np.where(level < budget, level, np.inf))
@@ -220,25 +247,26 @@ def _or_none(value: float) -> float | None:
 
 def trace(bed: BedStack, body: Body, release: Release, grip: Grip) -> Trace:
     """One path, about 240 points to draw, with its marks. Raises KnownError."""
-    m = _march(bed, throws(body, release), grip.take(slice(0, 1)), np.zeros(1, np.intp))
-    runs = _runs(m)
+    ready = _ready(bed, throws(body, release), grip.take(slice(0, 1)), np.zeros(1, np.intp))
+    read = ready.march()
+    runs = _runs(ready, read)
     x = np.linspace(0.0, LANE_LENGTH_M, DRAWN_POINTS)
-    lateral, speed, skid_left = _drawn(m, x, float(runs.rolls_m[0]))
+    lateral, speed, skid_left = _drawn(read, x, float(runs.rolls_m[0]))
     r = {name: float(getattr(runs, name)[0]) for name in ("landing_m", "entry_rad", "hook_m", "skid_left_at_oil_end")}
     return Trace(
         distance_m=x, lateral_m=lateral, speed_mps=speed, skid_left=skid_left,
         first_read_m=_or_none(runs.first_read_m[0]), breakpoint_m=_or_none(runs.breakpoint_m[0]),
         breakpoint_lateral_m=_or_none(runs.breakpoint_lateral_m[0]), rolls_m=_or_none(runs.rolls_m[0]),
         shape_m=_or_none(runs.shape_m[0]), rolls_out=bool(runs.rolls_out[0]),
-        left_lane_m=_or_none(runs.left_lane_m[0]), **r,
+        left_lane_m=_or_none(runs.left_lane_m[0]), breakpoint_flat=bool(runs.breakpoint_flat[0]), **r,
     )  # fmt: skip
 
 
-def _drawn(m: _March, x: Floats, rolls: float) -> tuple[Floats, Floats, Floats]:
+def _drawn(one: Reader, x: Floats, rolls: float) -> tuple[Floats, Floats, Floats]:
     """y, speed and skid left at the drawn points of the first path."""
     cut = slice(0, 1)
-    copies = sweep.Start(*(np.repeat(a[cut], x.size) for a in m.start))
-    stations = sweep.Stations(*(np.repeat(a[:, cut], x.size, axis=1) for a in m.reader.at))
+    copies = sweep.Start(*(np.repeat(a[cut], x.size) for a in one.start))
+    stations = sweep.Stations(*(np.repeat(a[:, cut], x.size, axis=1) for a in one.at))
     read = Reader(stations, copies, STATION_M)
     roll_at = LANE_LENGTH_M if math.isnan(rolls) else min(rolls, LANE_LENGTH_M)
     sliding = np.minimum(x, roll_at)
@@ -254,4 +282,4 @@ def friction_along(
     bed: BedStack, bodies: Body | Sequence[Body], releases: Release | Sequence[Release], grips: Grip
 ) -> Floats:
     """μ at each station under each path as if it slid all the way, (stations, n); stations as `beds.STATION_AT_M`."""
-    return _march(bed, throws(bodies, releases), grips, None).reader.at.pull / GRAVITY_MPS2
+    return _ready(bed, throws(bodies, releases), grips, None).march().at.pull / GRAVITY_MPS2

@@ -12,6 +12,7 @@ from arsenal.kernels import flare, friction
 from arsenal.motion.records import Floats
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball, Cover
+from arsenal.trade.errors import OutOfRange
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Style
 from arsenal.trade.units import INCH_M
@@ -44,6 +45,15 @@ class Grip:
     def size(self) -> int:
         """How many paths it describes; 1 where one grip goes for all."""
         return max(np.size(getattr(self, f.name)) for f in fields(self))
+
+    def check(self) -> None:
+        """OutOfRange for numbers that are none, and for a roughness of nothing."""
+        for f in fields(self):
+            values = np.asarray(getattr(self, f.name))
+            if not np.all(np.isfinite(values)) or np.any(values < 0.0):
+                raise OutOfRange(f"grip, {f.name}", "not a number of 0 or more somewhere", "finite and 0 or more")
+        if np.any(np.asarray(self.sigma_m) <= 0.0):
+            raise OutOfRange("roughness", "nothing", "above 0")
 
     def take(self, index: slice | np.ndarray) -> Grip:
         """The grips of some of the paths."""

@@ -38,6 +38,8 @@ class Trace:
     rolls_out: bool
     left_lane_m: float | None
     """Distance where the centre passed a lane edge, if it did."""
+    breakpoint_flat: bool = False
+    """Within a quarter board over more than ten feet: the breakpoint is not worth comparing."""
 
 
 @dataclass(frozen=True, slots=True)
