@@ -38,11 +38,10 @@ from arsenal.trade.lane import Lane
 
 
 def due(
-    *bag: tuple[Ball, list[Entry]], today: date, games_a_week: float = 6.0, lane: Lane | None = HOUSE, logs: bool = True,
-    **more: object,
+    *bag: tuple[Ball, list[Entry]], today: date, games_a_week: float = 6.0, lane: Lane | None = HOUSE, **more: object,
 ) -> list[Job]:  # fmt: skip
     owned = [folded(b, entries, today) for b, entries in bag]
-    known = {b.id: entries for b, entries in bag} if logs else None
+    known = {b.id: entries for b, entries in bag}
     made = upkeep(
         MIREL, owned, lane, PRIORS, today=today, games_a_week=games_a_week, entries_by_ball=known, draws=40, **more
     )  # type: ignore[arg-type]
@@ -125,7 +124,7 @@ def test_doubtful_games_make_a_doubtful_day_and_never_none() -> None:
 
 
 def test_two_boards_or_two_feet_lost_make_a_refresh_due_before_its_interval() -> None:
-    entries = log(1, new(), sanded(START, 360.0), *nights(after(1), 5, 1.0))
+    entries = log(1, new(), sanded(START, 360.0), *nights(after(1), 26, 1.0, 1))
     never = intervals_of({"solid": ("shot", "session", "400", "400", "400", "60 ± 15", "75 ± 25")})
     job = one(due((ball(), entries), today=after(30), intervals=never), Work.REFRESH)
     assert job.by_state
