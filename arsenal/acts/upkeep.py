@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from arsenal.acts import jobs, logging, recipes
+from arsenal.acts import jobs, logging, moved, recipes, week
 from arsenal.acts.pads import words as pad_words
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Meaning, UpkeepSheet
@@ -35,9 +35,12 @@ def upkeep(
     found = [job for person in whom for job in jobs.of_bowler(shop, person, until=end, games_a_week=games_a_week)]
     balls = {ball.id: ball for person in whom for ball, _ in shop.held(person.id)}
     states = {ball_id: shop.state(ball_id) for ball_id in balls}
+    found, left_out = moved.split(shop, found)
     found.sort(key=lambda job: _soonest(job, balls))
     pace = games_a_week if games_a_week is not None else sum(p.games_a_week for p in whom) / max(len(whom), 1)
-    return UpkeepSheet(bowler, tuple(found), balls, states, today, end, pace, _to_buy(shop, whom))
+    habit = week.usual_days(shop, bowler.id) if bowler else ()
+    buy = _to_buy(shop, whom)
+    return UpkeepSheet(bowler, tuple(found), balls, states, today, end, pace, buy, tuple(left_out), habit)
 
 
 def as_planned(shop: Shop, job: Job) -> Meaning:

@@ -144,6 +144,10 @@ class UpkeepSheet:
     until: date
     games_a_week: float
     to_buy: tuple[str, ...] = ()
+    left_out: tuple[Job, ...] = ()
+    """Jobs the bowler left out of the plan."""
+    usual_days: tuple[tuple[int, float], ...] = ()
+    """(weekday from Monday 0, games) the bowler usually plays."""
 
 
 @dataclass(frozen=True, slots=True)
