@@ -21,6 +21,8 @@ WIDTH_MM, HEIGHT_MM, EDGE_MM = 85.0, 120.0, 5.0
 DPI = 300
 PT_MM = 25.4 / 72.0
 NAME_PT, LEAST_PT = 9.2, 5.8
+MOST_ROWS = 12
+"""More rows could not be read; the foot says how many are left out."""
 INK = QColor("#000000")
 
 
@@ -36,7 +38,7 @@ class CardPainter:
     def __init__(self, painter: QPainter, card: BagCard) -> None:
         self.p, self.card, self.y = painter, card, EDGE_MM
         self.left, self.right = EDGE_MM, WIDTH_MM - EDGE_MM
-        self._rows = max(1, len(card.rows))
+        self._rows = max(1, min(MOST_ROWS, len(card.rows)))
 
     def draw(self) -> None:
         """The whole card."""
@@ -96,7 +98,7 @@ class CardPainter:
         self.y += 4.6
         self.rule(self.y, 0.18)
         high = min(7.55, 53.0 / self._rows)
-        for row in self.card.rows:
+        for row in self.card.rows[:MOST_ROWS]:
             self._row(row, high, reads)
 
     def _row(self, row: CardRow, high: float, reads: float) -> None:
@@ -160,6 +162,8 @@ class CardPainter:
         changed = ", ".join(self.card.changes)
         printed = self.card.printed_at
         words = f"Printed {printed.day} {printed:%b %H:%M}."
+        if len(self.card.rows) > MOST_ROWS:
+            words += f" {len(self.card.rows) - MOST_ROWS} weaker balls are left out."
         if changed:
             words += f" Since your last card: {changed}"
         base = HEIGHT_MM - EDGE_MM - 0.2

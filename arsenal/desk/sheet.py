@@ -18,9 +18,9 @@ QMenu::item {{ padding: {px(6)}px {px(20)}px {px(6)}px {px(16)}px; color: {t.ink
 QMenu::item:selected {{ background: {t.sel}; border-left: 4px solid {t.hand}; }}
 QMenu::item:disabled {{ color: {t.ink3}; }}
 QMenu::separator {{ height: 1px; background: {t.rule}; margin: {px(4)}px 0; }}
-QLineEdit, QPlainTextEdit {{ background: {t.sheet}; border: 1px solid {t.edge}; border-radius: 4px;
+QLineEdit, QPlainTextEdit, QDateTimeEdit {{ background: {t.sheet}; border: 1px solid {t.edge}; border-radius: 4px;
   padding: 0 {px(8)}px; selection-background-color: {t.hand}; selection-color: {t.on_hand}; }}
-QLineEdit:focus, QPlainTextEdit:focus {{ border: 2px solid {t.hand}; padding: 0 {px(8) - 1}px; }}
+QLineEdit:focus, QPlainTextEdit:focus, QDateTimeEdit:focus {{ border: 2px solid {t.hand}; padding: 0 {px(8) - 1}px; }}
 QScrollArea, QListView, QTableView {{ border: none; background: transparent; }}
 QScrollBar:vertical {{ width: 12px; background: transparent; }}
 QScrollBar:horizontal {{ height: 12px; background: transparent; }}

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from PySide6.QtCore import QObject, Qt, QThread, QTimer, Signal
+from shiboken6 import isValid
 
 from arsenal.trade.errors import KnownError
 
@@ -22,6 +23,12 @@ if TYPE_CHECKING:
 
 Result = TypeVar("Result")
 BUSY_MS, SLOW_MS = 1000, 3000
+
+
+def _alive(call: Callable[..., Any]) -> bool:
+    """Whether the widget a result is meant for is still there: a dialog may have been closed meanwhile."""
+    owner = getattr(call, "__self__", None)
+    return not isinstance(owner, QObject) or isValid(owner)
 
 
 class Stopped(Exception):
@@ -211,12 +218,13 @@ class Worker(QObject):
         if job.stale():
             return
         if job.error is None:
-            if job.done is not None:
+            if job.done is not None and _alive(job.done):
                 job.done(job.result)
         elif isinstance(job.error, Stopped):
             self.failed.emit(KnownError(f"{job.title}: stopped.", next_step="Start it again when it suits."))
         elif isinstance(job.error, KnownError):
-            (job.failed or self.failed.emit)(job.error)
+            told = job.failed if job.failed is not None and _alive(job.failed) else self.failed.emit
+            told(job.error)
         else:
             sys.excepthook(type(job.error), job.error, job.error.__traceback__)
 

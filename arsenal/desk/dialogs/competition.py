@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QDateTime, QTime
-from PySide6.QtWidgets import QDateTimeEdit, QWidget
+from PySide6.QtWidgets import QDateTimeEdit, QSizePolicy, QWidget
 
 from arsenal.desk.dialogs.form import Choice, Done, FormDialog
 from arsenal.desk.parts.text import Plain
@@ -33,6 +33,10 @@ class CompetitionDialog(FormDialog):
         self.starts = QDateTimeEdit()
         self.starts.setDisplayFormat("ddd d MMM yyyy, HH:mm")
         self.starts.setAccessibleName("First scored ball")
+        self.starts.setButtonSymbols(QDateTimeEdit.ButtonSymbols.NoButtons)
+        self.starts.lineEdit().setAccessibleName("First scored ball")
+        self.starts.setMinimumWidth(look().px(230))
+        self.starts.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.starts.setFixedHeight(look().px(34))
         start = now.starts_at if now else None
         if start is not None:

@@ -46,6 +46,7 @@ class Choice(SentenceWord):
         super().__init__(name, "", px=15)
         self._choices, self.value = list(choices), current
         self.setMinimumHeight(look().px(34))
+        self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.picked.connect(self.put)
         self.put(current)
 

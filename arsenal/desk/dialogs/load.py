@@ -86,7 +86,8 @@ class LoadDialog(Dialog):
         self.all.setEnabled(wrong == 0 and report.rows > 0)
         if wrong:
             rows = "1 row" if wrong == 1 else f"{wrong} rows"
-            self.note.setText(f"{rows} cannot be loaded. Put them right and load again, or keep the good rows only.")
+            way = ", or keep the good rows only" if report.rows else ""
+            self.note.setText(f"{rows} cannot be loaded. Put them right and load again{way}.")
             self.note.show()
         self.fit()
 

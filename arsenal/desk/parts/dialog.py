@@ -83,7 +83,7 @@ class Facts(QWidget):
         row = self._grid.rowCount()
         shown = Plain(value, weight=600, wrap=True)
         self._grid.addWidget(Plain(name, token="ink2"), row, 0, Qt.AlignmentFlag.AlignTop)
-        self._grid.addWidget(shown, row, 1)
+        self._grid.addWidget(shown, row, 1, Qt.AlignmentFlag.AlignTop)
         return shown
 
     def field(self, name: str, widget: QWidget) -> QWidget:
@@ -92,7 +92,10 @@ class Facts(QWidget):
         label = Plain(name, token="ink")
         label.setMinimumHeight(look().px(34))
         self._grid.addWidget(label, row, 0, Qt.AlignmentFlag.AlignTop)
-        self._grid.addWidget(widget, row, 1)
+        if widget.sizePolicy().horizontalPolicy() in (QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed):
+            self._grid.addWidget(widget, row, 1, Qt.AlignmentFlag.AlignLeft)
+        else:
+            self._grid.addWidget(widget, row, 1)
         target = widget.focusProxy() or widget
         if not target.accessibleName():
             target.setAccessibleName(name)
