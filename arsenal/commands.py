@@ -68,12 +68,17 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
-def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command; the exit code is 0, 2 for a known error (one sentence on stderr), 1 for a bug."""
+def main(argv: Sequence[str] | None = None, open_desk: Callable[[Sequence[str]], int] | None = None) -> int:
+    """Run one command; the exit code is 0, 2 for a known error (one sentence on stderr), 1 for a bug. Without a command
+    `open_desk` opens the window; None, or no display, prints instead.
+    """
     _speak_utf8()
     given = parser().parse_args(argv)
     try:
-        code = int(getattr(given, "run", run_desk)(given))
+        if given.command is None and open_desk is not None and has_display():
+            where = getattr(given, "data", None)
+            return open_desk(["--data", str(where)] if where else [])
+        code = int(getattr(given, "run", run_without_display)(given))
         sys.stdout.flush()
     except KnownError as error:
         print(error, file=sys.stderr)
@@ -87,16 +92,6 @@ def main(argv: Sequence[str] | None = None) -> int:
     except Exception:  # noqa: BLE001  (the last hand: log it and say where)
         return _bug(traceback.format_exc())
     return code
-
-
-def run_desk(given: argparse.Namespace) -> int:
-    """Open the desk, or print where no window can be shown."""
-    if not has_display():
-        return run_without_display(given)
-    from arsenal.desk.app import main as open_desk  # noqa: PLC0415
-
-    where = getattr(given, "data", None)
-    return open_desk(["--data", str(where)] if where else [])
 
 
 def run_without_display(given: argparse.Namespace) -> int:

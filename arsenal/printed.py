@@ -146,10 +146,10 @@ def report_row(report: LoadReport) -> Row:
 
 def order_text(side: LaneSide) -> str:
     """The order as a table with its remarks."""
-    rows: list[tuple[str, ...]] = [("", "Ball", "What is on it now", "Reads", "Shape", "Boards", "First read", "Rolls")]
+    rows: list[tuple[str, ...]] = [("", "Ball", "On it now", "Reads", "Shape", "Rolls", "Boards", "")]
     rows += [_order_cells(row) for row in side.order.rows]
-    rows += [("", row.ball.name, _finish(row), "spare ball", "", "", "", "") for row in side.order.spares]
-    lines = [*wrapped(throw_words(side)), f"Rule: {side.rule.sentence}.", "", *table(rows, right=(0, 5, 6, 7))]
+    rows += [("", row.ball.name, _finish(row), "", "", "", "", "spare") for row in side.order.spares]
+    lines = [*wrapped(throw_words(side)), f"Rule: {side.rule.sentence}.", "", *table(rows, right=(0, 5, 6))]
     if any(row.tied_with for row in side.order.rows):
         lines += ["", "= which of these is stronger is under 90 % sure"]
     for remark in side.order.remarks:
@@ -233,22 +233,22 @@ def wrapped(text: str, width: int = 96) -> list[str]:
 def _order_cells(row: OrderRow) -> tuple[str, ...]:
     tied = "=" if row.tied_with else " "
     flag = "benchmark" if row.benchmark else row.flags[0] if row.flags else ""
+    read = "" if row.first_read_m is None else f" {row.first_read_m / FOOT_M:.0f} ft"
     return (
         f"{tied}{row.place}",
-        row.ball.name + (f" ({flag})" if flag else ""),
+        row.ball.name,
         _finish(row),
-        row.read_word,
+        row.read_word + read,
         row.shape_word,
-        words.signed(row.boards) + ("" if row.benchmark else f" {words.doubt(row.boards_sd)}"),
-        "" if row.first_read_m is None else f"{row.first_read_m / FOOT_M:.0f} ft",
         "" if row.trace.rolls_m is None else f"{row.trace.rolls_m / FOOT_M:.0f} ft",
+        words.signed(row.boards) + ("" if row.benchmark else f" {words.doubt(row.boards_sd)}"),
+        flag,
     )
 
 
 def _finish(row: OrderRow) -> str:
     games = round(row.state.games_on_finish.mean)
-    plays = f"{label(row.state.finish)}, plays about {words.two_figures(row.state.grit):.0f}"
-    return f"{plays}, {words.count(games, 'game')}"
+    return f"{label(row.state.finish)}, ~{words.two_figures(row.state.grit):.0f}, {words.count(games, 'game')}"
 
 
 def _job_cells(job: Job, sheet: UpkeepSheet, owners: dict[int, str]) -> tuple[str, ...]:

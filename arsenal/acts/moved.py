@@ -34,23 +34,25 @@ def since(work: Work, state: SurfaceState) -> str:
     return done.isoformat() if done else ""
 
 
-def move(shop: Shop, job: Job, to: date, initiator: str = "desk") -> Changes:
-    """Put a job off to another day. Raises KnownError for a day that is over."""
+def move(shop: Shop, jobs: Sequence[Job], to: date, initiator: str = "desk") -> Changes:
+    """Put jobs off to another day. Raises KnownError for a day that is over."""
     if to < shop.today():
         raise KnownError(f"{words.short_day(to)} is over.", next_step="Choose today or a later day.")
-    sentence = f"Moved {shop.ball(job.ball_id).name}, {job.work}, to {words.short_day(to)}"
-    return _say(shop, job, Say(to, since(job.work, shop.state(job.ball_id))), sentence, initiator)
+    sentence = f"Moved {_names(shop, jobs)} to {words.short_day(to)}"
+    return _say(shop, jobs, to, sentence, initiator)
 
 
-def leave_out(shop: Shop, job: Job, initiator: str = "desk") -> Changes:
-    """Leave a job out until that work is done, or takes its next round."""
-    sentence = f"Left out {shop.ball(job.ball_id).name}, {job.work}"
-    return _say(shop, job, Say(None, since(job.work, shop.state(job.ball_id))), sentence, initiator)
+def leave_out(shop: Shop, jobs: Sequence[Job], initiator: str = "desk") -> Changes:
+    """Leave jobs out until that work is done, or takes its next round."""
+    return _say(shop, jobs, None, f"Left out {_names(shop, jobs)}", initiator)
 
 
-def put_back(shop: Shop, job: Job, initiator: str = "desk") -> Changes:
-    """Plan a job again as the state asks for it."""
-    return _say(shop, job, None, f"Put back {shop.ball(job.ball_id).name}, {job.work}", initiator)
+def put_back(shop: Shop, jobs: Sequence[Job], initiator: str = "desk") -> Changes:
+    """Plan jobs again as the state asks for it."""
+    said = _read(shop)
+    for job in jobs:
+        said.pop(_name(job), None)
+    return _keep(shop, said, f"Put back {_names(shop, jobs)}", initiator)
 
 
 def split(shop: Shop, jobs: Sequence[Job]) -> tuple[list[Job], list[Job]]:
@@ -86,10 +88,18 @@ def _read(shop: Shop) -> dict[str, Say]:
     }
 
 
-def _say(shop: Shop, job: Job, say: Say | None, sentence: str, initiator: str) -> Changes:
+def _say(shop: Shop, jobs: Sequence[Job], to: date | None, sentence: str, initiator: str) -> Changes:
     said = _read(shop)
-    said.pop(_name(job), None)
-    if say is not None:
-        said[_name(job)] = say
+    for job in jobs:
+        said[_name(job)] = Say(to, since(job.work, shop.state(job.ball_id)))
+    return _keep(shop, said, sentence, initiator)
+
+
+def _keep(shop: Shop, said: dict[str, Say], sentence: str, initiator: str) -> Changes:
     value = {n: {"to": s.to.isoformat() if s.to else None, "since": s.since} for n, s in said.items()}
     return writing.set_value(shop, KEY, value or None, sentence, initiator)
+
+
+def _names(shop: Shop, jobs: Sequence[Job]) -> str:
+    balls = ", ".join(shop.ball(job.ball_id).name for job in jobs)
+    return f"{balls}, {jobs[0].work}"

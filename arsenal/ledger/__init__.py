@@ -1,5 +1,7 @@
 """The file: an append-only log with a hash chain, records with undo, search, verified backups. SQLite stays in here."""
 
+import arsenal.ledger.light_import  # noqa: F401  # isort: skip  # before anything that imports sqlite-utils
+
 from arsenal.ledger.act import Act, Changed
 from arsenal.ledger.backup import NO_BACKUPS, Backup, BackupPolicy, list_backups
 from arsenal.ledger.codec import CodecError, decode_payload, encode_payload, from_plain, text_of, to_plain
