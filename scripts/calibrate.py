@@ -22,7 +22,7 @@ sys.path.insert(0, str(ROOT))
 
 from arsenal.motion import Grip, Runs, batch, bed, body_of, grip, reference  # noqa: E402
 from arsenal.motion.batches import friction_along  # noqa: E402
-from arsenal.motion.beds import STATION_AT_M, Bed  # noqa: E402
+from arsenal.motion.beds import Bed  # noqa: E402
 from arsenal.surface.state import Estimate, SurfaceState  # noqa: E402
 from arsenal.trade.ball import Ball, Cover  # noqa: E402
 from arsenal.trade.lane import FilmSummary, Lane  # noqa: E402
@@ -165,7 +165,7 @@ class Study:
         ]
         end, rolls = self.bed("house").length_m, self.get("house", "reference", "rolls_m")
         x = np.linspace(0.0, rolls, 4001)
-        fine = np.interp(x, STATION_AT_M, mu)
+        fine = np.interp(x, self.bed("house").station_at_m, mu)
         return float(fine[x <= end].mean()), float(fine[x > end].mean())
 
 

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from arsenal.kernels import path as paths
 from arsenal.kernels import sweep
 from arsenal.kernels.marks import Reader
-from arsenal.motion.beds import INTERVALS, STATION_M, WINDOWS, BedStack
+from arsenal.motion.beds import INTERVALS, BedStack
 from arsenal.motion.grips import Grip
 from arsenal.motion.records import Floats, Trace
 from arsenal.trade.ball import Body
@@ -148,10 +148,11 @@ class _Ready:
 
     def march(self) -> Reader:
         """Run them."""
+        windows = (self.bed.film.along.shape[1] - 1) // INTERVALS
         stations = sweep.march(
-            self.bed.film, self.maps, self.start, self.contact, GRAVITY_MPS2, LANE_LENGTH_M, INTERVALS, WINDOWS
+            self.bed.film, self.maps, self.start, self.contact, GRAVITY_MPS2, LANE_LENGTH_M, INTERVALS, windows
         )
-        return Reader(stations, self.start, STATION_M)
+        return Reader(stations, self.start, LANE_LENGTH_M / (INTERVALS * windows))
 
 
 def _ready(bed: BedStack, t: Throws, grips: Grip, maps: sweep.Ints | None) -> _Ready:
@@ -237,7 +238,7 @@ def _breakpoint(read: Reader, y: Floats, budget: Floats) -> tuple[Floats, Floats
     x = read.where(np.where(level < budget, level, np.inf))
     x = np.where(x < LANE_LENGTH_M, x, np.nan)
     lateral = read.lateral(np.nan_to_num(x))
-    near = (y < lateral + FLAT_BOARDS * BOARD_M).sum(axis=0) * STATION_M
+    near = (y < lateral + FLAT_BOARDS * BOARD_M).sum(axis=0) * read.h
     return x, np.where(np.isnan(x), np.nan, lateral), near > FLAT_M
 
 
@@ -267,7 +268,7 @@ def _drawn(one: Reader, x: Floats, rolls: float) -> tuple[Floats, Floats, Floats
     cut = slice(0, 1)
     copies = sweep.Start(*(np.repeat(a[cut], x.size) for a in one.start))
     stations = sweep.Stations(*(np.repeat(a[:, cut], x.size, axis=1) for a in one.at))
-    read = Reader(stations, copies, STATION_M)
+    read = Reader(stations, copies, one.h)
     roll_at = LANE_LENGTH_M if math.isnan(rolls) else min(rolls, LANE_LENGTH_M)
     sliding = np.minimum(x, roll_at)
     lateral = read.lateral(sliding) + (read.end_vy / read.end_vx) * (x - sliding)
@@ -281,5 +282,5 @@ def _drawn(one: Reader, x: Floats, rolls: float) -> tuple[Floats, Floats, Floats
 def friction_along(
     bed: BedStack, bodies: Body | Sequence[Body], releases: Release | Sequence[Release], grips: Grip
 ) -> Floats:
-    """μ at each station under each path as if it slid all the way, (stations, n); stations as `beds.STATION_AT_M`."""
+    """μ at each station under each path as if it slid all the way, (stations, n); stations as the bed's."""
     return _ready(bed, throws(bodies, releases), grips, None).march().at.pull / GRAVITY_MPS2

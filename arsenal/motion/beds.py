@@ -22,11 +22,18 @@ from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
 from arsenal.trade.units import BOARD_M, FOOT_M, LANE_LENGTH_M
 
-INTERVALS, WINDOWS = 30, 2
+INTERVALS = 30
+"""Intervals between stations that one window of the sweeps holds."""
+
+
+def _stations(windows: int) -> Floats:
+    return np.linspace(0.0, LANE_LENGTH_M, INTERVALS * windows + 1)
+
+
+STATION_AT_M = _stations(2)
 """Stations a foot apart hold a landing to about 0.15 mm on films like these; 15 inches would hold half a millimetre."""
-STATIONS = INTERVALS * WINDOWS + 1
-STATION_M = LANE_LENGTH_M / (STATIONS - 1)
-STATION_AT_M: Floats = np.arange(STATIONS, dtype=np.float64) * STATION_M
+MEASURED_AT_M = _stations(6)
+"""A measured film may end within inches: stations four inches apart hold nine landings of ten to 0.7 mm there."""
 NODE_M = BOARD_M / 4.0
 NODE_AT_M: Floats = np.arange(4 * 39 + 1, dtype=np.float64) * NODE_M
 BOARDS_PER_LN_FILM = 5.5
@@ -53,6 +60,11 @@ class BedStack:
         """How many maps it holds."""
         return self.oil_end_m.size
 
+    @property
+    def station_at_m(self) -> Floats:
+        """Where the stations of its films lie, metres from the foul line."""
+        return np.linspace(0.0, LANE_LENGTH_M, self.film.along.shape[1])
+
     def of(self, index: int) -> Bed:
         """One map of the stack."""
         cut = slice(index, index + 1)
@@ -70,9 +82,9 @@ class Bed(BedStack):
         return float(self.oil_end_m[0])
 
     def height_m(self, distance_m: Floats | float, lateral_m: Floats | float) -> Floats:
-        """Film at a place, metres; linear between stations (0.3 m) and quarter boards."""
+        """Film at a place, metres; linear between stations and quarter boards."""
         heights = self.film.rows[self.film.row_of[0]] * self.film.along[0][:, None]
-        return films.bilinear(heights, STATION_AT_M, NODE_AT_M, np.asarray(distance_m), np.asarray(lateral_m))
+        return films.bilinear(heights, self.station_at_m, NODE_AT_M, np.asarray(distance_m), np.asarray(lateral_m))
 
 
 def _summaries(
@@ -83,7 +95,7 @@ def _summaries(
     along = films.along(STATION_AT_M, length[:, None]) * peak[:, None]
     boards = NODE_AT_M / BOARD_M + 0.5
     rows = films.cross(boards, near[:, None], far[:, None])
-    row_of = np.repeat(np.arange(length.size)[:, None], STATIONS, axis=1)
+    row_of = np.repeat(np.arange(length.size)[:, None], STATION_AT_M.size, axis=1)
     return Film(np.ascontiguousarray(rows), row_of, along, NODE_M), np.array(length, float), np.array(volume, float)
 
 
@@ -118,9 +130,9 @@ def _gridded(grid: FilmGrid, hooks_to_left: bool) -> tuple[Film, Floats, Floats,
     x, boards, heights = _check_grid(grid)
     if not hooks_to_left:
         boards, heights = 40.0 - boards[::-1], heights[:, ::-1]
-    at_board = NODE_AT_M / BOARD_M + 0.5
-    rows = films.bilinear(heights, x, boards, STATION_AT_M[:, None], at_board[None, :])
-    film = Film(np.ascontiguousarray(rows), np.arange(STATIONS)[None, :], np.ones((1, STATIONS)), NODE_M)
+    at_board, count = NODE_AT_M / BOARD_M + 0.5, MEASURED_AT_M.size
+    rows = films.bilinear(heights, x, boards, MEASURED_AT_M[:, None], at_board[None, :])
+    film = Film(np.ascontiguousarray(rows), np.arange(count)[None, :], np.ones((1, count)), NODE_M)
     fine_x = np.linspace(0.0, LANE_LENGTH_M, 721)
     fine = films.bilinear(heights, x, boards, fine_x[:, None], at_board[None, :])
     wet = np.flatnonzero(fine.max(axis=1) > OIL_STARTS_M)

@@ -12,11 +12,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
+from scipy.interpolate import RegularGridInterpolator
 from usual import LINE, PRIORS, STYLE, grip_of, house
 
 from arsenal.kernels.friction import friction as mixed
 from arsenal.motion import Body, Release, batch, bed, grid, roll
-from arsenal.trade.units import GRAVITY_MPS2, LANE_LENGTH_M
+from arsenal.trade.lane import FilmGrid, Lane
+from arsenal.trade.units import BOARD_M, FOOT_M, GRAVITY_MPS2, LANE_LENGTH_M
 
 BODY = Body(radius_m=0.1091, mass_kg=6.8, rg_m=0.0637)
 ROLLED = 1e-5
@@ -163,3 +165,27 @@ def test_a_batch_on_a_film_holds_a_millimetre() -> None:
     runs = batch(lane, BODY, release, grip)
     assert runs.landing_m[0] == pytest.approx(landing, abs=1e-3)
     assert runs.rolls_m[0] == pytest.approx(rolls, abs=5e-3)
+
+
+@pytest.mark.parametrize("side", [True, False], ids=["hooks left", "hooks right"])
+def test_a_batch_on_a_measured_film_with_an_abrupt_end_holds_two_millimetres(side: bool) -> None:
+    boards = np.arange(1.0, 40.0)
+    rng = np.random.default_rng(8)
+    distance = np.array([0.0, 2.0, 9.0, 20.0, 31.0, 38.6, 39.6, 60.0]) * FOOT_M
+    across = 0.12 + 0.88 / (1.0 + np.exp(-(np.minimum(boards, 40.0 - boards) - 9.0) / 0.9))
+    heights = rng.uniform(0.85, 1.15, (8, 39)) * across * 4e-6 * (1.0 - distance[:, None] / 22.0)
+    heights[-2:] = 0.0
+    measured = FilmGrid(tuple(distance), tuple(boards), tuple(tuple(row) for row in heights))
+    grip = replace(grip_of(), pick_up=np.zeros(1))
+    seen = boards if side else 40.0 - boards[::-1]
+    at = RegularGridInterpolator((distance, (seen - 0.5) * BOARD_M), heights if side else heights[:, ::-1])
+
+    def mu(x: float, y: float) -> float:
+        inside = min(max(x, 0.0), distance[-1]), min(max(y, 0.5 * BOARD_M), 38.5 * BOARD_M)
+        film = float(grip.film_scale[0]) * float(at(inside)) + float(grip.film_on_ball_m[0])
+        return float(mixed(film, float(grip.sigma_m[0]), float(grip.mu_dry[0]), float(grip.mu_oil[0])))
+
+    release = STYLE.on(LINE)
+    landing, _ = full_equations(BODY, release, mu, 0.01)
+    lane = Lane(1, "measured", measured)
+    assert batch(bed(lane, side, PRIORS), BODY, release, grip).landing_m[0] == pytest.approx(landing, abs=2e-3)
