@@ -181,8 +181,18 @@ class Desk(QObject):
 
     def restore(self, backup: Path, onto: Path) -> None:
         """Put a checked backup in place, then open it."""
+        had_window = self.window is not None
         self._close_file()
-        self._on_thread("restore", lambda: _restore(backup, onto), lambda: self.open(onto, create=False))
+
+        def failed(error: KnownError) -> None:
+            if had_window:
+                self.open(onto, create=False)
+                if self.window is not None:
+                    self.window.foot.trouble(error)
+            else:
+                self._complain(error)
+
+        self._on_thread("restore", lambda: _restore(backup, onto), lambda: self.open(onto, create=False), failed)
 
     def remove_sample(self) -> None:
         """Take the sample shop away, file and backups, and show the first page."""
@@ -191,23 +201,34 @@ class Desk(QObject):
         self.settings.last_file = ""
         self.show_first()
 
-    def _on_thread(self, title: str, run: Callable[[], object], then: Callable[[], None]) -> None:
+    def _on_thread(
+        self,
+        title: str,
+        run: Callable[[], object],
+        then: Callable[[], None],
+        failed: Callable[[KnownError], None] | None = None,
+    ) -> None:
         """Something without an open shop, off the window's thread."""
         task = Task(run, self)
-        task.done.connect(lambda error: self._task_done(error, then))
+        task.done.connect(lambda error: self._task_done(error, then, failed or self._complain))
         if self.first is not None:
             self.first.busy(title)
         task.start()
 
-    def _task_done(self, error: BaseException | None, then: Callable[[], None]) -> None:
+    def _complain(self, error: KnownError) -> None:
+        if self.first is None:
+            self.show_first(str(error))
+        else:
+            self.first.busy("")
+            self.first.complain(str(error))
+
+    def _task_done(
+        self, error: BaseException | None, then: Callable[[], None], failed: Callable[[KnownError], None]
+    ) -> None:
         if error is None:
             then()
         elif isinstance(error, KnownError):
-            if self.first is None:
-                self.show_first()
-            assert self.first is not None  # noqa: S101 - shown just now
-            self.first.busy("")
-            self.first.complain(str(error))
+            failed(error)
         else:
             sys.excepthook(type(error), error, error.__traceback__)
 
