@@ -71,7 +71,8 @@ def best_line(bed: BedStack, body: Body, style: Style, grip: Grip, priors: Prior
     near = np.flatnonzero(rooms >= NEAR_BEST * rooms.max())
     chosen = int(near[np.argmax(entry[near])])
     line = Line(float(laydown[chosen]), float(launch[chosen]))
-    return _described(bed, body, style, grip, line, float(rooms[chosen]))
+    found = _described(bed, body, style, grip, line, float(rooms[chosen]))
+    return replace(found, entry_most_rad=max(float(entry.max()), found.trace.entry_rad))
 
 
 def _described(bed: BedStack, body: Body, style: Style, grip: Grip, line: Line, room: float) -> BestLine:

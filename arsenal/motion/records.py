@@ -69,6 +69,8 @@ class BestLine:
     """Seven by angle, 3 in to 3 out."""
     speed_misses: tuple[Miss, ...]
     """By speed: −1, −½, 0, +½, +1 mph; `boards` holds mph."""
+    entry_most_rad: float = 0.0
+    """Steepest entry of any line of the zone that this ball can take to the pocket here: what 4–6° is held against."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,6 +82,11 @@ def test_the_edges_of_its_room_are_the_edges_of_the_window() -> None:
         assert edges.min() < 0.06 * BOARD_M
 
 
+def test_no_line_to_the_pocket_enters_steeper_than_the_most_it_can_reach() -> None:
+    assert found().entry_most_rad >= found().trace.entry_rad
+    assert 2 * DEGREE_RAD < found().entry_most_rad < 8 * DEGREE_RAD
+
+
 def test_a_steadier_bowler_has_more_room() -> None:
     s = STYLE.scatter
     wide = replace(STYLE, scatter=replace(s, laydown_m=2 * s.laydown_m, launch_rad=2 * s.launch_rad))
