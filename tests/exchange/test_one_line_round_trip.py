@@ -3,9 +3,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from typed_drafts import KINDS, drafts
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from typed_drafts import KINDS, drafts
 from typed_shop import BALLS, LANES, PADS, PEOPLE, ROOK, TODAY, read
 
 from arsenal.exchange import history, one_line
@@ -51,14 +51,15 @@ def test_taking_back_names_its_entry() -> None:
     assert back(draft, ()) == draft
 
 
-SPOKEN = (
-    "rook jay moth gate granary meadow mirel sunna all everyone played except but and , ; / > < = ~ about 1000 500 2000 14 "
-    "3 76 8.552 2400 14s 3g 3 g games shots h s m p c hand wet dry 4x30 polish compound nw jis P1000 16um whole track only "
-    "in competition pad #1 #2 after 6 uses wiped not wiped sometimes never each shot clean later same night bath heat oil "
-    "other 120 F 49 C 30 min passes confirmed drop insp crack through bridge repair plugged plug lent back sold retired "
-    "new used box drilled holes palm mark by no thumb r ra g60 gloss d weight lb oz kg in mm note undo because on house "
-    "guest flat thu yesterday 12 mar 2026-03-12 -3d last sun ±2 ±30% sd 0.1 \"two words\" person none 0 -1 1e5 ."
-).split()
+SPOKEN = """
+rook jay moth gate granary meadow mirel sunna all everyone played except but and , ; / > < = ~ about 1000 500
+2000 14 3 76 8.552 2400 14s 3g 3 g games shots h s m p c hand wet dry 4x30 polish compound nw jis P1000 16um
+whole track only in competition pad #1 #2 after 6 uses wiped not wiped sometimes never each shot clean later
+same night bath heat oil other 120 F 49 C 30 min passes confirmed drop insp crack through bridge repair
+plugged plug lent back sold retired new used box drilled holes palm mark by no thumb r ra g60 gloss d weight
+lb oz kg in mm note undo because on house guest flat thu yesterday 12 mar 2026-03-12 -3d last sun ±2 ±30% sd
+0.1 "two words" person none 0 -1 1e5 .
+""".split()  # noqa: SIM905  (read as prose)
 
 
 def survives(line: str) -> None:

@@ -113,7 +113,8 @@ KINDS: dict[str, st.SearchStrategy[tuple[e.Kind, e.Payload]]] = {
     "inspected": _of(e.Kind.INSPECTED, st.builds(e.Inspected, st.just("") | SOME_TEXT)),
     "crack": _of(e.Kind.CRACK, st.builds(e.Crack, st.just("") | SOME_TEXT, st.booleans())),
     "repair": _of(e.Kind.REPAIR, REPAIR), "lent": _of(e.Kind.LENT, HANDED),
-    "returned": _of(e.Kind.RETURNED, HANDED | st.just(e.Handed())), "sold": _of(e.Kind.SOLD, HANDED | st.just(e.Handed())),
+    "returned": _of(e.Kind.RETURNED, HANDED | st.just(e.Handed())),
+    "sold": _of(e.Kind.SOLD, HANDED | st.just(e.Handed())),
     "retired": _of(e.Kind.RETIRED, st.just(e.Handed())), "compared": _of(e.Kind.COMPARED, COMPARED),
     "note": _of(e.Kind.NOTE, st.builds(e.Note, SOME_TEXT)),
 }  # fmt: skip

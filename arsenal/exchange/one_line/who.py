@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
+from itertools import pairwise
 from typing import Protocol, TypeVar
 
 from arsenal.exchange.one_line.tokens import Cursor, Token, quote
@@ -99,11 +100,10 @@ def fits(word: str, things: Sequence[N], names: Callable[[N], tuple[str, ...]]) 
     exact = [t for t in things if any(folded == n.casefold() for n in names(t) if n)]
     if exact:
         return exact
-    first = [t for t in things if any(n.casefold().startswith(folded) for n in names(t) if n)]
-    if first:
-        return first
     whole = [t for t in things if any(folded == w for n in names(t) for w in _words(n))]
-    return whole or [t for t in things if any(w.startswith(folded) for n in names(t) for w in _words(n))]
+    if whole:
+        return whole
+    return [t for t in things if any(w.startswith(folded) for n in names(t) for w in (n.casefold(), *_words(n)))]
 
 
 def ball_names(ball: Ball) -> tuple[str, ...]:
@@ -239,12 +239,9 @@ def read_lane(cursor: Cursor, scene: Scene) -> Lane:
         cursor.at += 1
         return lane
     found, count = _longest(cursor, scene.lanes, lambda lane: (lane.name, lane.house))
-    count = count or 1
-    while len(found) > 1 and (more := cursor.peek(count)) is not None and not token.quoted:
-        narrowed = [lane for lane in found if any(w.startswith(more.text.casefold()) for w in _words(lane.name))]
-        if not narrowed:
-            break
-        found, count = narrowed, count + 1
+    count = max(count, 1)
+    if not token.quoted:
+        found, count = _narrowed(cursor, found, count)
     if len(found) != 1:
         choices = tuple(lane.name for lane in found) or every
         fit = f"fits {len(found)} conditions" if found else "is no condition in this file"
@@ -252,6 +249,23 @@ def read_lane(cursor: Cursor, scene: Scene) -> Lane:
                        next_step="Type more of its name.", word=token.text, choices=choices)  # fmt: skip
     cursor.at += count
     return found[0]
+
+
+def _narrowed(cursor: Cursor, found: list[Lane], count: int) -> tuple[list[Lane], int]:
+    """The conditions whose names go on as the line does, and how many words that took."""
+    while (more := cursor.peek(count)) is not None and not more.quoted:
+        last = cursor.low(count - 1)
+        going_on = [lane for lane in found if _follows(_words(lane.name), last, more.low)]
+        fitting = going_on or ([lane for lane in found if more.low in _words(lane.name)] if len(found) > 1 else [])
+        if not fitting:
+            break
+        found, count = fitting, count + 1
+    return found, count
+
+
+def _follows(words: Sequence[str], last: str, word: str) -> bool:
+    """True where a word of the name that begins with `last` is followed by one that is `word`."""
+    return any(a.startswith(last) and b == word for a, b in pairwise(words))
 
 
 def ball_reference(ball: Ball, scene: Scene) -> str:

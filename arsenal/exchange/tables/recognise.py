@@ -18,7 +18,7 @@ def recognise(sheet: Sheet) -> Table | None:
         known = sum(h in table.headers for h in heads)
         needed = sum(any(h in heads for h in c.headers) for c in table.columns if c.needed)
         total = sum(c.needed for c in table.columns)
-        if needed < min(total, 2) or (total == 1 and known < 2):
+        if known < 2 or not (needed == total or needed >= 2 or (needed == 1 and known >= 3)):
             continue
         score = known * 10 - (total - needed) * 15
         if best is None or score > best[0]:
