@@ -1,0 +1,72 @@
+"""The film on the lane as plain contour lines with numbers, worked out once a condition off the window's thread."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from pyqtgraph.functions import isocurve
+
+from arsenal.acts.views import Contours
+from arsenal.motion.records import Floats
+from arsenal.trade.person import Person
+
+LEVELS = (2.0, 5.0, 10.0, 15.0, 20.0)
+"""Units of oil that get a line."""
+LEAST_POINTS = 6
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FilmLine:
+    """One contour: units of oil, feet from the foul line, boards from the own gutter."""
+
+    units: float
+    feet: Floats
+    boards: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FilmLines:
+    """All contours of a condition and where its oil ends."""
+
+    lines: tuple[FilmLine, ...]
+    oil_ends_ft: float
+
+
+def film_lines(contours: Contours, person: Person) -> FilmLines:
+    """Contours at the levels that the film reaches."""
+    distance, boards = contours.distance_ft, contours.boards
+    columns, rows = np.arange(distance.size), np.arange(boards.size)
+    made = []
+    for level in LEVELS:
+        if not contours.height_units.min() < level < contours.height_units.max():
+            continue
+        for points in isocurve(contours.height_units, level, connected=True, extendToEdge=True):
+            found = np.array([(p[0], p[1]) for p in points], dtype=float) - 0.5
+            if len(found) < LEAST_POINTS:
+                continue
+            feet = np.interp(found[:, 0], columns, distance)
+            own = np.interp(found[:, 1], rows, boards)
+            made.append(FilmLine(level, feet, 40.0 - own if person.back_up else own))
+    return FilmLines(tuple(made), contours.oil_ends_ft)
+
+
+def number_places(
+    film: FilmLines, low: float, high: float, apart_ft: float = 6.5, apart_boards: float = 1.6
+) -> list[tuple[float, float, float]]:
+    """(units, feet, board) for one number a level, where its line is visible and no other number is near."""
+    placed: list[tuple[float, float, float]] = []
+    wanted = np.linspace(5.0, 32.0, len(LEVELS))
+    for level, target in zip(reversed(LEVELS), wanted, strict=True):
+        best: tuple[float, float, float] | None = None
+        for line in (one for one in film.lines if one.units == level):
+            clear = (line.boards > low + 1.0) & (line.boards < high - 1.0) & (line.feet > 2.0) & (line.feet < 57.0)
+            for feet, board in zip(line.feet[clear], line.boards[clear], strict=True):
+                if any(abs(feet - f) < apart_ft and abs(board - b) < apart_boards for _, f, b in placed):
+                    continue
+                away = abs(feet - target) + 0.4 * abs(board - low)
+                if best is None or away < best[0]:
+                    best = (away, float(feet), float(board))
+        if best is not None:
+            placed.append((level, best[1], best[2]))
+    return placed

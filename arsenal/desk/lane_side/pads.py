@@ -1,0 +1,273 @@
+"""The bowler's pads as a row of keys: what one pad would do to the ball in hand, and one sentence about the chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from arsenal.acts.views import RuleState
+from arsenal.desk.lane_side import words
+from arsenal.desk.lane_side.chart import AXIS
+from arsenal.desk.parts import paint
+from arsenal.desk.parts.buttons import ChoiceKey, KeyRow, cap_width
+from arsenal.desk.parts.lists import write
+from arsenal.desk.parts.sentence import paint_rule_icon
+from arsenal.desk.parts.text import Plain, Run, Runs, set_tip
+from arsenal.desk.theme import look
+from arsenal.order.records import PadResult
+
+OVER = "over-surfaced: rolls out too early"
+CARE = (
+    "Sanding makes dust: wet it or keep it out of the air you breathe, mind fingers and loose clothes at a spinner. "
+    "The maker’s sheet, local rules and a trained pro shop come first."
+)
+DOUBT = "The doubt is of the change: what is unknown of ball and lane cancels where it moves both alike."
+
+
+class PadKey(ChoiceKey):
+    """One pad: its name, boards, first read, and a mark where it would be too much."""
+
+    def __init__(self) -> None:
+        super().__init__("", height=72)
+        self.compact = False
+        self.result: PadResult | None = None
+
+    def show_pad(self, name: str, result: PadResult | None) -> None:
+        """What it would do; None while that is worked out."""
+        self.result = result
+        if result is None:
+            self.rename(name, f"{name}, being worked out")
+            set_tip(self, "")
+            return
+        amount, unit = words.pad_boards(result)
+        over = f", {OVER}" if result.rolls_out else ""
+        self.rename(name, f"{name}: {amount} {unit}, {words.pad_read(result)}{over}")
+        set_tip(self, " ".join([f"{words.scale(result.recipe.steps)}", *result.warnings, DOUBT, CARE]).strip())
+
+    def paint_lines(self, painter: QPainter, box: QRect) -> None:
+        """Three lines and the mark."""
+        now, result = look(), self.result
+        third = box.height() // 3
+        mark = now.px(16) if result is not None and result.rolls_out else 0
+        first = QRect(box.left(), box.top(), box.width() - (mark + 4 if mark else 0), third + 2)
+        write(painter, first, self.name(), now.font(15, 600), "hand" if self.isChecked() else "ink")
+        if result is None:
+            write(painter, first.translated(0, third + 4), "…", now.font(13), "ink3")
+            return
+        if mark:
+            icon = QRectF(box.right() - mark + now.px(4), box.top() + (third - mark) / 2 + 2, mark, mark)
+            paint.due_mark(painter, icon, "over")
+        amount, unit = words.pad_boards(result)
+        second = QRect(box.left(), box.top() + third + 2, box.width(), third)
+        wide = write(painter, second, amount, now.font(13, 600), "ink")
+        if self.compact:
+            unit = unit[unit.index("±") :]
+        rest = QRect(round(second.left() + wide + now.px(5)), second.top(), second.width(), third)
+        rest.setRight(second.right())
+        write(painter, rest, unit, now.font(12), "ink2")
+        last = QRect(box.left(), box.top() + 2 * third + 2, box.width(), third)
+        write(painter, last, words.pad_read(result, short=self.compact), now.font(12), "ink2")
+
+
+class KeyHint(QWidget):
+    """“← → step  Esc as it is”."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._parts = (("←", ""), ("→", "step"), ("Esc", "as it is"))
+        self.setAccessibleName("Left and right step the pads, Escape shows the ball as it is")
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        look().changed.connect(self.updateGeometry)
+
+    def sizeHint(self) -> QSize:
+        """Caps and words."""
+        metrics = QFontMetricsF(look().font(12))
+        wide = sum(cap_width(key) + metrics.horizontalAdvance(word) + look().px(16 if word else 3)
+                   for key, word in self._parts)  # fmt: skip
+        return QSize(round(wide), look().px(22))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw them."""
+        painter, now, x = QPainter(self), look(), 0.0
+        metrics = QFontMetricsF(now.font(12))
+        for key, word in self._parts:
+            paint.key_cap(painter, QRectF(x, 0, cap_width(key), now.px(21)), key, token="ink2")
+            x += cap_width(key) + now.px(3)
+            if word:
+                painter.setFont(now.font(12))
+                painter.setPen(now.color("ink2"))
+                painter.drawText(QRectF(x + now.px(3), 0, 200, now.px(21)), Qt.AlignmentFlag.AlignVCenter, word)
+                x += metrics.horizontalAdvance(word) + now.px(13)
+        painter.end()
+
+
+class Notice(QWidget):
+    """At the right end of the heading: pads barred, the chosen pad's warning, or what the mark means."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._kind, self._text = "", ""
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setMinimumWidth(10)
+        look().changed.connect(self.updateGeometry)
+
+    def tell(self, kind: str, text: str) -> None:
+        """`kind` is barred, over, mind or empty."""
+        if (kind, text) != (self._kind, self._text):
+            self._kind, self._text = kind, text
+            self.setAccessibleName(text or "Notice")
+            set_tip(self, text)
+            self.update()
+
+    def text(self) -> str:
+        """What it says."""
+        return self._text
+
+    def sizeHint(self) -> QSize:
+        """One line."""
+        return QSize(look().px(200), look().px(22))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Icon and words, flush right."""
+        if not self._text:
+            return
+        painter, now = QPainter(self), look()
+        font = now.font(12 if self._kind == "over" else 13, 500 if self._kind != "over" else 400)
+        metrics = QFontMetricsF(font)
+        side = now.px(15)
+        shown = metrics.elidedText(self._text, Qt.TextElideMode.ElideRight, self.width() - side - now.px(10))
+        left = self.width() - metrics.horizontalAdvance(shown) - 1
+        icon = QRectF(left - side - now.px(7), (self.height() - side) / 2.0, side, side)
+        if self._kind == "barred":
+            paint_rule_icon(painter, icon, allowed=False)
+        else:
+            paint.due_mark(painter, icon, "over" if self._kind == "over" else "due")
+        painter.setFont(font)
+        painter.setPen(now.color("ink2" if self._kind == "over" else "warn"))
+        painter.drawText(QRectF(left, 0, self.width(), self.height()), Qt.AlignmentFlag.AlignVCenter, shown)
+        painter.end()
+
+
+class Pads(QWidget):
+    """Heading, keys and the sentence of the chosen pad. `chosen` tells the result, or None for as it is."""
+
+    chosen = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.compact = False
+        self.title = Plain("What would one pad do?", px=15, weight=600)
+        self.hint, self.notice = KeyHint(), Notice()
+        self.keys = KeyRow("What would one pad do?")
+        self.keys.chosen.connect(self._chosen)
+        self.sentence = Runs(px=13, wrap=False)
+        self._results: tuple[PadResult, ...] = ()
+        self._rule: RuleState | None = None
+        self._head = QHBoxLayout()
+        for widget in (self.title, self.hint):
+            self._head.addWidget(widget)
+        self._head.addWidget(self.notice, 1)
+        self._column = QVBoxLayout(self)
+        self._column.addLayout(self._head)
+        self._column.addWidget(self.keys)
+        self._column.addWidget(self.sentence)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        look().changed.connect(self._dress)
+        self._dress()
+
+    def show_rule(self, rule: RuleState) -> None:
+        """Whether pads may be used now; the keys stay either way."""
+        self._rule = rule
+        self._tell()
+
+    def wait(self) -> None:
+        """Another ball came in hand: its results are being worked out; the names stay."""
+        self._results = ()
+        self.keys.choose(-1, tell=False)
+        for key in self._pad_keys():
+            key.show_pad(key.name(), None)
+        self._tell()
+
+    def show_results(self, results: Sequence[PadResult]) -> None:
+        """What each pad would do to the ball in hand."""
+        self._results = tuple(results)
+        if len(self._pad_keys()) != len(results):
+            made = [PadKey() for _ in results]
+            self.keys.set_keys(made)
+            self._dress()
+        for key, result in zip(self._pad_keys(), results, strict=True):
+            key.show_pad(result.recipe.name, result)
+        self._tell()
+
+    def _pad_keys(self) -> list[PadKey]:
+        return [key for key in self.keys.choices() if isinstance(key, PadKey)]
+
+    def step(self, by: int) -> None:
+        """← or →."""
+        if self._results:
+            self.keys.step(by)
+
+    def as_it_is(self) -> None:
+        """Esc."""
+        self.keys.choose(-1)
+
+    def result(self) -> PadResult | None:
+        """Of the chosen key."""
+        at = self.keys.at()
+        return self._results[at] if 0 <= at < len(self._results) else None
+
+    def _chosen(self, _index: int) -> None:
+        self._tell()
+        self.chosen.emit(self.result())
+
+    def _tell(self) -> None:
+        result = self.result()
+        self.sentence.set_runs(sentence(result))
+        barred = self._rule is not None and not self._rule.pads_allowed
+        warning = (
+            next((w for w in result.warnings if not result.rolls_out or "Over-surfaced" not in w), "") if result else ""
+        )
+        if barred and self._rule is not None:
+            self.notice.tell("barred", f"for the next block: {self._rule.sentence}")
+        elif warning and not (result and result.rolls_out):
+            self.notice.tell("mind", warning)
+        elif any(r.rolls_out for r in self._results):
+            self.notice.tell("over", OVER)
+        else:
+            self.notice.tell("", "")
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The line above."""
+        painter = QPainter(self)
+        paint.hairline(painter, 0, self.width(), 0)
+        painter.end()
+
+    def set_compact(self, compact: bool) -> None:
+        """Keys without unit words, no sentence."""
+        if compact != self.compact:
+            self.compact = compact
+            self._dress()
+
+    def _dress(self) -> None:
+        now = look()
+        self.sentence.setVisible(not self.compact)
+        for key in self._pad_keys():
+            key.compact = self.compact
+            key.set_height(66 if self.compact else 72)
+        self.setFixedHeight(now.px(112 if self.compact else 150))
+        self._column.setContentsMargins(now.px(AXIS + 1), now.px(9), now.px(20), now.px(6))
+        self._column.setSpacing(now.px(6))
+        self._head.setSpacing(now.px(16))
+
+
+def sentence(result: PadResult | None) -> tuple[Run, ...]:
+    """“With 1000 h: still place 2 … · room 1 in, 1 out · …”."""
+    if result is None:
+        return (Run("The ball as it is. "), Run("A pad shows here what it would do; nothing is logged.", token="ink3"))
+    first, *rest = result.sentence.split(" · ")
+    runs = [Run(f"With {result.recipe.name}: "), Run(first, True)]
+    runs += [Run(f" · {part}") for part in rest]
+    return tuple(runs)

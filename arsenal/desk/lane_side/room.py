@@ -1,0 +1,310 @@
+"""The Lane-side room: reads on the worker, holds what is in hand, and keeps both panes telling the same."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPoint, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QFrame, QMenu, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
+
+from arsenal.acts import own_side
+from arsenal.desk.lane_side import curves
+from arsenal.desk.lane_side.bar import Bar
+from arsenal.desk.lane_side.doing import Doing
+from arsenal.desk.lane_side.order_pane import OrderPane
+from arsenal.desk.lane_side.pads import Pads
+from arsenal.desk.lane_side.plots import Plots
+from arsenal.desk.lane_side.rows import BallRow
+from arsenal.desk.lane_side.seen import Seen, look_at, pads_of
+from arsenal.desk.lane_side.strip import Strip
+from arsenal.desk.parts.empty import Empty
+from arsenal.desk.parts.text import caption
+from arsenal.desk.rooms import Room, Shared
+from arsenal.desk.theme import look
+from arsenal.motion.records import Floats
+from arsenal.order.records import OrderRow, PadResult
+from arsenal.trade.errors import KnownError
+from arsenal.trade.units import POCKET_BOARD, board_to_lateral_m
+
+if TYPE_CHECKING:
+    from arsenal.acts.views import Changes
+
+WIDE, HIGH, NARROW, TALL = 1200, 680, 900, 1000
+"""Logical sizes of the window where the layout changes."""
+LEFT_SHARE, LEFT_SHARE_COMPACT = 0.40, 0.42
+
+
+class LaneSideRoom(Room):
+    """Order, paths, misses, pads."""
+
+    name, digit = "Lane-side", 1
+
+    def __init__(self, shared: Shared, parent: QWidget | None = None) -> None:
+        super().__init__(shared, parent)
+        self.seen: Seen | None = None
+        self._front = self._setting = False
+        self._compared: list[int] | None = None
+        self._with_pad: dict[int, tuple[curves.Curve, Floats, Floats]] = {}
+        self.bar = Bar(shared.settings.units)
+        self.doing = Doing(self)
+        self.left, self.plots, self.strip, self.pads = OrderPane(), Plots(), Strip(), Pads()
+        self.empty = Empty("Reading the order", "Every ball is thrown on the same shot.")
+        self._build()
+        self._connect()
+
+    def _build(self) -> None:
+        self.right = QWidget()
+        column = QVBoxLayout(self.right)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.plots, 1)
+        column.addWidget(self.strip)
+        column.addWidget(self.pads)
+        inside = QWidget()
+        self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, inside)
+        self._box.setContentsMargins(0, 0, 0, 0)
+        self._box.setSpacing(1)
+        self._box.addWidget(self.left)
+        self._box.addWidget(self.right, 1)
+        self._scroll = QScrollArea()
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setWidget(inside)
+        for widget in (inside, self._scroll.viewport()):
+            widget.setAutoFillBackground(False)
+        self._stack = QStackedLayout(self)
+        self._stack.addWidget(self.empty)
+        self._stack.addWidget(self._scroll)
+        order = (self.left.view, self.left.thrown, self.left.saw, self.left.down, self.left.card, self.plots,
+                 self.strip.way, self.pads.keys)  # fmt: skip
+        for first, second in pairwise(order):
+            QWidget.setTabOrder(first, second)
+
+    def _connect(self) -> None:
+        view = self.left.view
+        view.chosen.connect(self._row_chosen)
+        view.opened.connect(lambda _row: self.shared.open_room(2))
+        view.stepped.connect(self.pads.step)
+        view.as_it_is.connect(self.pads.as_it_is)
+        view.compared.connect(self.compare)
+        view.menu_wanted.connect(self._show_menu)
+        self.pads.chosen.connect(self._pad_chosen)
+        for button, what in (
+            (self.left.thrown, "thrown"), (self.left.saw, "saw"), (self.left.card, "card"),
+        ):  # fmt: skip
+            button.clicked.connect(lambda _=False, w=what: self.doing.do(w))
+        self.left.down.clicked.connect(self.ball_down)
+        self.bar.asked.connect(self.doing.do)
+        self.bar.bowler_picked.connect(self.shared.hold_bowler)
+        self.bar.lane_picked.connect(self.shared.hold_lane)
+        self.empty.wanted.connect(self._first_action)
+        for signal in (self.shared.bowler_changed, self.shared.lane_changed):
+            signal.connect(self._other)
+        look().changed.connect(self._fit)
+
+    def sentence_bar(self) -> QWidget:
+        """Who throws how, where."""
+        return self.bar
+
+    def enter(self) -> None:
+        """Read again what is in hand."""
+        self._front = True
+        self.load()
+        self.left.view.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def leave(self) -> None:
+        """Another room comes to the front."""
+        self._front = False
+
+    def refresh(self, changes: Changes) -> None:
+        """Something was kept."""
+        self.load()
+
+    def panes(self) -> tuple[QWidget, ...]:
+        """Sentence, list, plots, misses, pads."""
+        keys = self.pads.keys.choices()
+        return (self.bar.who, self.left.view, self.plots, self.strip.way, *keys[max(0, self.pads.keys.at()) :][:1])
+
+    def keys_help(self) -> tuple[tuple[str, str], ...]:
+        """For F1."""
+        return (
+            ("↑ ↓", "another ball in hand"), ("← →", "step the pads, from the list too"),
+            ("Esc", "the ball as it is"), ("Space", "compare a ball, or no longer"),
+            ("Enter", "open the ball on the Bench"), ("← → in the plots", "move the cursor 1 ft, with Shift 5 ft"),
+        )  # fmt: skip
+
+    def _other(self, _id: object) -> None:
+        self._compared = None
+        if self._front and not self._setting:
+            self.load()
+
+    def load(self) -> None:
+        """Ask for the order."""
+        job = look_at(self.shared.bowler_id, self.shared.lane_id)
+        self.shared.ask("lane-side", job, self._show_seen, failed=self._failed)
+
+    def _failed(self, error: KnownError) -> None:
+        self.shared.trouble(error)
+        self.empty.tell(error.sentence, error.next_step)
+        self._stack.setCurrentWidget(self.empty)
+
+    def _show_seen(self, seen: Seen) -> None:
+        self.seen = seen
+        self._setting = True
+        if seen.person is not None:
+            self.shared.hold_bowler(seen.person.id)
+        self._setting = False
+        self.bar.show_seen(seen)
+        side = seen.side
+        if side is None or seen.missing is not None:
+            missing = seen.missing
+            if missing is not None:
+                self.empty.tell(missing.title, missing.sentence, missing.action)
+            self.shared.worker.drop("pads")
+            self._stack.setCurrentWidget(self.empty)
+            return
+        had_focus = self.empty.button.hasFocus() or self.hasFocus()
+        self._stack.setCurrentWidget(self._scroll)
+        if seen.film is not None:
+            self.plots.show_film(seen.film)
+        self.pads.show_rule(side.rule)
+        self._show_hand(self._ball_to_hold())
+        self.left.show_remarks(side)
+        self._fit()
+        if had_focus:
+            self.left.view.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def rows(self) -> dict[int, OrderRow]:
+        """Every ball of the order and the spare balls by id."""
+        side = self.seen.side if self.seen else None
+        return {row.ball.id: row for row in (*side.order.rows, *side.order.spares)} if side else {}
+
+    def in_hand(self) -> OrderRow | None:
+        """The ball in hand."""
+        return self.rows().get(self.shared.ball_id) if self.shared.ball_id is not None else None
+
+    def _ball_to_hold(self) -> int | None:
+        rows = self.rows()
+        if self.shared.ball_id in rows:
+            return self.shared.ball_id
+        bench = self.seen.side.order.benchmark_ball_id if self.seen and self.seen.side else None
+        return bench if bench in rows else next(iter(rows), None)
+
+    def _row_chosen(self, row: object) -> None:
+        if isinstance(row, BallRow) and row.row.ball.id != self.shared.ball_id:
+            self._show_hand(row.row.ball.id)
+
+    def _show_hand(self, ball: int | None) -> None:
+        """Take a ball in hand: list, paths, strip; then ask what the pads would do to it."""
+        assert self.seen is not None and self.seen.side is not None  # noqa: S101, PT018 - only called with an order
+        side = self.seen.side
+        self.shared.hold_ball(ball)
+        self._with_pad = {}
+        self.pads.wait()
+        self._draw()
+        row = self.in_hand()
+        self.strip.show_ball(row, side.bowler)
+        if ball is not None:
+            self.shared.ask("pads", pads_of(side, ball), lambda results: self._show_pads(ball, results))
+
+    def _draw(self) -> None:
+        assert self.seen is not None and self.seen.side is not None  # noqa: S101, PT018 - only called with an order
+        side, hand = self.seen.side, self.shared.ball_id
+        series = curves.styles(side, hand, self.compared())
+        self.left.show_order(side, series, hand)
+        pocket = own_side.board(side.bowler, board_to_lateral_m(POCKET_BOARD))
+        self.plots.show_curves(curves.drawn(side, series), pocket)
+
+    def compared(self) -> list[int]:
+        """Balls drawn beside the ball in hand and the benchmark; at first the strongest and the weakest."""
+        if self._compared is not None:
+            return self._compared
+        side = self.seen.side if self.seen else None
+        order = [row.ball.id for row in side.order.rows] if side else []
+        return [order[0], order[-1]] if len(order) > 1 else []
+
+    def compare(self, ball: int) -> None:
+        """Draw a ball too, or no longer; of more than two the one asked for first gives way."""
+        now = [one for one in self.compared() if one != ball]
+        if ball not in self.compared():
+            now = [*now[-1:], ball]
+        self._compared = now
+        self._draw()
+        self._pad_chosen(self.pads.result())
+
+    def ball_down(self) -> None:
+        """Take the next weaker ball in hand."""
+        side = self.seen.side if self.seen else None
+        order = [row.ball.id for row in side.order.rows] if side else []
+        if self.shared.ball_id in order[:-1]:
+            self._show_hand(order[order.index(self.shared.ball_id) + 1])
+
+    def _show_pads(self, ball: int, results: tuple[PadResult, ...]) -> None:
+        if ball != self.shared.ball_id or self.seen is None or self.seen.side is None:
+            return
+        person = self.seen.side.bowler
+        for number, result in enumerate(results):
+            path = curves.of_pad(result, person)
+            self._with_pad[number] = (path, *curves.corridor(path, result.boards_change.sd))
+        self.pads.show_results(results)
+
+    def _pad_chosen(self, result: PadResult | None) -> None:
+        found = self._with_pad.get(self.pads.keys.at()) if result is not None else None
+        self.plots.show_what_if(*found) if found else self.plots.show_what_if(None)
+
+    def _show_menu(self, where: QPoint) -> None:
+        row = self.in_hand()
+        if row is None:
+            return
+        menu = QMenu(self)
+        for label, what in self.doing.of_ball(row):
+            menu.addAction(caption(label)).triggered.connect(lambda _=False, w=what: self.doing.do(w))
+        menu.aboutToHide.connect(menu.deleteLater)
+        menu.popup(where)
+
+    def _first_action(self) -> None:
+        missing = self.seen.missing if self.seen else None
+        does = {"bowler": "add bowler", "throw": "release", "lane": "add lane", "balls": "add ball"}
+        if missing is not None and missing.kind in does:
+            self.doing.do(does[missing.kind])
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Wide, compact, or one column."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        whole = self.window().size() if self.window() is not self else self.size() + QSize(0, look().px(120))
+        wide, high = look().logical(whole.width()), look().logical(whole.height())
+        column = wide < NARROW
+        compact = column or wide < WIDE or high < HIGH
+        self.left.set_mode(compact=compact, tall=high >= TALL and not column, whole=column)
+        self.strip.set_compact(compact)
+        self.pads.set_compact(compact)
+        self._box.setDirection(QBoxLayout.Direction.TopToBottom if column else QBoxLayout.Direction.LeftToRight)
+        share = LEFT_SHARE_COMPACT if compact else LEFT_SHARE
+        if column:
+            self.left.setMinimumWidth(0)
+            self.left.setMaximumWidth(16777215)
+            self.left.setMinimumHeight(look().px(150) + self.left.view.height())
+        else:
+            self.left.setFixedWidth(round(self.width() * share))
+            self.left.setMinimumHeight(0)
+        self.plots.setMinimumHeight(look().px(380 if column else 230))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The sheet and the line between the panes."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), look().color("sheet"))
+        if self._stack.currentWidget() is self._scroll and self._box.direction() is QBoxLayout.Direction.LeftToRight:
+            painter.fillRect(self.left.width(), 0, 1, self.height(), look().color("rule"))
+        painter.end()
+
+
+def make(shared: Shared) -> LaneSideRoom:
+    """The room."""
+    return LaneSideRoom(shared)
