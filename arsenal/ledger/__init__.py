@@ -3,7 +3,7 @@
 import arsenal.ledger.light_import  # noqa: F401  # isort: skip  # before anything that imports sqlite-utils
 
 from arsenal.ledger.act import Act, Changed
-from arsenal.ledger.backup import NO_BACKUPS, Backup, BackupPolicy, list_backups
+from arsenal.ledger.backup import NO_BACKUPS, Backup, BackupPolicy, list_backups, newest_good
 from arsenal.ledger.codec import CodecError, decode_payload, encode_payload, from_plain, text_of, to_plain
 from arsenal.ledger.errors import (
     AlreadyOpen,
@@ -11,6 +11,7 @@ from arsenal.ledger.errors import (
     CannotKeep,
     CannotUndo,
     Damaged,
+    Moved,
     Newer,
     NoRoom,
     NotOurs,
@@ -26,7 +27,7 @@ from arsenal.ledger.verify import Verification, verify_file
 
 __all__ = [
     "NO_BACKUPS", "Act", "ActRow", "AlreadyOpen", "Backup", "BackupPolicy", "Busy", "CannotKeep", "CannotUndo",
-    "Changed", "CodecError", "Damaged", "Found", "Ledger", "Newer", "NoRoom", "NotOurs", "OnNetwork", "ReadOnly",
-    "Refused", "Result", "StillNeeded", "Verification", "decode_payload", "encode_payload", "from_plain",
-    "list_backups", "text_of", "to_plain", "verify_file",
+    "Changed", "CodecError", "Damaged", "Found", "Ledger", "Moved", "Newer", "NoRoom", "NotOurs", "OnNetwork",
+    "ReadOnly", "Refused", "Result", "StillNeeded", "Verification", "decode_payload", "encode_payload", "from_plain",
+    "list_backups", "newest_good", "text_of", "to_plain", "verify_file",
 ]  # fmt: skip

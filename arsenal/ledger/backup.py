@@ -81,6 +81,11 @@ def list_backups(path: Path) -> tuple[Backup, ...]:
     return tuple(sorted(found, key=lambda b: (b.at, b.revision), reverse=True))
 
 
+def newest_good(path: Path) -> Backup | None:
+    """The latest of a file's own backups that is whole now; what is offered where the file itself is not."""
+    return next((backup for backup in list_backups(path) if verify_file(backup.path).ok), None)
+
+
 def back_up(db: Database, source: Path, onto: Path) -> Verification:
     """Copy an open file onto `onto` through the database; it takes that name only once gone over. Raises KnownError."""
     if onto.exists() and onto.samefile(source):
@@ -201,5 +206,5 @@ def _checkpointed(path: Path) -> bool:
 
 __all__ = [
     "NO_BACKUPS", "Backup", "BackupPolicy", "KnownError", "back_up", "back_up_own", "folder_of", "list_backups",
-    "restore", "thin",
+    "newest_good", "restore", "thin",
 ]  # fmt: skip

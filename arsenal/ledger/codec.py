@@ -21,6 +21,7 @@ PAYLOAD_VERSION = 1
 Plain = Any
 """What JSON can say."""
 _Turn = Callable[[Any], Any]
+_CANONICAL = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
 
 
 class CodecError(ValueError):
@@ -30,7 +31,7 @@ class CodecError(ValueError):
 def text_of(value: Plain) -> str:
     """Canonical JSON: sorted keys, no spaces. Raises CannotKeep for a number that is none (NaN, infinity)."""
     try:
-        return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
+        return _CANONICAL.encode(value)
     except ValueError as error:
         raise CannotKeep("A number in it is none that can be kept.", next_step="Type it again.") from error
 

@@ -56,6 +56,10 @@ class NoRoom(KnownError):
     """The disk is full or cannot be written; nothing of the act was kept."""
 
 
+class Moved(KnownError):
+    """The open file is no longer the one under its name: what is written now would be lost with it."""
+
+
 class Busy(KnownError):
     """Another program holds the file."""
 
@@ -73,7 +77,7 @@ class CannotUndo(KnownError):
 
 
 __all__ = [
-    "AlreadyOpen", "Busy", "CannotKeep", "CannotUndo", "Damaged", "KnownError", "Newer", "NoRoom", "NotFound",
+    "AlreadyOpen", "Busy", "CannotKeep", "CannotUndo", "Damaged", "KnownError", "Moved", "Newer", "NoRoom", "NotFound",
     "NotOurs", "OnNetwork", "ReadOnly", "Refused", "StillNeeded", "explained", "translated",
 ]  # fmt: skip
 

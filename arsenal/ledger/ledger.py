@@ -40,6 +40,11 @@ class Result:
     data: Any
 
 
+def _place(path: str | Path) -> Path:
+    """Where a file really lies, so that every name for it meets the same lock."""
+    return Path(path).expanduser().resolve()
+
+
 def _now() -> datetime:
     return datetime.now().astimezone()
 
@@ -68,7 +73,7 @@ class Ledger:
         Raises Refused (NotOurs, Newer, Damaged, OnNetwork, AlreadyOpen) with the file's bytes unchanged, NotFound,
         or NoRoom.
         """
-        path, clock, policy = Path(path).absolute(), clock or _now, backups or BackupPolicy()
+        path, clock, policy = _place(path), clock or _now, backups or BackupPolicy()
         if path.exists() and not opening.open_here(path):
             files.check_header(path)
         lock = None if read_only else opening.lock_for(path, create)
@@ -346,11 +351,12 @@ class Ledger:
         return self._automatic_backup()
 
     def _backup_at_close(self) -> None:
-        if self._policy.at_close:
-            if self.path.stat().st_size <= self._policy.small:
-                self._automatic_backup()
-            else:
-                self.backup_if_due()
+        if not self._policy.at_close or not self.path.exists():
+            return
+        if self.path.stat().st_size <= self._policy.small:
+            self._automatic_backup()
+        else:
+            self.backup_if_due()
 
     def _automatic_backup(self) -> Path | None:
         if self.read_only or self._policy.every == timedelta.max:
@@ -370,14 +376,14 @@ class Ledger:
     @staticmethod
     def restore(path: str | Path, onto: str | Path, *, clock: Clock | None = None) -> Path | None:
         """Put the backup `path` in the place of the closed file `onto`; returns where the replaced file is kept."""
-        return backup.restore(Path(path), Path(onto), (clock or _now)())
+        return backup.restore(_place(path), _place(onto), (clock or _now)())
 
     @staticmethod
     def holder(path: str | Path) -> int | None:
         """The process that has a file open for writing, None where nobody has."""
-        return files.holder(Path(path).absolute())
+        return files.holder(_place(path))
 
     @staticmethod
     def door_name(path: str | Path) -> str:
         """What a second window calls the first one by (a local socket's name)."""
-        return files.door_name(Path(path).absolute())
+        return files.door_name(_place(path))

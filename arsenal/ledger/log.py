@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
-from arsenal.ledger.codec import PAYLOAD_VERSION, decode_payload, encode_payload
+from arsenal.ledger.codec import PAYLOAD_VERSION, decode_payload, encode_payload, text_of
 from arsenal.ledger.errors import NotFound
 from arsenal.trade.entries import Draft, Entry, Unknown
 
@@ -39,8 +39,7 @@ def body_hash(salt: bytes, payload: str, typed: str) -> bytes:
 
 def chain_hash(prev: bytes, facts: tuple[object, ...], body: bytes) -> bytes:
     """Hash of one entry: the hash before, the canonical bytes of its facts, the digest of its words."""
-    canonical = json.dumps(facts, ensure_ascii=False, separators=(",", ":")).encode()
-    return hashlib.sha256(prev + body + canonical).digest()
+    return hashlib.sha256(prev + body + text_of(facts).encode()).digest()
 
 
 def head(conn: sqlite3.Connection) -> Head:

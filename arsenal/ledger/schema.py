@@ -102,15 +102,17 @@ def apply(db: Database, start: int, end: int) -> None:
 
 Objects = frozenset[tuple[str, str, str]]
 _SHADOWS = ("find_data", "find_idx", "find_content", "find_docsize", "find_config")
-_OWN_OF_SQLITE = ("sqlite_stat", "sqlite_sequence", "sqlite_autoindex")
+_OWN_OF_SQLITE = {("table", "sqlite_sequence"), ("table", "sqlite_stat1"), ("table", "sqlite_stat4")}
 
 
 def objects(db: Database) -> Objects:
     """(type, name, sql) of everything in a file's schema; what SQLite words for itself goes by its name alone."""
     found = set()
     for kind, name, sql in db.conn.execute("SELECT type, name, sql FROM sqlite_master"):
-        if not str(name).startswith(_OWN_OF_SQLITE):
-            found.add((str(kind), str(name), "" if name in _SHADOWS else " ".join(str(sql).split())))
+        automatic = kind == "index" and sql is None
+        if not automatic and (kind, name) not in _OWN_OF_SQLITE:
+            words_of_sqlite = kind == "table" and name in _SHADOWS
+            found.add((str(kind), str(name), "" if words_of_sqlite else " ".join(str(sql).split())))
     return frozenset(found)
 
 

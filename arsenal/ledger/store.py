@@ -16,7 +16,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from arsenal.ledger import schema
-from arsenal.ledger.errors import Damaged, Newer, NotOurs, ReadOnly, explained
+from arsenal.ledger.errors import Damaged, Moved, Newer, NotOurs, ReadOnly, explained
 from arsenal.ledger.files import wal_pending
 
 _PRAGMAS = (
@@ -25,6 +25,7 @@ _PRAGMAS = (
     "PRAGMA recursive_triggers = ON",  # else INSERT OR REPLACE removes a row behind the delete guards
     "PRAGMA secure_delete = ON",
     "PRAGMA synchronous = FULL",
+    "PRAGMA fullfsync = ON",  # where a plain fsync stops at the drive's own memory (macOS)
     "PRAGMA cell_size_check = ON",
     "PRAGMA busy_timeout = 5000",
 )
@@ -83,6 +84,14 @@ def _roll_back(conn: sqlite3.Connection) -> None:
         conn.execute("ROLLBACK")
 
 
+def _identity(path: Path) -> tuple[int, int] | None:
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
 class Store:
     """One file, open. Reads and writes of every thread take turns."""
 
@@ -90,6 +99,7 @@ class Store:
         self.path, self.db, self.read_only = path, db, read_only
         self._turn = threading.RLock()
         self.closed = False
+        self._same = _identity(path)
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
@@ -106,6 +116,8 @@ class Store:
             conn = self.db.conn
             if conn.in_transaction:
                 raise RuntimeError("an act inside an act")
+            if _identity(self.path) != self._same:
+                raise Moved(f"{self.path.name} was moved or replaced while it was open.", next_step="Open it again.")
             conn.execute("BEGIN IMMEDIATE")
             try:
                 yield conn

@@ -22,6 +22,7 @@ from arsenal.ledger import (
     Refused,
     backup,
     list_backups,
+    newest_good,
     verify_file,
 )
 from arsenal.ledger.backup import Backup
@@ -81,6 +82,19 @@ def test_closing_after_a_change_makes_a_backup_and_without_a_change_none(shop: A
     newest, oldest = list_backups(shop.path)
     assert newest.revision == oldest.revision + 1
     assert all(verify_file(b.path).ok for b in (newest, oldest))
+
+
+def test_the_newest_backup_that_is_still_good_is_the_one_offered(shop: Any) -> None:
+    one(shop).close()
+    one(shop)
+    shop.log(shop.played())
+    shop.ledger.close()
+    newest, oldest = list_backups(shop.path)
+    assert newest_good(shop.path) == newest
+    newest.path.write_bytes(newest.path.read_bytes()[:4096])
+    assert newest_good(shop.path) == oldest
+    oldest.path.unlink()
+    assert newest_good(shop.path) is None
 
 
 def test_an_empty_file_is_not_backed_up(tmp_path: Path) -> None:

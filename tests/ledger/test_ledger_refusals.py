@@ -12,7 +12,19 @@ from typing import Any
 
 import pytest
 
-from arsenal.ledger import NO_BACKUPS, Damaged, Ledger, Newer, NotOurs, OnNetwork, Refused, files, verify_file
+from arsenal.ledger import (
+    NO_BACKUPS,
+    AlreadyOpen,
+    Damaged,
+    Ledger,
+    Moved,
+    Newer,
+    NotOurs,
+    OnNetwork,
+    Refused,
+    files,
+    verify_file,
+)
 from arsenal.trade.errors import NotFound
 
 
@@ -56,6 +68,11 @@ FILES: dict[str, tuple[type[Refused], str, Callable[[Path], object]]] = {
     ),
     "a strange table": (Damaged, "table “extra”", _sql("CREATE TABLE extra (a)")),
     "a strange index": (Damaged, "index “i”", _sql("CREATE INDEX i ON log (abs(seq))")),
+    "a trigger named as if it were the database's own": (
+        Damaged, "trigger “sqlite_stat1”",
+        _sql("INSERT INTO sqlite_master VALUES ('trigger', 'sqlite_stat1', 'log', 0, "
+             "'CREATE TRIGGER sqlite_stat1 AFTER INSERT ON log BEGIN DELETE FROM meta; END')"),
+    ),
     "a guard removed": (Damaged, "lacks trigger “log_never_updated”", _sql("DROP TRIGGER log_never_updated")),
     "a table with a loosened column": (
         Damaged, "table “acts”", _sql("UPDATE sqlite_master SET sql = replace(sql, 'title TEXT NOT NULL', "
@@ -103,6 +120,25 @@ def test_a_missing_file_is_made_only_where_that_was_asked(tmp_path: Path) -> Non
         assert ledger.verify().ok
         assert ledger.revision == 0
     assert [p.name for p in path.parent.iterdir() if "lock" not in p.name] == ["new.db"]
+
+
+def test_two_names_for_one_file_meet_the_same_lock(shop: Any, tmp_path: Path) -> None:
+    other = tmp_path / "other.db"
+    other.symlink_to(shop.path)
+    with pytest.raises(AlreadyOpen):
+        Ledger.open(other)
+    assert Ledger.door_name(other) == Ledger.door_name(shop.path)
+
+
+def test_a_file_moved_away_while_open_takes_no_more_acts(shop: Any, tmp_path: Path) -> None:
+    shop.path.rename(tmp_path / "elsewhere.db")
+    with pytest.raises(Moved, match="moved or replaced"), shop.ledger.act("Log"):
+        pass
+    shutil.copyfile(tmp_path / "elsewhere.db", shop.path)
+    with pytest.raises(Moved), shop.ledger.act("Log"):
+        pass
+    (tmp_path / "elsewhere.db").replace(shop.path)
+    shop.log(shop.played())
 
 
 def test_a_folder_is_no_file(tmp_path: Path) -> None:
