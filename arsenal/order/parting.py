@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from arsenal import motion
 from arsenal.motion.records import Trace
 from arsenal.order.compare import OVERLAP_BOARDS, Reaction, overlap
-from arsenal.order.shot import Shot, mean_trace
+from arsenal.order.shot import Shot
 from arsenal.surface.ahead import after_work
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball
@@ -57,18 +59,38 @@ def part(
     """The gentlest recipe on one of the `movable` balls after which it overlaps no ball in `reactions` and stands over
     1½ boards from the others of its `group`; None where no recipe does it.
     """
+    tried = [(ball, state, recipe) for ball, state in movable for recipe in recipes or USUAL_PADS]
     best: tuple[float, Parting] | None = None
-    for ball, state in movable:
-        own = reactions[ball.id]
-        for recipe in recipes or USUAL_PADS:
-            trace = mean_trace(shot, ball, after_work(ball, state, recipe.steps, shot.priors, pads=pads))
-            then = reaction(ball.id, trace, zero_m)
-            change = abs(then.boards - own.boards)
-            if trace.rolls_out or change < LEAST_CHANGE_BOARDS:
-                continue
-            others = [r for i, r in reactions.items() if i != ball.id]
-            near = [reactions[i] for i in group if i != ball.id]
-            apart = all(abs(then.boards - r.boards) > OVERLAP_BOARDS for r in near)
-            if apart and not any(overlap(then, r) for r in others) and (best is None or change < best[0]):
-                best = change, Parting(ball.id, recipe, then.boards)
+    for (ball, _, recipe), then in zip(tried, _reactions(shot, tried, zero_m, pads), strict=True):
+        change = abs(then.boards - reactions[ball.id].boards) if then else 0.0
+        if then is None or change < LEAST_CHANGE_BOARDS or (best is not None and change >= best[0]):
+            continue
+        near = [reactions[i] for i in group if i != ball.id]
+        apart = all(abs(then.boards - r.boards) > OVERLAP_BOARDS for r in near)
+        if apart and not any(overlap(then, r) for i, r in reactions.items() if i != ball.id):
+            best = change, Parting(ball.id, recipe, then.boards)
     return best[1] if best else None
+
+
+def _reactions(
+    shot: Shot, tried: Sequence[tuple[Ball, SurfaceState, Recipe]], zero_m: float, pads: Mapping[int, Pad]
+) -> list[Reaction | None]:
+    """What each ball would do after each recipe, in one batch; None where it would roll out."""
+    if not tried:
+        return []
+    states = [after_work(ball, state, recipe.steps, shot.priors, pads=pads) for ball, state, recipe in tried]
+    balls = [ball for ball, _, _ in tried]
+    grips = [motion.grip(b, s, shot.priors, shot.style, shot.volume_m3) for b, s in zip(balls, states, strict=True)]
+    bodies = [motion.body_of(b, s) for b, s in zip(balls, states, strict=True)]
+    runs = motion.batch(shot.bed, bodies, shot.style.on(shot.line), motion.Grip.join(grips))
+    boards = (runs.landing_m - zero_m) / BOARD_M
+    return [
+        None
+        if runs.rolls_out[i]
+        else Reaction(b.id, float(boards[i]), _mark(runs.first_read_m[i]), _mark(runs.shape_m[i]))
+        for i, b in enumerate(balls)
+    ]
+
+
+def _mark(value: float) -> float | None:
+    return None if math.isnan(value) else float(value)

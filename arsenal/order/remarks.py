@@ -24,10 +24,12 @@ def same_ball(rows: Sequence[OrderRow], parting: Parting | None) -> Remark:
     at = f"{both.capitalize()} {boards[0]}" if len(boards) == 1 else words.names(boards)
     reading = f"{both} {reads[0]}" if len(reads) == 1 else words.names(reads)
     if parting is None:
-        cure = "No single pad would part them."
+        cure = "No pad tried would part them."
     else:
         name = next(r.ball.name for r in rows if r.ball.id == parting.ball_id)
-        cure = f"One pad on {name} would part them: {parting.recipe.name}, {words.signed(parting.boards)}."
+        does = "part them" if len(rows) == 2 else "set it apart"
+        pad = "One pad" if parting.recipe.one_pad else "Work"
+        cure = f"{pad} on {name} would {does}: {parting.recipe.name}, {words.signed(parting.boards)}."
     title = f"{words.names([r.ball.name for r in rows])} are the same ball tonight"
     return Remark("overlap", title, f"{at}, {reading}. {cure}", ids)
 

@@ -39,7 +39,7 @@ def refresh(c: Context) -> Job | None:
     if not reasons:
         return None
     reason = first_of(reasons)
-    if c.loss is not None and not reason.by_state and reason.share >= 1.0:
+    if c.loss is not None and not reason.by_state:
         reason = _with_state(c, reason)
     steps = one_pad(c)
     boards = c.loss.boards if c.loss else None
@@ -79,7 +79,7 @@ def _feet(read_m: float) -> str:
 
 
 def _with_state(c: Context, reason: Reason) -> Reason:
-    """At its interval, with what the state says beside it; while that is little, never more than due."""
+    """By its interval, with what the state says beside it; while that is little, never more than due."""
     assert c.loss is not None  # noqa: S101 -- asked only where there is one
     lost = words.counted(c.loss.boards.mean, c.loss.boards.sd)
     return Reason(
