@@ -53,7 +53,7 @@ def keep(
         raise KnownError("This is kept only when you confirm it.", next_step=" ".join(meaning.cautions(shop, drafts)))
     stock = shop.pads_by_id()
     pads = dict(stock)
-    ready = [_counted(_confirmed(draft, confirmed), pads) for draft in drafts]
+    ready = [_counted(_late(_confirmed(draft, confirmed), shop.today()), pads) for draft in drafts]
     for draft in drafts:
         if draft.undoes is not None:
             _give_back(shop, draft, pads)
@@ -184,6 +184,10 @@ def _confirmed(draft: Draft, confirmed: bool) -> Draft:
     if confirmed and isinstance(draft.payload, OilDrawn):
         return replace(draft, payload=replace(draft.payload, confirmed=True))
     return draft
+
+
+def _late(draft: Draft, today: date) -> Draft:
+    return replace(draft, late=True) if draft.on < today and draft.undoes is None else draft
 
 
 def _counted(draft: Draft, pads: dict[int, Pad]) -> Draft:

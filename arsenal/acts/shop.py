@@ -13,13 +13,14 @@ from types import TracebackType
 from typing import Any, Self, TypeVar
 
 from arsenal.acts import places
+from arsenal.acts.folds import Folds
 from arsenal.acts.settings import Settings
 from arsenal.ledger import BackupPolicy, Ledger
 from arsenal.surface import fold
 from arsenal.surface.state import Holder, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry
-from arsenal.trade.errors import NotFound
+from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad
 from arsenal.trade.person import Person
@@ -45,6 +46,7 @@ class Shop:
         self.clock = clock
         self.priors = priors
         self.settings = settings
+        self._folds = Folds(ledger, priors)
         self._seen_revision: int | None = None
         self._last_seq = 0
         self._people: dict[int, Person] = {}
@@ -68,8 +70,13 @@ class Shop:
         return cls(ledger, where, clock, priors or default_priors(), settings or Settings.load())
 
     def close(self) -> None:
-        """Close the file."""
-        self.ledger.close()
+        """Keep the states folded since, where the file can be written, and close it."""
+        try:
+            self._folds.keep()
+        except KnownError:  # a full disk takes no cache; nothing else depends on it
+            pass
+        finally:
+            self.ledger.close()
 
     def __enter__(self) -> Self:
         return self
@@ -161,8 +168,14 @@ class Shop:
         if key not in self._states:
             if len(self._states) > PAST_DAYS_KEPT + len(self._balls):
                 self._states = {k: state for k, state in self._states.items() if k[1] is None}
-            self._states[key] = fold(ball, self.entries(ball_id), self.priors, until=until, lanes=self._lanes)
+            self._states[key] = self._fold(ball, until)
         return self._states[key]
+
+    def _fold(self, ball: Ball, until: date | None) -> SurfaceState:
+        log = self.entries(ball.id)
+        if until is None:
+            return self._folds.state(ball, log, self._lanes)
+        return fold(ball, log, self.priors, until=until, lanes=self._lanes)
 
     def states(self, balls: Iterable[Ball]) -> dict[int, SurfaceState]:
         """States by ball id."""

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from made_shop import Clock, fill, opened
 
+from arsenal.acts import files
 from arsenal.acts.shop import Shop
 
 
@@ -25,6 +26,18 @@ def blank(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("blank") / "shop.padbook"
     opened(path, Clock()).close()
     return path
+
+
+@pytest.fixture(scope="session")
+def written_sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("sample") / "sample.padbook"
+    files.write_sample(path, clock=Clock())
+    return path
+
+
+@pytest.fixture
+def sample(written_sample: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copy(written_sample, tmp_path / "sample.padbook"))
 
 
 @pytest.fixture

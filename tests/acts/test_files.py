@@ -191,13 +191,6 @@ def test_a_database_of_another_program_is_refused_and_left_as_it_is(tmp_path: Pa
     assert path.read_bytes() == before
 
 
-@pytest.fixture(scope="module")
-def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("sample") / "sample.padbook"
-    files.write_sample(path, clock=Clock())
-    return path
-
-
 def test_the_sample_shop_is_a_whole_shop_up_to_now(sample: Path) -> None:
     with opened(sample, Clock()) as shop:
         assert files.verify(shop).ok

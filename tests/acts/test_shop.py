@@ -1,0 +1,93 @@
+"""An open shop: states folded once, kept between starts, never staler than the log."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from made_shop import Clock, opened
+
+from arsenal.acts import files, folds, logging, places, undo
+from arsenal.acts.settings import Settings
+from arsenal.acts.shop import Shop
+from arsenal.ledger import NO_BACKUPS, AlreadyOpen
+from arsenal.surface import fold
+from arsenal.trade.errors import KnownError, NotFound
+from arsenal.trade.priors import default_priors
+
+LINES = ("rook 1000 h", "rook 3g wiped", "rook ~5g", "rook clean", "rook r 2400", "rook polish", "jay 2g", "undo")
+
+
+def folded(shop: Shop, ball_id: int) -> object:
+    return fold(shop.ball(ball_id), shop.ledger.entries(ball_id), default_priors(), lanes=shop.lanes())
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(st.sampled_from(LINES), max_size=8))
+def test_the_state_shown_is_always_the_fold_of_the_whole_log(shop: Shop, lines: list[str]) -> None:
+    for line in lines:
+        if line == "undo":
+            undo.undo(shop)
+        else:
+            logging.keep(shop, logging.read_line(shop, line, bowler_id=1).drafts)
+        for ball_id in (1, 2):
+            assert shop.state(ball_id) == folded(shop, ball_id)
+
+
+def test_a_state_kept_between_starts_is_the_state_that_was_folded(sample: Path, clock: Clock) -> None:
+    with opened(sample, clock) as first:
+        before = first.states(first.balls())
+        assert any(len(first.entries(ball_id)) >= folds.WORTH_KEEPING for ball_id in before)
+    with opened(sample, clock) as second:
+        assert second.states(second.balls()) == before
+        assert files.verify(second).ok
+        busiest = max(before, key=lambda ball_id: len(second.entries(ball_id)))
+        logging.thrown(second, busiest, 14)
+        assert second.state(busiest) == folded(second, busiest)
+
+
+def test_kept_states_are_used_and_dropping_them_loses_nothing(
+    sample: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with opened(sample, clock) as first:
+        busiest = max(first.balls(), key=lambda ball: len(first.entries(ball.id))).id
+        before = first.state(busiest)
+    with opened(sample, clock) as second, monkeypatch.context() as patch:
+        patch.setattr(folds, "fold", lambda *_args, **_more: pytest.fail("folded again"))
+        assert second.state(busiest) == before
+    with opened(sample, clock) as third:
+        third.ledger.drop_states()
+        assert third.state(busiest) == before
+
+
+def test_what_another_program_wrote_is_seen(shop: Shop) -> None:
+    """Through the ledger itself, as a second connection would."""
+    shop.state(1)
+    with shop.ledger.act("elsewhere") as act:
+        act.append(logging.read_line(shop, "rook 1000 h", bowler_id=1).drafts[0])
+    assert shop.state(1) == folded(shop, 1)
+
+
+def test_a_file_open_for_writing_is_not_opened_twice(shop: Shop) -> None:
+    with pytest.raises((AlreadyOpen, KnownError)):
+        opened(shop.path, Clock()).close()
+
+
+def test_a_missing_file_is_made_only_when_asked(tmp_path: Path, clock: Clock) -> None:
+    with pytest.raises(KnownError):
+        Shop.open(tmp_path / "none.padbook", clock=clock, create=False, settings=Settings(), backups=NO_BACKUPS)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_users_own_file_is_in_the_platforms_data_folder(clock: Clock) -> None:
+    with Shop.open(clock=clock, settings=Settings(), backups=NO_BACKUPS) as own:
+        assert own.path == places.shop_file()
+        assert own.path.exists()
+
+
+@pytest.mark.parametrize("what", ["ball", "person", "lane", "pad"])
+def test_a_number_nobody_has_is_a_sentence(shop: Shop, what: str) -> None:
+    with pytest.raises(NotFound, match="There is no such"):
+        getattr(shop, what)(4711)
