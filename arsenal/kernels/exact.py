@@ -81,10 +81,10 @@ def follow_steps(throw: Throw, starts: Sequence[float], mu: Sequence[float], len
         x, s, pull = track.x[-1], track.s[-1], mu[piece] * gravity
         vx, half = throw.vx - throw.ux * s, 0.5 * throw.ux * pull
         above = starts[piece + 1] if piece + 1 < len(starts) else math.inf
-        below = starts[piece] if piece > 0 else 0.0
+        below = max(starts[piece], 0.0) if piece > 0 else 0.0
         to_roll = (throw.budget - s) / pull if pull > 0.0 else math.inf
         to_above = first_passage(min(above, length) - x, vx, half)
-        to_below = _backward(x, below, vx, half)
+        to_below = first_passage(below - x, vx, half)
         dt = min(to_roll, to_above, to_below)
         if not math.isfinite(dt):
             track.ended = "stopped"
@@ -100,17 +100,10 @@ def follow_steps(throw: Throw, starts: Sequence[float], mu: Sequence[float], len
                 return track
         else:
             track.x[-1] = below
-            if piece == 0:
+            if below <= 0.0:
                 track.ended = "came back"
                 return track
             piece -= 1
-
-
-def _backward(x: float, below: float, vx: float, half: float) -> float:
-    """Time until the ball comes back to `below`; from the edge itself only when it is moving back or will be."""
-    if x <= below + ON_EDGE_M:
-        return vx / half if vx > 0.0 and half > 0.0 else (math.inf if vx > 0.0 or half <= 0.0 else ON_EDGE_M)
-    return first_passage(below - x, vx, half)
 
 
 def _advance(track: Track, throw: Throw, dt: float, pull: float, s_end: float | None) -> None:
@@ -138,6 +131,10 @@ def _roll_on(track: Track, throw: Throw, length: float) -> Track:
     return track
 
 
+def _within(share: float) -> float:
+    return min(max(share, -1.0), 2.0)
+
+
 class Cells:
     """A friction map `mu[i][j]` at `x[i]`, `y[j]`: bilinear between nodes, edge values beyond."""
 
@@ -162,8 +159,8 @@ class Cells:
         """μ at a place by the formula of cell i, j, which goes on smoothly a little beyond its edges."""
         near, far = max(i, 0), min(i + 1, self.rows - 1)
         left, right = max(j, 0), min(j + 1, self.columns - 1)
-        p = (x - self.x[near]) / (self.x[far] - self.x[near]) if far > near else 0.0
-        q = (y - self.y[left]) / (self.y[right] - self.y[left]) if right > left else 0.0
+        p = _within((x - self.x[near]) / (self.x[far] - self.x[near])) if far > near else 0.0
+        q = _within((y - self.y[left]) / (self.y[right] - self.y[left])) if right > left else 0.0
         a, b = self.mu[near], self.mu[far]
         low = a[left] + (a[right] - a[left]) * q
         high = b[left] + (b[right] - b[left]) * q
@@ -195,6 +192,16 @@ def _step(throw: Throw, cells: Cells, state: State, cell: tuple[int, int], dt: f
         x + sixth * (ax + 2.0 * (bx + cx) + dx),
         y + sixth * (ay + 2.0 * (by + cy) + dy),
         s + sixth * (k1 + 2.0 * (k2 + k3) + k4),
+    )
+
+
+def _longest(vx: float, vy: float, length: float, width: float) -> float:
+    """A step that stays smooth and does not carry a cell's formula far past its edges."""
+    return min(
+        LONGEST_STEP_S,
+        LONGEST_STEP_M / max(math.hypot(vx, vy), 1e-9),
+        1.25 * length / max(abs(vx), 1e-9),
+        1.25 * width / max(abs(vy), 1e-9),
     )
 
 
@@ -243,8 +250,8 @@ def follow_cells(throw: Throw, cells: Cells, length: float, gravity: float) -> T
     cell = cells.cell(0.0, throw.y)
     while len(track.t) < MOST_NODES:
         vx, vy = throw.vx - throw.ux * state[2], throw.vy - throw.uy * state[2]
-        dt = min(LONGEST_STEP_S, LONGEST_STEP_M / max(math.hypot(vx, vy), 1e-9))
         low, high, left, right = cells.bounds(*cell)
+        dt = _longest(vx, vy, high - low, right - left)
         box = (max(low, 0.0), min(high, length), left, right)
         after = _step(throw, cells, state, cell, dt, gravity)
         pulls = gravity * cells.at(*state[:2], *cell), gravity * cells.at(*after[:2], *cell)

@@ -62,19 +62,3 @@ def slip_of(
 def rolling_velocity(slip: Slip) -> tuple[Floats, Floats]:
     """Velocity once rolling, v₀ − u₀ β/(1 + β), m/s; it does not depend on the friction met on the way."""
     return slip.vx - slip.ux * slip.budget, slip.vy - slip.uy * slip.budget
-
-
-def crossing(offset: Floats, speed: Floats, half_pull: Floats, distance: Floats) -> Floats:
-    """First time t > 0 at which offset + speed·t − half_pull·t² = distance; infinity where never.
-
-    Written so that a vanishing pull does not divide by zero.
-    """
-    gap = np.asarray(distance - offset, float)
-    under = speed * speed - 4.0 * half_pull * gap
-    with np.errstate(divide="ignore", invalid="ignore"):
-        root = np.sqrt(under)
-        first = 2.0 * gap / (speed + np.copysign(root, gap))
-        second = 2.0 * gap / (speed - np.copysign(root, gap))
-    first = np.where((under >= 0.0) & (first > 0.0), first, np.inf)
-    second = np.where((under >= 0.0) & (second > 0.0), second, np.inf)
-    return np.minimum(first, second)

@@ -135,12 +135,14 @@ def _no_line(bed: BedStack, body: Body, style: Style, grip: Grip, t: landings.Ta
     gap = np.where(stays, np.abs(t.landing_m - POCKET_M), np.inf)
     i, j = np.unravel_index(int(np.argmin(gap)), gap.shape)
     closest = Line(float(t.laydown_m[i]), float(t.launch_rad[j])) if np.isfinite(gap[i, j]) else None
+    by = gap[i, j] / BOARD_M
+    boards = "less than a board" if by < 0.75 else f"{by:.0f} board{'' if by < 1.5 else 's'}"
     if reached or closest is None:
         why = "Every line of this zone that ends in the pocket leaves boards 2 to 38 on its way."
     elif t.landing_m[i, j] < POCKET_M:
-        why = f"No line of this zone reaches the pocket: the nearest ends {gap[i, j] / BOARD_M:.0f} boards light."
+        why = f"No line of this zone reaches the pocket: the nearest ends {boards} light."
     else:
-        why = f"No line of this zone ends in the pocket: the nearest ends {gap[i, j] / BOARD_M:.0f} boards high."
+        why = f"No line of this zone ends in the pocket: the nearest ends {boards} high."
     return NoLine(f"{why} {_would_do(bed, body, style, grip)}", closest)
 
 

@@ -142,6 +142,7 @@ def test_edges_one_cell_wide_are_followed_within_a_fifth_of_a_millimetre() -> No
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1800)
 def test_a_thousand_releases_over_edges() -> None:
     landing, rolls, touchy = check_edged(range(1000))
     assert landing < 0.2e-3

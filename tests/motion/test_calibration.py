@@ -43,6 +43,7 @@ def test_the_constants_lie_in_their_ranges(calibrate: ModuleType) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1800)
 def test_a_fit_from_other_constants_meets_the_targets_again(calibrate: ModuleType) -> None:
     priors = default_priors()
     names = calibrate.FREE

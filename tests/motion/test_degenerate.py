@@ -42,6 +42,32 @@ def test_backspin_so_strong_that_it_comes_back() -> None:
             path.at_distance(18.0)
 
 
+def test_backspin_that_comes_back_over_a_change_of_friction() -> None:
+    release = Release(2.0, -80.0, 0.3, 0.0, 0.0, 0.5)
+    stepped = roll(BODY, release, steps([(-1.0, 0.3), (0.0, 0.1), (0.4, 0.05), (0.8, 0.2)]))
+    nodes = [0.0, 0.4, 0.4 + 1e-9, 0.8, 0.8 + 1e-9, 20.0]
+    steep = np.repeat([[0.1], [0.1], [0.05], [0.05], [0.2], [0.2]], 2, axis=1)
+    cells = roll(BODY, release, grid(steep, nodes, [0.0, 1.1]))
+    assert stepped.ended == cells.ended == "came back"
+    assert stepped.distance_m.max() > 0.8
+    assert stepped.distance_m.max() == pytest.approx(cells.distance_m.max(), abs=1e-6)
+    assert stepped.lateral_m[-1] == pytest.approx(cells.lateral_m[-1], abs=1e-6)
+    assert stepped.time_s[-1] == pytest.approx(cells.time_s[-1], abs=1e-6)
+
+
+def test_strong_topspin_is_never_slower_than_at_the_hand() -> None:
+    # topspin so strong that friction pushes it down the lane: never slower than at the hand
+    path = roll(BODY, Release(1.0, 300.0, 0.0, 0.0, 0.0, 0.5), steps([(0.0, 0.05), (2.0, 0.3)]))
+    assert path.reaches_pins
+    assert np.all(np.diff(path.velocity_mps[:, 0]) >= -1e-12)
+
+
+def test_without_friction_a_ball_rolls_nowhere_but_goes_on() -> None:
+    path = roll(BODY, Release(8.0, 40.0, 0.8, lateral_m=0.2), steps([(0.0, 0.0), (9.0, 0.2)]))
+    assert path.at_distance(9.0).skid_left == pytest.approx(1.0)
+    assert path.skid_left[-1] < 1.0
+
+
 def test_backspin_that_just_stops_it() -> None:
     still = -2.0 / (0.1091 * SPHERE_BETA)  # rolls at zero speed: v₀ = u₀ β/(1 + β)
     for path in both(Release(2.0, still, 0.0, lateral_m=0.5), 0.2):

@@ -9,6 +9,7 @@ from usual import LINE, PRIORS, STYLE, ball_of, grip_of, house
 from arsenal.motion import NORMALS, Grip, batch, bed, body_of, grip, grip_draws, reference
 from arsenal.surface.state import Estimate
 from arsenal.trade.ball import Cover
+from arsenal.trade.errors import KnownError, OutOfRange
 from arsenal.trade.units import INCH_M
 
 
@@ -87,6 +88,35 @@ def test_paired_draws_of_one_ball_before_and_after_a_pad_differ_less_than_indepe
     paired, loose = landing(after, z) - landing(before, z), landing(after, other) - landing(before, z)
     assert paired.std() < 0.6 * loose.std()
     assert np.median(paired) > 0.0
+
+
+def test_a_grip_that_is_no_number_is_refused() -> None:
+    lane = bed(house(), True, PRIORS)
+    for bad in ({"mu_dry": np.array([np.nan])}, {"sigma_m": np.zeros(1)}, {"film_scale": np.array([-1.0])}):
+        with pytest.raises(OutOfRange):
+            batch(lane, body_of(ball_of()[0]), STYLE.on(LINE), replace(grip_of(), **bad))
+
+
+def test_what_was_measured_last_wins_over_the_box() -> None:
+    ball, state = ball_of()
+    worn = replace(state, radius_m=Estimate(0.1085), mass_kg=6.7, pin_to_axis_m=0.1)
+    body = body_of(ball, worn)
+    assert (body.radius_m, body.mass_kg, body.pin_to_axis_m) == (0.1085, 6.7, 0.1)
+    assert body_of(ball).radius_m == ball.radius_m
+
+
+def test_throws_that_do_not_pair_up_are_refused() -> None:
+    lane, body = bed(house(), True, PRIORS), body_of(ball_of()[0])
+    with pytest.raises(KnownError, match="do not pair up"):
+        batch(lane, [body] * 2, [STYLE.on(LINE)] * 3, grip_of())
+    with pytest.raises(KnownError, match="do not pair up"):
+        batch(lane, body, [STYLE.on(LINE)] * 3, grip_of().repeat(2))
+    with pytest.raises(KnownError, match="need a body"):
+        batch(lane, None, STYLE.on(LINE), grip_of())
+    with pytest.raises(OutOfRange, match="speed"):
+        batch(lane, body, replace(STYLE, speed_mps=np.nan).on(LINE), grip_of())
+    with pytest.raises(OutOfRange, match="RG"):
+        batch(lane, replace(body, rg_m=0.2), STYLE.on(LINE), grip_of())
 
 
 def test_grips_join_and_repeat() -> None:
