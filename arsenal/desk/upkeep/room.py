@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QPalette
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
 from arsenal.desk.parts.buttons import KeyButton
@@ -31,12 +30,14 @@ if TYPE_CHECKING:
 NARROW = 900
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What the sentence asks for; None is the usual."""
+class _Sheet(QWidget):
+    """The lighter plane."""
 
-    bowler_id: int | None = None
-    until: date | None = None
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Fill it."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), look().color("sheet"))
+        painter.end()
 
 
 class UpkeepRoom(Room):
@@ -85,9 +86,7 @@ class UpkeepRoom(Room):
         self._foot.addWidget(self.means)
         self._foot.addWidget(self.caution)
         self._foot.addLayout(self._keys)
-        left = QWidget()
-        left.setBackgroundRole(QPalette.ColorRole.Base)
-        left.setAutoFillBackground(True)
+        left = _Sheet()
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
