@@ -190,6 +190,15 @@ def test_what_is_lost_later_grows_with_games() -> None:
     assert boards == sorted(boards)
 
 
+def test_what_is_foreseen_is_what_the_same_games_make_once_they_are_logged() -> None:
+    shot = shared_shot(MIREL, HOUSE, PRIORS, line=None, seed=1, draws=10)
+    begun = [new(), sanded(START, 1000.0), played(after(1), 2.0)]
+    now = losses(shot, [folded(ball(), log(1, *begun))])[1]
+    later = losses(shot, [folded(ball(), log(1, *begun, played(after(2), 5.0)))])[1]
+    foreseen = next(boards for games, boards, _, _ in now.ahead if games == 5.0)
+    assert foreseen == pytest.approx(later.boards.mean, abs=0.02)
+
+
 # ---- resurface and deep oil
 
 
