@@ -25,6 +25,8 @@ class Present:
 class Foot:
     """Words for the last-act line."""
 
+    last: str
+    """What was done last, by anybody."""
     undo_name: str | None
     saved: str
     backup: str
@@ -62,7 +64,7 @@ def foot_of(shop: Shop) -> Foot:
     saved = f"Saved {clock(acts[0].at, shop.now())}" if acts else ""
     made = files.backups(shop)
     backup = f"Backup checked {clock(made[0].at, shop.now())}" if made else "No backup yet"
-    return Foot(undo.can_undo(shop), saved, backup)
+    return Foot(acts[0].title if acts else "", undo.can_undo(shop), saved, backup)
 
 
 def clock(at: datetime, now: datetime) -> str:

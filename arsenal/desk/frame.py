@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QPoint, QSize, Qt, Signal
-from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
+from PySide6.QtGui import QCloseEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
 
 from arsenal.desk.foot import Foot, Present, foot_of, settle, who_is_there
@@ -16,6 +16,7 @@ from arsenal.desk.keys import KeyListener
 from arsenal.desk.last_act import LastAct
 from arsenal.desk.look_words import put_size
 from arsenal.desk.parts.buttons import KeyButton
+from arsenal.desk.parts.sentence import Sentence
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.search import SearchLine
 from arsenal.desk.theme import SCALES, look
@@ -103,6 +104,8 @@ class Window(QWidget):
             bar = self._bar_of[room.digit] = room.sentence_bar()
             if bar is not None:
                 self.bars.addWidget(bar)
+            if isinstance(bar, Sentence):
+                bar.height_changed.connect(self._fit_bar)
         self._order_tabs()
         self._begin()
 
@@ -139,6 +142,8 @@ class Window(QWidget):
         self.shared.worker.ask("foot", foot_of, self._show_foot)
 
     def _show_foot(self, foot: Foot) -> None:
+        if not self.foot.sentence.whole():
+            self.foot.done(foot.last, None)
         self.foot.offer_undo(foot.undo_name)
         self.foot.place(foot.saved, foot.backup, self.shared.file_name)
 
@@ -161,6 +166,7 @@ class Window(QWidget):
         self.bars.setVisible(bar is not None)
         if bar is not None:
             self.bars.setCurrentWidget(bar)
+            self._fit_bar()
         self.stack.setCurrentWidget(room)
         self.top.show_room(digit)
         self.shared.settings.last_room = room.name
@@ -303,8 +309,18 @@ class Window(QWidget):
         kept.last_bowler_id, kept.last_lane_id = self.shared.bowler_id, self.shared.lane_id
         kept.last_ball_id = self.shared.ball_id
 
+    def _fit_bar(self) -> None:
+        bar = self.bars.currentWidget()
+        high = bar.heightForWidth(self.width()) if isinstance(bar, Sentence) else 0
+        self.bars.setFixedHeight(max(look().px(46), high))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The sentence may need another row."""
+        super().resizeEvent(event)
+        self._fit_bar()
+
     def _dress(self) -> None:
-        self.bars.setFixedHeight(look().px(46))
+        self._fit_bar()
 
 
 def _undo(shop: Shop) -> Changes:

@@ -187,7 +187,7 @@ class SearchLine(QWidget):
         one, self._open_one = self._open_one and len(hits) == 1, False
         if one:
             self._open(0)
-        elif hits and self.edit.hasFocus():
+        elif hits and self._window.focusWidget() is self.edit:
             self.hits.setCurrentIndex(self._model.index(0))
             self._place()
         else:

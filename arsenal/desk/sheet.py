@@ -22,6 +22,7 @@ QLineEdit, QPlainTextEdit, QDateTimeEdit {{ background: {t.sheet}; border: 1px s
   padding: 0 {px(8)}px; selection-background-color: {t.hand}; selection-color: {t.on_hand}; }}
 QLineEdit:focus, QPlainTextEdit:focus, QDateTimeEdit:focus {{ border: 2px solid {t.hand}; padding: 0 {px(8) - 1}px; }}
 QScrollArea, QListView, QTableView {{ border: none; background: transparent; }}
+QSplitter::handle {{ background: {t.rule}; }}
 QScrollBar:vertical {{ width: 12px; background: transparent; }}
 QScrollBar:horizontal {{ height: 12px; background: transparent; }}
 QScrollBar::handle {{ background: {t.edge}; border: 3px solid {t.sheet}; min-height: 32px; min-width: 32px; }}

@@ -93,17 +93,20 @@ class KeyButton(QPushButton):
                     painter.drawRoundedRect(box.adjusted(3, 3, -3, -3), 2, 2)
         painter.end()
 
+    def _pad(self) -> int:
+        return look().px(14 if self.width() >= self.sizeHint().width() else 9)
+
     def _paint_cap(self, painter: QPainter, token: str) -> int:
-        right = self.width() - look().px(14)
+        right = self.width() - self._pad()
         if not self.key:
             return right
         wide, high = cap_width(self.key), look().px(21)
         box = QRectF(right - wide, (self.height() - high) / 2.0, wide, high)
         paint.key_cap(painter, box, self.key, token=token, edge="edge" if token != "on_hand" else "on_hand")
-        return round(box.left()) - look().px(8)
+        return round(box.left()) - look().px(6)
 
     def _paint_text(self, painter: QPainter, token: str, right: int) -> None:
-        left = look().px(14)
+        left = self._pad()
         room = QRect(left, 0, max(0, right - left), self.height())
         name_font, small_font = look().font(15, 600), look().font(12)
         lines = [(self._name, name_font, token)]

@@ -213,5 +213,6 @@ class Dialog(QDialog):
     def paintEvent(self, event: QPaintEvent) -> None:
         """The sheet the dialog is written on."""
         painter = QPainter(self)
-        painter.fillRect(self.rect(), look().color("sheet"))
+        painter.fillRect(self.rect(), look().color("edge"))
+        painter.fillRect(self.rect().adjusted(1, 1, -1, -1), look().color("sheet"))
         painter.end()

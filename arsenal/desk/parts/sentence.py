@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QSizePolicy, QToolButton, QWidget
+from PySide6.QtWidgets import QMenu, QSizePolicy, QToolButton, QWidget
 
 from arsenal.desk.parts import paint
+from arsenal.desk.parts.flow import Flow
 from arsenal.desk.parts.text import Plain, caption, set_tip
 from arsenal.desk.theme import look
 
@@ -86,11 +87,11 @@ class SentenceWord(QToolButton):
         room = self.width() - self._space() - 1
         metrics = QFontMetricsF(font)
         painter.drawText(
-            QRectF(0, 0, room, self.height() - 2),
+            QRectF(0, 0, room, self.height()),
             Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft,
             metrics.elidedText(self._word, Qt.TextElideMode.ElideRight, room),
         )
-        base = round((self.height() - 2 + metrics.height()) / 2 + now.px(1))
+        base = min(self.height() - now.line(2), round((self.height() + metrics.height()) / 2))
         painter.fillRect(QRect(0, base, self.width() - 1, now.line(2 if self.underMouse() else 1.5)), now.color("hand"))
         if self.arrow:
             with paint.kept(painter):
@@ -129,8 +130,8 @@ class TextButton(SentenceWord):
         painter.setFont(now.font(self._px, 400 if self.quiet else 600))
         painter.setPen(now.color(self._token if self.isEnabled() else "ink3"))
         metrics = QFontMetricsF(painter.font())
-        painter.drawText(QRectF(self.rect()).adjusted(0, 0, 0, -2), Qt.AlignmentFlag.AlignCenter, self._word)
-        base = round((self.height() - 2 + metrics.height()) / 2 + now.px(1))
+        painter.drawText(QRectF(self.rect()), Qt.AlignmentFlag.AlignCenter, self._word)
+        base = round((self.height() + metrics.height()) / 2)
         if not self.quiet or self.underMouse():
             painter.fillRect(QRect(0, base, self.width() - 1, now.line(1)), now.color("hand"))
         if self.hasFocus():
@@ -139,38 +140,44 @@ class TextButton(SentenceWord):
 
 
 class Sentence(QWidget):
-    """The sentence bar of a room: words left, what stands right at the end. Optional words show only where they fit."""
+    """The sentence bar of a room: words left, what stands right at the end. Optional words show only where all fits in
+    one row; where even the others do not, the sentence goes on in a second row.
+    """
+
+    height_changed = Signal()
 
     def __init__(self, name: str = "Sentence", *, px: float = 16, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
-        self._px = px
+        self._px, self._margin, self._lines = px, 20.0, 0
         self._optional: list[QWidget] = []
-        self._row = QHBoxLayout(self)
-        self._row.setSpacing(look().px(7))
-        self._stretched, self._margin = False, 20.0
-        self._row.setContentsMargins(look().px(20), 0, look().px(20), 0)
+        self._flow = Flow(self)
         look().changed.connect(self._dress)
+        self._dress()
 
     def say(self, text: str, *, optional: bool = False) -> Plain:
         """Add plain words; `optional` ones give way first when there is little room."""
         label = Plain(text, px=self._px, token="ink2")
-        return self._add(label, optional=optional)  # type: ignore[return-value]
+        self.add(label, optional=optional)
+        return label
 
     def word(self, what: str, text: str = "") -> SentenceWord:
         """Add a word that can be changed; `what` names it to a screen reader."""
-        return self._add(SentenceWord(what, text, px=self._px))  # type: ignore[return-value]
+        word = SentenceWord(what, text, px=self._px)
+        self.add(word)
+        return word
 
     def add(self, widget: QWidget, *, optional: bool = False) -> QWidget:
         """Add any widget."""
-        return self._add(widget, optional=optional)
+        if optional:
+            self._optional.append(widget)
+        self._flow.addWidget(widget)
+        return widget
 
     def right(self, widget: QWidget) -> QWidget:
         """Add a widget at the right end."""
-        if not self._stretched:
-            self._row.addStretch(1)
-            self._stretched = True
-        return self._add(widget)
+        self._flow.add_right(widget)
+        return widget
 
     def flush_left(self) -> None:
         """No margins: the sentence stands within a page."""
@@ -178,44 +185,43 @@ class Sentence(QWidget):
         self._dress()
 
     def finish(self) -> None:
-        """Close the left part where nothing stands at the right end."""
-        if not self._stretched:
-            self._row.addStretch(1)
-            self._stretched = True
-
-    def _add(self, widget: QWidget, *, optional: bool = False) -> QWidget:
-        if optional:
-            self._optional.append(widget)
-        self._row.addWidget(widget)
-        return widget
-
-    def wanted(self) -> int:
-        """Width of everything shown, optional words included."""
-        margins = self._row.contentsMargins()
-        items = [self._row.itemAt(i) for i in range(self._row.count())]
-        widgets = [w for item in items if item is not None and (w := item.widget()) is not None]
-        wide = sum(w.sizeHint().width() for w in widgets if w.isVisibleTo(self) or w in self._optional)
-        return wide + self._row.spacing() * max(0, len(widgets) - 1) + margins.left() + margins.right()
+        """Everything is said."""
+        self.fit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Let optional words give way."""
         super().resizeEvent(event)
         self.fit()
 
-    def fit(self) -> None:
-        """Show the optional words if all fit."""
-        roomy = self.wanted() <= self.width()
-        for widget in self._optional:
-            widget.setVisible(roomy)
+    def event(self, event: QEvent) -> bool:
+        """A word was changed, shown or hidden."""
+        if event.type() == QEvent.Type.LayoutRequest:
+            self.fit()
+        return super().event(event)
 
-    def minimumSizeHint(self) -> QSize:
-        """Never widens the window."""
-        return QSize(look().px(200), super().minimumSizeHint().height())
+    def fit(self) -> None:
+        """Show the optional words if all fit in one row, then see how high the sentence is."""
+        hidden = [w for w in self._optional if w.isHidden()]
+        gap = look().px(7)
+        wanted = self._flow.one_row() + sum(w.sizeHint().width() + gap for w in hidden if self._says(w))
+        roomy = wanted <= self.width()
+        for widget in self._optional:
+            show = roomy and self._says(widget)
+            if widget.isHidden() == show:
+                widget.setVisible(show)
+        lines = self._flow.heightForWidth(self.width())
+        if lines != self._lines:
+            self._lines = lines
+            self.height_changed.emit()
+
+    @staticmethod
+    def _says(widget: QWidget) -> bool:
+        return not isinstance(widget, Plain) or bool(widget.whole())
 
     def _dress(self) -> None:
-        self._row.setSpacing(look().px(7))
         margin = look().px(self._margin)
-        self._row.setContentsMargins(margin, 0, margin, 0)
+        self._flow.setContentsMargins(margin, 0, margin, 0)
+        self._flow.invalidate()
         self.fit()
 
 
