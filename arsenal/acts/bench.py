@@ -6,13 +6,14 @@ import math
 from dataclasses import replace
 from datetime import date
 
-from arsenal.acts import jobs, lane_side, recipes, words
+from arsenal.acts import ball_rules, jobs, lane_side, recipes, words
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import BallSheet, PadOnBall
 from arsenal.order.records import PadResult
+from arsenal.practice import ExpectedSeen, expected_against_seen
 from arsenal.surface import after_work, cuts, minutes, timeline
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Entry, Kind, effective
+from arsenal.trade.entries import Compared, Entry, Kind, effective
 from arsenal.trade.errors import KnownError
 from arsenal.trade.pads import Pad, Recipe, label
 from arsenal.trade.units import FOOT_M
@@ -39,7 +40,33 @@ def ball_sheet(shop: Shop, ball_id: int, *, day: date | None = None) -> BallShee
         tuple(moment for moment in moments if day is None or moment.on <= day),
         tuple(sorted(listed, key=_newest_first)),
         frozenset(entry.seq for entry in listed if entry.seq not in standing),
-        own_jobs, state.findings,
+        own_jobs, (*state.findings, *ball_rules.of_ball(shop, ball, state)),
+    )  # fmt: skip
+
+
+def compared(shop: Shop, ball_id: int) -> tuple[ExpectedSeen, ...]:
+    """Every “A ends n boards stronger than B” of the log in which this ball has a part, against what was expected that
+    day, newest first. Empty where the owner's throw is not known. Takes a tenth of a second each.
+    """
+    owner = shop.person(shop.ball(ball_id).owner_id)
+    balls = {ball.id: ball for ball in shop.balls(owner.id)}
+    shop.read_ahead(balls.values())
+    logs = {own_id: _only_compared(shop.entries(own_id), own_id, ball_id) for own_id in balls}
+    logs = {own_id: log for own_id, log in logs.items() if log}
+    if owner.style is None:
+        return ()
+
+    def make() -> tuple[ExpectedSeen, ...]:
+        return expected_against_seen(owner, balls, logs, shop.lanes(), shop.priors)
+
+    return shop.remembered(("compared", ball_id, owner, shop.revision), make)
+
+
+def _only_compared(log: tuple[Entry, ...], own_id: int, ball_id: int) -> tuple[Entry, ...]:
+    """A log with the comparisons that do not speak of `ball_id` left out; what the fold needs stays."""
+    return tuple(
+        e for e in log
+        if not isinstance(e.payload, Compared) or ball_id in (own_id, e.payload.other_ball_id)
     )  # fmt: skip
 
 

@@ -203,7 +203,10 @@ def test_the_sample_shop_is_a_whole_shop_up_to_now(sample: Path) -> None:
         assert (max(days) - min(days)).days > 250  # nine months
 
 
-def test_every_bowler_of_the_sample_shop_has_an_order_on_every_condition(sample: Path) -> None:
+def test_every_bowler_of_the_sample_shop_has_an_order_on_every_condition(
+    sample: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(lane_side, "DRAWS", 20)
     with opened(sample, Clock()) as shop:
         for person in shop.people():
             strikes = [b for b, s in shop.held(person.id) if not b.spare and s.holder is Holder.OWNED]

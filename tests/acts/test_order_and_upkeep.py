@@ -29,7 +29,7 @@ from arsenal.acts.shop import Shop
 from arsenal.plan.records import Due, Work
 from arsenal.surface.state import Holder
 from arsenal.trade import Cover, Lane, Person, UnknownHouse
-from arsenal.trade.entries import Draft, Handed, Kind, Quantity, Reading
+from arsenal.trade.entries import Draft, Drilled, Handed, Kind, Quantity, Reading
 from arsenal.trade.errors import KnownError, NotFound, NotUnderstood, OutOfRange
 from arsenal.trade.pads import Pad
 from arsenal.trade.units import board_to_lateral_m
@@ -324,3 +324,23 @@ def test_a_reading_beats_the_guess(shop: Shop) -> None:
     told = shop.state(1)
     assert told.grit_high / told.grit_low < wide.grit_high / wide.grit_low
     assert abs(math.log(told.grit / 1500.0)) < abs(math.log(wide.grit / 1500.0))
+
+
+def test_what_was_seen_of_two_balls_stands_against_what_was_expected(shop: Shop) -> None:
+    keep(shop, "jay > moth 2")
+    keep(shop, "rook > moth 9")
+    seen = bench.compared(shop, 2)
+    assert [(e.ball_id, e.other_ball_id, e.seen.mean) for e in seen] == [(2, 3, 2.0)]
+    order = {row.ball.id: row.boards for row in lane_side.lane_side(shop, 1).order.rows}
+    assert seen[0].expected.mean == pytest.approx(order[2] - order[3], abs=0.6)
+    assert len(bench.compared(shop, 3)) == 2
+    assert bench.compared(shop, 4) == ()
+
+
+def test_a_ball_against_a_rule_row_is_flagged_with_the_row_and_nothing_is_blocked(shop: Shop) -> None:
+    """USBC: five gripping holes at most and all of them used, from 1 August 2020."""
+    assert not bench.ball_sheet(shop, 1).findings
+    logging.keep(shop, (Draft(1, Kind.DRILLED, TODAY, Drilled(holes=3, holes_used=2)),))
+    found = bench.ball_sheet(shop, 1).findings
+    assert [f.rule_id for f in found if f.rule_id] == ["holes-used"]
+    assert logging.thrown(shop, 1, 14).act_id is not None
