@@ -28,8 +28,12 @@ class Chart(pg.PlotItem):  # type: ignore[misc]
         self.vb.setDefaultPadding(0.0)
         self.disableAutoRange()
         self.setXRange(0.0, 60.0, padding=0.0)
-        self.getAxis("left").setStyle(tickAlpha=0, tickLength=0, tickTextOffset=6, autoExpandTextSpace=False)
-        self.getAxis("bottom").setStyle(tickAlpha=0, tickLength=0, tickTextOffset=6, autoExpandTextSpace=False)
+        self.getAxis("left").setStyle(
+            tickAlpha=0, tickLength=0, tickTextOffset=6, autoExpandTextSpace=False, hideOverlappingLabels=False
+        )
+        self.getAxis("bottom").setStyle(
+            tickAlpha=0, tickLength=0, tickTextOffset=6, autoExpandTextSpace=False, hideOverlappingLabels=False
+        )
         self.grid = _under(self, QPainterPath(), z=-30)
         self._up: tuple[float, ...] = ()
 

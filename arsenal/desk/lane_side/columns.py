@@ -34,11 +34,11 @@ class Columns:
         now = look()
         margin = now.px(20)
         right = width - margin
-        sd = QFontMetricsF(now.font(12)).horizontalAdvance("± 2½")
-        number = QFontMetricsF(now.font(18, 600)).horizontalAdvance("−12½")
+        sd = QFontMetricsF(now.font(12)).horizontalAdvance(reach.doubt)
+        wide = QFontMetricsF(now.font(18, 600)).horizontalAdvance(reach.number)
         boards = round(right - sd - now.px(6))
-        bar_right = round(boards - number - now.px(4))
-        bar_wide = round(min(width * (0.16 if compact else 0.18), now.px(220)))
+        bar_right = round(boards - wide - now.px(12))
+        bar_wide = round(min(width * 0.165, now.px(220)))
         read_wide = round(QFontMetricsF(now.font(12)).horizontalAdvance("medium")) + now.px(6)
         read = bar_right - bar_wide - now.px(8) - read_wide
         name = now.px(64 if compact else 82)

@@ -18,6 +18,8 @@ POINTS = 250
 """A path of more points costs more to stroke than it shows."""
 WHAT_IF = -1
 """The series of the path with a pad on the ball."""
+POCKET_HALF = 0.9
+"""Boards the pocket’s mark reaches to either side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,8 +135,8 @@ def corridor(then: Curve, sd_boards: float) -> tuple[Floats, Floats]:
 def span(curves: Iterable[Curve], pocket: float) -> tuple[float, float]:
     """Boards the upper plot shows: the paths and the pocket with room around."""
     every = list(curves)
-    low = min([float(c.boards.min()) for c in every] + [pocket])
-    high = max([float(c.boards.max()) for c in every] + [pocket])
+    low = min([float(c.boards.min()) for c in every] + [pocket - POCKET_HALF])
+    high = max([float(c.boards.max()) for c in every] + [pocket + POCKET_HALF])
     margin = max(1.5, 0.08 * (high - low))
     low, high = max(0.0, low - margin), min(40.0, high + margin)
     if high - low < 12.0:

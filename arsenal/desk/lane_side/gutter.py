@@ -109,7 +109,7 @@ class Readout(QWidget):
         painter, now = QPainter(self), look()
         right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         wide, high = self.width(), now.px(22)
-        board, left = round(wide * 0.62), wide
+        board, left = round(wide * 0.66), wide
         for text, edge, font, token in (
             ("board", board, now.font(12), "ink2"), ("left", left, now.font(12), "ink2"),
         ):  # fmt: skip

@@ -9,15 +9,13 @@ import pyqtgraph as pg
 from PySide6.QtGui import QPainterPath
 
 from arsenal.desk.lane_side.chart import Chart, band_of, dress_text, flat_text, path_item, path_of, solid
-from arsenal.desk.lane_side.curves import Curve
+from arsenal.desk.lane_side.curves import POCKET_HALF, Curve
 from arsenal.desk.lane_side.film import LEVELS, FilmLines, number_places
 from arsenal.desk.theme import look
 from arsenal.desk.tokens import SERIES, WHAT_IF_FILL
 from arsenal.motion.records import Floats
 
 SYMBOL = {"read": "o", "breakpoint": "t", "rolls": "s"}
-POCKET_HALF = 0.9
-"""Boards the pocket's mark reaches to either side."""
 
 
 class Film:
@@ -181,8 +179,8 @@ class ShapeBar:
         """Recolour."""
         self._bar.setPen(look().pen("hand", 4.0))
         self._sides.setPen(look().pen("hand", 1.0))
-        dress_text(self._read, "hand", 12, 600)
-        dress_text(self._word, "hand", 12, 600)
+        dress_text(self._read, "hand", 12, 600, ground=True)
+        dress_text(self._word, "hand", 12, 600, ground=True)
 
 
 class Cursor:
@@ -204,7 +202,9 @@ class Cursor:
         self._feet = feet
         for line in self._lines:
             line.setPos(feet)
-        self._grip.setData([feet], [self._boards.vb.viewRange()[1][1]], size=look().px(13))
+        size = look().px(13)
+        drop = 0.5 * size * self._boards.vb.viewPixelSize()[1]
+        self._grip.setData([feet], [self._boards.vb.viewRange()[1][1] - drop], size=size)
 
     def dress(self) -> None:
         """Recolour."""

@@ -20,6 +20,8 @@ from arsenal.desk.tokens import SERIES
 
 GAP_HEIGHT = 26.0
 FLAG_TOKEN = {"leaves lane": "bad", "rolls out": "bad", "wipe": "warn", "refresh": "warn", "same as above": "ink2"}
+ICONS = (*FLAG_TOKEN, "as above")
+"""Marks with an icon before the word."""
 
 
 class OrderModel(RowsModel):
@@ -121,7 +123,10 @@ def _paint_name(painter: QPainter, box: QRect, at: Columns, row: BallRow, *, sho
         lower.setRight(box.left() + at.right)
     mark = row.flag or ("benchmark" if row.row.benchmark else "")
     mark = "spare ball, not in the order" if row.spare and not row.flag else mark
-    mark_wide = QFontMetricsF(now.font(12, 500)).horizontalAdvance(mark) + now.px(22) if mark else 0
+    if short and mark == "same as above":
+        mark = "as above"
+    icon = now.px(18) if mark in ICONS else 0
+    mark_wide = QFontMetricsF(now.font(12, 500)).horizontalAdvance(mark) + now.px(10) + icon if mark else 0
     name_box = QRect(upper.left(), upper.top(), max(now.px(40), upper.width() - round(mark_wide)), half)
     wide = write(painter, name_box, row.row.ball.name, now.font(15, 600), "ink")
     if mark:
@@ -130,7 +135,11 @@ def _paint_name(painter: QPainter, box: QRect, at: Columns, row: BallRow, *, sho
     strong = words.finish(state)
     wide = write(painter, lower, strong, bold, "ink")
     lower.setLeft(round(lower.left() + wide))
-    write(painter, lower, words.rest_of_finish(state, short=short), now.font(12), "ink2")
+    metrics = QFontMetricsF(now.font(12))
+    told = words.rest_of_finish(state, short=short)
+    if metrics.horizontalAdvance(told) > lower.width():
+        told = words.rest_of_finish(state, short=True)
+    write(painter, lower, told, now.font(12), "ink2")
 
 
 def _paint_mark(painter: QPainter, box: QRect, mark: str) -> None:
@@ -146,7 +155,7 @@ def _paint_mark(painter: QPainter, box: QRect, mark: str) -> None:
     elif mark == "wipe":
         ratio = painter.device().devicePixelRatioF()
         painter.drawPixmap(icon.topLeft(), icons.pixmap("drop", side, "warn", ratio))
-    elif mark == "same as above":
+    elif mark in ("same as above", "as above"):
         for dy in (-2, 2):
             y = round(icon.center().y() + dy * now.scale)
             painter.fillRect(QRect(round(icon.left()), y, side, now.line(1)), now.color("ink2"))

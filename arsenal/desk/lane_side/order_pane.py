@@ -9,11 +9,11 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from arsenal.acts.views import LaneSide
+from arsenal.desk.lane_side.act_key import ActKey
 from arsenal.desk.lane_side.order_list import Heading, OrderView
 from arsenal.desk.lane_side.remarks import HIGH, Remarks
 from arsenal.desk.lane_side.rows import ball_id, list_rows, reach
 from arsenal.desk.parts import paint
-from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.text import Plain, set_tip
 from arsenal.desk.theme import look
 
@@ -31,8 +31,8 @@ class OrderPane(QWidget):
         self.heading = Heading(self.view.painter)
         self.remarks = Remarks()
         self.hint = Plain(HINT, px=12, token="ink2", elide=True)
-        self.thrown, self.saw = KeyButton("Thrown", "T"), KeyButton("I saw …", "I")
-        self.down, self.card = KeyButton("Ball down", "D"), KeyButton("Card", "P")
+        self.thrown, self.saw = ActKey("Thrown", "T"), ActKey("I saw …", "I")
+        self.down, self.card = ActKey("Ball down", "D"), ActKey("Card", "P")
         self.card.setAccessibleName("Print card")
         set_tip(self.thrown, "Log shots with the ball in hand.")
         set_tip(self.saw, "Keep how many boards the ball in hand ended stronger or weaker than another.")
@@ -114,6 +114,9 @@ class OrderPane(QWidget):
         margin = now.px(14 if self.compact else 20)
         self._keys.setContentsMargins(margin, now.px(4), margin, now.px(8 if self.compact else 12))
         self._keys.setSpacing(now.px(8))
+        for button in (self.thrown, self.saw, self.down, self.card):
+            button.tight = self.compact
+            button.updateGeometry()
         self.hint.setVisible(self.compact or self.tall)
         self.hint.setContentsMargins(margin, 0, margin, now.px(2))
         self.fit()

@@ -19,6 +19,8 @@ from arsenal.desk.parts.text import Plain, Run, Runs, set_tip
 from arsenal.desk.theme import look
 from arsenal.order.records import PadResult
 
+UNSURE = "the doubt is as large as the change"
+UNSURE_SHORT = "within its doubt"
 OVER = "over-surfaced: rolls out too early"
 CARE = (
     "Sanding makes dust: wet it or keep it out of the air you breathe, mind fingers and loose clothes at a spinner. "
@@ -50,10 +52,18 @@ class PadKey(ChoiceKey):
     def paint_lines(self, painter: QPainter, box: QRect) -> None:
         """Three lines and the mark."""
         now, result = look(), self.result
+        if self.compact:
+            box = box.adjusted(-now.px(6), 0, now.px(7), 0)
         third = box.height() // 3
         mark = now.px(16) if result is not None and result.rolls_out else 0
         first = QRect(box.left(), box.top(), box.width() - (mark + 4 if mark else 0), third + 2)
-        write(painter, first, self.name(), now.font(15, 600), "hand" if self.isChecked() else "ink")
+        write(
+            painter,
+            first,
+            self.name(),
+            now.font(13 if self.compact else 15, 600),
+            "hand" if self.isChecked() else "ink",
+        )
         if result is None:
             write(painter, first.translated(0, third + 4), "…", now.font(13), "ink3")
             return
@@ -135,7 +145,7 @@ class Notice(QWidget):
         if not self._text:
             return
         painter, now = QPainter(self), look()
-        font = now.font(12 if self._kind == "over" else 13, 500 if self._kind != "over" else 400)
+        font = now.font(13, 400 if self._kind in ("over", "unsure") else 500)
         metrics = QFontMetricsF(font)
         side = now.px(15)
         shown = metrics.elidedText(self._text, Qt.TextElideMode.ElideRight, self.width() - side - now.px(10))
@@ -144,9 +154,9 @@ class Notice(QWidget):
         if self._kind == "barred":
             paint_rule_icon(painter, icon, allowed=False)
         else:
-            paint.due_mark(painter, icon, "over" if self._kind == "over" else "due")
+            paint.due_mark(painter, icon, {"over": "over", "mind": "due"}.get(self._kind, "fine"))
         painter.setFont(font)
-        painter.setPen(now.color("ink2" if self._kind == "over" else "warn"))
+        painter.setPen(now.color("ink2" if self._kind in ("over", "unsure") else "warn"))
         painter.drawText(QRectF(left, 0, self.width(), self.height()), Qt.AlignmentFlag.AlignVCenter, shown)
         painter.end()
 
@@ -231,9 +241,12 @@ class Pads(QWidget):
             next((w for w in result.warnings if not result.rolls_out or "Over-surfaced" not in w), "") if result else ""
         )
         if barred and self._rule is not None:
-            self.notice.tell("barred", f"for the next block: {self._rule.sentence}")
+            told = "" if self.compact else f": {self._rule.sentence}"
+            self.notice.tell("barred", f"for the next block{told}")
         elif warning and not (result and result.rolls_out):
             self.notice.tell("mind", warning)
+        elif result is not None and not result.as_large_as_its_doubt:
+            self.notice.tell("unsure", UNSURE_SHORT if self.compact else UNSURE)
         elif any(r.rolls_out for r in self._results):
             self.notice.tell("over", OVER)
         else:
@@ -250,6 +263,7 @@ class Pads(QWidget):
         if compact != self.compact:
             self.compact = compact
             self._dress()
+            self._tell()
 
     def _dress(self) -> None:
         now = look()
@@ -267,7 +281,7 @@ def sentence(result: PadResult | None) -> tuple[Run, ...]:
     """“With 1000 h: still place 2 … · room 1 in, 1 out · …”."""
     if result is None:
         return (Run("The ball as it is. "), Run("A pad shows here what it would do; nothing is logged.", token="ink3"))
-    first, *rest = result.sentence.split(" · ")
+    first, *rest = (part for part in result.sentence.split(" · ") if part != UNSURE)
     runs = [Run(f"With {result.recipe.name}: "), Run(first, True)]
     runs += [Run(f" · {part}") for part in rest]
     return tuple(runs)

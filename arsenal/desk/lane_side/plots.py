@@ -37,6 +37,7 @@ class Plots(QWidget):
         self.cursor_ft = START_FT
         self._curves: list[Curve] = []
         self._what_if: Curve | None = None
+        self._span = (0.0, 0.0, 0.0)
         self._pocket = POCKET_BOARD
         self.legend = Legend()
         self.view = pg.GraphicsLayoutWidget()
@@ -44,6 +45,7 @@ class Plots(QWidget):
         self.view.setFrameShape(QGraphicsView.Shape.NoFrame)
         self.view.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.FullViewportUpdate)
         self.view.ci.setSpacing(0)
+        self.view.setAntialiasing(True)
         self.boards, self.skid = Chart(feet_shown=False), Chart(feet_shown=True)
         self.view.addItem(self.boards, 0, 0)
         self.view.addItem(self.skid, 1, 0)
@@ -55,6 +57,8 @@ class Plots(QWidget):
         column.setSpacing(0)
         column.addWidget(self.legend)
         column.addWidget(self.view, 1)
+        self.names.raise_()
+        self.readout.raise_()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.view.viewport().installEventFilter(self)
         self.view.viewport().setMouseTracking(True)
@@ -73,16 +77,18 @@ class Plots(QWidget):
     def show_film(self, film: FilmLines) -> None:
         """Another condition."""
         self.film.show(film)
+        self._span = (0.0, 0.0, 0.0)
 
     def show_curves(self, curves: Sequence[Curve], pocket: float = POCKET_BOARD) -> None:
         """Other balls; the path with a pad is taken away."""
         self._curves, self._pocket, self._what_if = list(curves), pocket, None
         low, high = span(self._curves, pocket)
-        step = 5 if high - low < 45 else 10
-        ticks = [(float(b), str(b)) for b in range(5, 40, step) if low + 0.4 < b < high - 0.4]
-        self.boards.set_up(low, high, ticks)
-        self.film.place(low, high)
-        self.pocket.show(pocket)
+        if (low, high, pocket) != self._span:
+            self._span = (low, high, pocket)
+            ticks = [(float(b), str(b)) for b in range(5, 40, 5) if low + 0.4 < b < high - 0.4]
+            self.boards.set_up(low, high, ticks)
+            self.film.place(low, high)
+            self.pocket.show(pocket)
         self.above.show(self._curves)
         self.below.show(self._curves)
         self.shape.show(next((c for c in self._curves if c.series == 0), None))
@@ -135,7 +141,7 @@ class Plots(QWidget):
         start = min(split + look().px(2), self.height() - rows)
         self.names.setGeometry(QRect(right, 0, wide + look().px(20), start))
         self.readout.setGeometry(
-            QRect(right + look().px(26), start, wide - look().px(26), max(10, self.height() - start))
+            QRect(right + look().px(22), start, wide - look().px(22), max(10, self.height() - start))
         )
         self._place_names()
 

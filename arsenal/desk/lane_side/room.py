@@ -62,7 +62,7 @@ class LaneSideRoom(Room):
         column.addWidget(self.plots, 1)
         column.addWidget(self.strip)
         column.addWidget(self.pads)
-        inside = QWidget()
+        inside = self._inside = QWidget()
         self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, inside)
         self._box.setContentsMargins(0, 0, 0, 0)
         self._box.setSpacing(1)
@@ -218,6 +218,14 @@ class LaneSideRoom(Room):
         self.left.show_order(side, series, hand)
         pocket = own_side.board(side.bowler, board_to_lateral_m(POCKET_BOARD))
         self.plots.show_curves(curves.drawn(side, series), pocket)
+        self._follow()
+
+    def _follow(self) -> None:
+        """Where the list is longer than the window, bring the ball in hand into sight."""
+        if self.left.whole:
+            box = self.left.view.visualRect(self.left.view.currentIndex())
+            top = self.left.view.viewport().mapTo(self._inside, box.topLeft())
+            self._scroll.ensureVisible(top.x(), top.y() + box.height() // 2, 0, box.height())
 
     def compared(self) -> list[int]:
         """Balls drawn beside the ball in hand and the benchmark; at first the strongest and the weakest."""
@@ -282,7 +290,7 @@ class LaneSideRoom(Room):
         wide, high = look().logical(whole.width()), look().logical(whole.height())
         column = wide < NARROW
         compact = column or wide < WIDE or high < HIGH
-        self.left.set_mode(compact=compact, tall=high >= TALL and not column, whole=column)
+        self.left.set_mode(compact=compact and not column, tall=high >= TALL and not column, whole=column)
         self.strip.set_compact(compact)
         self.pads.set_compact(compact)
         self._box.setDirection(QBoxLayout.Direction.TopToBottom if column else QBoxLayout.Direction.LeftToRight)

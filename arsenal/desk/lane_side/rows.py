@@ -53,13 +53,18 @@ class Reach:
 
     low: float
     high: float
+    number: str = "−8"
+    doubt: str = "± 1"
+    """The widest texts of the column of boards."""
 
 
 def reach(rows: Sequence[OrderRow]) -> Reach:
     """What the whiskers need."""
     lows = [min(r.boards, r.boards_low) for r in rows] + [-LEAST_REACH]
     highs = [max(r.boards, r.boards_high) for r in rows] + [LEAST_REACH]
-    return Reach(min(lows), max(highs))
+    number = max([words.boards(r) for r in rows] + ["−8"], key=len)
+    doubt = max([words.doubt(r) for r in rows] + ["± 1"], key=len)
+    return Reach(min(lows), max(highs), number, doubt)
 
 
 def brackets(rows: Sequence[OrderRow]) -> list[tuple[Bracket, ...]]:

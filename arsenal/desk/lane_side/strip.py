@@ -215,7 +215,7 @@ class Strip(QWidget):
         self._column.setContentsMargins(now.px(AXIS + 1), now.px(8), now.px(20), now.px(2))
         self._column.setSpacing(now.px(4 if self.compact else 6))
         self._head.setSpacing(now.px(20))
-        self._left.setFixedWidth(now.px(128))
+        self._left.setFixedWidth(max(now.px(128), self._left.sizeHint().width()))
         self._fit()
 
     def set_compact(self, compact: bool) -> None:
