@@ -93,6 +93,8 @@ def test_cleaning_the_same_night_takes_a_fifth_of_that_nights_oil_and_later_a_tw
     assert soon.oil_kg.mean == pytest.approx(0.80 * before)
     assert late.oil_kg.mean == pytest.approx(0.95 * before)
     assert soon.film_m.mean == late.film_m.mean == 0
+    a_week_on = fold(ball(), [*base, entry(5, *cleaned(), on=base[-1].on + timedelta(7))], PRIORS)
+    assert a_week_on.oil_kg.mean == pytest.approx(0.95 * before)
     twice = fold(ball(), [*base, *(entry(n, *cleaned(), on=base[-1].on) for n in (5, 6))], PRIORS)
     assert twice.oil_kg.mean == soon.oil_kg.mean
 
@@ -151,3 +153,10 @@ def test_reactive_covers_soak_the_film_overnight_and_urethane_keeps_it() -> None
         same_day, next_day = (fold(ball(cover), base, PRIORS, until=day + timedelta(d)).film_m.mean for d in (0, 1))
         assert (next_day == same_day) is keeps
         assert keeps or next_day < 1e-9
+
+
+def test_film_of_last_week_is_gone_from_a_reactive_cover_before_the_next_session() -> None:
+    one = played(1 / 11, wiped=Wiped.NEVER)
+    for cover, adds_up in ((Cover.PEARL, False), (Cover.URETHANE, True)):
+        once, twice = (fold(ball(cover), log(new(), *[one] * n), PRIORS).film_m.mean for n in (1, 2))
+        assert (twice > 1.2 * once) is adds_up
