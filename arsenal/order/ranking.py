@@ -26,9 +26,6 @@ from arsenal.trade.priors import Priors
 from arsenal.trade.release import Line
 from arsenal.trade.units import BOARD_M, FOOT_M, LANE_LENGTH_M
 
-WIPE_OVER = 2.0
-"""A ball wants wiping when its film is over twice what a wipe leaves (our own assumption)."""
-
 Owned = tuple[Ball, SurfaceState]
 
 
@@ -154,12 +151,10 @@ class _Maker:
     def _flags(self, t: _Thrown, best: BestLine | NoLine | None, *, same: bool) -> tuple[str, ...]:
         """Most pressing first; a screen shows one."""
         own = best.trace if isinstance(best, BestLine) else t.trace
-        oil = self.shot.priors.oil
-        film = WIPE_OVER * oil.film_wiped_m * max(1.0, self.shot.volume_m3 / oil.reference_volume_m3)
         told = {
             "rolls out": own.rolls_out,
             "leaves lane": t.trace.left_lane_m is not None,
-            "wipe": t.state.film_m.mean > film,
+            "wipe": shots.wants_wiping(self.shot, t.state),
             "same as above": same,
             "plays straight": t.trace.breakpoint_m is None,
             "beyond": t.trace.rolls_m is not None and t.trace.rolls_m > LANE_LENGTH_M,

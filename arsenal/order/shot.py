@@ -29,6 +29,8 @@ SPEC_RG_SD_M = 0.03 * INCH_M
 """Our own assumption: how far the RG of a ball nobody looked up may lie from the default."""
 SPEC_RG_LOW_M, SPEC_RG_HIGH_M = 2.43 * INCH_M, 2.80 * INCH_M
 FALLBACK_LAUNCH_RAD = -2.0 * DEGREE_RAD
+WIPE_OVER = 2.0
+"""A ball wants wiping when its film is over twice what a wipe leaves (our own assumption)."""
 
 
 def _rng(seed: int, stream: int, which: int = 0) -> np.random.Generator:
@@ -184,6 +186,12 @@ def mean_trace(shot: Shot, ball: Ball, state: SurfaceState) -> Trace:
     """The ball's path on the shared shot at the means."""
     grip = motion.grip(ball, state, shot.priors, shot.style, shot.volume_m3)
     return motion.trace(shot.bed, motion.body_of(ball, state), shot.style.on(shot.line), grip)
+
+
+def wants_wiping(shot: Shot, state: SurfaceState) -> bool:
+    """Film on the ball over twice what a wipe leaves on this lane."""
+    oil = shot.priors.oil
+    return state.film_m.mean > WIPE_OVER * oil.film_wiped_m * max(1.0, shot.volume_m3 / oil.reference_volume_m3)
 
 
 def own_line(shot: Shot, ball: Ball, state: SurfaceState) -> BestLine | NoLine:

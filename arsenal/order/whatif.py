@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from arsenal.order.parting import reaction
 from arsenal.order.records import Order, PadResult
 from arsenal.order.shot import Draws, Shot
 from arsenal.surface import after_work, cuts, minutes
-from arsenal.surface.state import Estimate, SurfaceState
+from arsenal.surface.state import ZERO, Estimate, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Tool
 from arsenal.trade.errors import NotFound
@@ -38,6 +38,8 @@ class _Now:
     zero_m: float
     others: tuple[tuple[str, Reaction], ...]
     place: int
+    wipe_boards: float
+    """What a towel alone would do, where the ball wants one."""
 
 
 def what_if(
@@ -74,10 +76,15 @@ def _now(context: Order, shot: Shot, owned: Sequence[tuple[Ball, SurfaceState]],
     others = tuple(
         (r.ball.name, reaction(r.ball.id, r.trace, zero_m)) for r in context.rows if r.ball.id != ball_id
     )  # fmt: skip
-    own = reaction(ball_id, trace, zero_m)
-    return _Now(
-        shot, ball, state, trace, shots.normals_of(ball_id, shot.seed, shot.draws), zero_m, others, _place(own, others)
-    )
+    normals, place = shots.normals_of(ball_id, shot.seed, shot.draws), _place(reaction(ball_id, trace, zero_m), others)
+    return _Now(shot, ball, state, trace, normals, zero_m, others, place, _wipe_boards(shot, ball, state, trace))
+
+
+def _wipe_boards(shot: Shot, ball: Ball, state: SurfaceState, trace: Trace) -> float:
+    if not shots.wants_wiping(shot, state):
+        return 0.0
+    wiped = shots.mean_trace(shot, ball, replace(state, film_m=ZERO))
+    return (wiped.landing_m - trace.landing_m) / BOARD_M
 
 
 def _place(own: Reaction, others: Sequence[tuple[str, Reaction]]) -> int:
@@ -133,7 +140,7 @@ def _result(
         minutes=told.minutes, rolls_out=rolls_out,
         overlaps_with=tuple(r.ball_id for _, r in now.others if overlap(then, r)),
         sentence=said.sentence(told),
-        warnings=said.warnings(recipe, now.state, state, cut, rolls_out=rolls_out),
+        warnings=said.warnings(recipe, now.state, state, cut, now.wipe_boards, rolls_out=rolls_out),
         pad_uses=uses, cuts=cut, room=own.room if own else None,
         room_in_boards=own.room_in_boards if own else None, room_out_boards=own.room_out_boards if own else None,
         as_large_as_its_doubt=abs(boards.mean) > boards.sd,

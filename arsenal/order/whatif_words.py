@@ -99,18 +99,31 @@ def gentler_first(steps: Sequence[Step], plays_about: float) -> float | None:
     return COMMON_GRITS[now - 1] if now - then > 2 else None
 
 
+def known_at(state: SurfaceState) -> float:
+    """The roughest grit its owner knows this ball at: as it plays, as it was set, or the pad that set it. Going back to
+    that is no jump.
+    """
+    grains = [state.grit, state.finish_set_grit]
+    last = grain(state.finish[-1]) if state.finish else None
+    return min(g for g in (*grains, last) if g is not None and g > 0.0)
+
+
 def warnings(
-    recipe: Recipe, before: SurfaceState, after: SurfaceState, cut: float | None, *, rolls_out: bool
+    recipe: Recipe, before: SurfaceState, after: SurfaceState, cut: float | None, wipe_boards: float, *, rolls_out: bool
 ) -> tuple[str, ...]:
-    """What to mind before the pad touches the ball, the most pressing first."""
+    """What to mind before the pad touches the ball, the most pressing first. `wipe_boards` is what a towel alone would
+    do.
+    """
     told = []
     if before.cracked:
         told.append("A crack is open: show the ball to a pro shop before any work.")
     if rolls_out:
         told.append("Over-surfaced: it rolls out too early and has nothing left for the pins.")
-    first = gentler_first(recipe.steps, before.grit)
+    first = gentler_first(recipe.steps, known_at(before))
     if first is not None:
-        told.append(f"A long jump from about {two_figures(before.grit)}: try {first:g} first and look.")
+        told.append(f"A long jump from about {two_figures(known_at(before))}: try {first:g} first and look.")
+    if words.halves(wipe_boards) != "0":
+        told.append(f"Wiping alone would do {words.signed(wipe_boards)} of it: there is film on the ball.")
     if cut is not None and cut < HARDLY_CUTS:
         told.append(f"This pad hardly cuts any more: {100.0 * cut:.0f} % of what it did new.")
     if after.ln_ra_m.mean < before.ln_ra_m.mean:

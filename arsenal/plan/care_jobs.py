@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from arsenal.order import words
+from arsenal.order.shot import WIPE_OVER
 from arsenal.plan.context import Z10, Context, Reason, by_interval, first_of, games, job, lost_boards, whole
 from arsenal.plan.pace import GAMES_A_SESSION, add_months, after_games, sessions_since
 from arsenal.plan.records import Due, Job, Work
@@ -12,8 +13,6 @@ from arsenal.surface.state import Estimate
 WIPE_MINUTES, CLEAN_MINUTES, INSPECT_MINUTES, DROP_TEST_MINUTES = 0.5, 4.0, 2.0, 15.0
 DEEP_OIL_MINUTES = 40.0
 """Two passes of 20 minutes (from memory); cooling takes the rest of half a day."""
-WIPE_OVER = 2.0
-"""A ball wants wiping when its film is over twice what a wipe leaves (our own assumption)."""
 CLEAN_DUE_SESSIONS, CLEAN_OVER_SESSIONS = 2, 4
 """A ball is to be cleaned after each session: one waits for tonight, due once a second one was played over it."""
 OIL_BOARDS = 2.0

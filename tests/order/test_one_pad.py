@@ -117,6 +117,32 @@ def test_a_jump_over_more_than_one_common_grit_proposes_the_gentler_step() -> No
 
 
 @pytest.mark.common_practice
+def test_going_back_to_the_pad_that_set_the_finish_is_no_jump() -> None:
+    ball, state = owned(3, Cover.PEARL, 4000.0)
+    worn = replace(state, finish=recipe(1000.0).steps, finish_set_grit=1300.0)
+    balls = [*SET[:2], (ball, worn)]
+    same, rough = what_if(
+        context(balls), bowler(2), HOUSE, balls, 3, (recipe(1000.0), recipe(360.0)), (), PRIORS, draws=5, rooms=False
+    )
+    assert not any("long jump" in w for w in same.warnings)
+    assert not any("long jump" in w for w in rough.warnings)  # 360 from 1000 leaves out one common grit only
+    strange = [*SET[:2], (ball, replace(worn, finish=(), finish_set_grit=4000.0))]
+    (jump,) = what_if(
+        context(strange), bowler(2), HOUSE, strange, 3, (recipe(1000.0),), (), PRIORS, draws=5, rooms=False
+    )
+    assert any("long jump from about 4000: try 3000 first" in w for w in jump.warnings)
+
+
+def test_what_a_towel_alone_would_do_is_not_put_down_to_the_pad() -> None:
+    balls = [*SET[:2], owned(3, Cover.PEARL, 3000.0, film_m=0.3e-6)]
+    (oily,) = what_if(context(balls), bowler(2), HOUSE, balls, 3, (recipe(3000.0),), (), PRIORS, draws=5, rooms=False)
+    (clean,) = asked(3, recipe(3000.0))
+    assert oily.boards_change.mean > clean.boards_change.mean + 0.25
+    assert any(w.startswith("Wiping alone would do +") for w in oily.warnings)
+    assert not any("Wiping" in w for w in clean.warnings)
+
+
+@pytest.mark.common_practice
 def test_a_finer_pad_does_not_put_cover_back_and_it_is_said() -> None:
     finer, coarser = asked(1, recipe(2000.0), recipe(360.0))
     assert "A finer pad does not put cover back." in finer.warnings
