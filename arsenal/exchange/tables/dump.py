@@ -53,8 +53,10 @@ def _cell(column: Column, value: str | float | bool | date | None) -> str:
 
 
 def _write(folder: Path, name: str, table: Table, rows: Sequence[_Cells]) -> Path:
-    """One table with the columns that hold anything."""
-    used = [c for c in table.columns if c.needed or any(r.get(c.name) not in (None, "", False) for r in rows)]
+    """One table with the columns that hold anything; an empty one has all of them."""
+    used = [
+        c for c in table.columns if c.needed or not rows or any(r.get(c.name) not in (None, "", False) for r in rows)
+    ]
     path = folder / name
     write_sheet(path, [c.headers[0] for c in used], [[_cell(c, r.get(c.name)) for c in used] for r in rows])
     return path
