@@ -7,7 +7,7 @@ import itertools
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, QPoint, QSize, Qt, Signal
+from PySide6.QtCore import QByteArray, QPoint, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
 
@@ -44,6 +44,7 @@ class Window(QWidget):
         super().__init__()
         self.shared, self.known = shared, list(known)
         self._readable = False
+        self._makers: dict[int, Callable[[Shared], Room]] = {}
         self.setWindowTitle("Padbook")
         self.setMinimumSize(640, 400)
         self.search = SearchLine(shared, self)
@@ -96,18 +97,33 @@ class Window(QWidget):
         look().changed.connect(self._dress)
 
     def furnish(self, makers: Sequence[Callable[[Shared], Room]]) -> None:
-        """Make the rooms and open the one used last."""
-        for make in makers:
-            room = make(self.shared)
-            self.rooms.append(room)
-            self.stack.addWidget(room)
-            bar = self._bar_of[room.digit] = room.sentence_bar()
-            if bar is not None:
-                self.bars.addWidget(bar)
-            if isinstance(bar, Sentence):
-                bar.height_changed.connect(self._fit_bar)
-        self._order_tabs()
+        """Makers of the known rooms, in their order: the one used last is made and opened at once, the others after it,
+        each in a turn of its own so that the window goes on answering.
+        """
+        self._makers = {digit: make for (digit, _, _), make in zip(self.known, makers, strict=True)}
+        self._make(self._wanted)
         self._begin()
+        QTimer.singleShot(0, self._make_next)
+
+    def _make_next(self) -> None:
+        if self._makers:
+            self._make(next(iter(self._makers)))
+            QTimer.singleShot(0, self._make_next)
+
+    def _make(self, digit: int) -> None:
+        make = self._makers.pop(digit, None)
+        if make is None:
+            return
+        room = make(self.shared)
+        self.rooms.append(room)
+        self.rooms.sort(key=lambda r: r.digit)
+        self.stack.addWidget(room)
+        bar = self._bar_of[room.digit] = room.sentence_bar()
+        if bar is not None:
+            self.bars.addWidget(bar)
+        if isinstance(bar, Sentence):
+            bar.height_changed.connect(self._fit_bar)
+        self._order_tabs()
 
     def _order_tabs(self) -> None:
         """Rooms, search, sentence, room, last act: as they stand on the screen."""
@@ -156,6 +172,7 @@ class Window(QWidget):
         if self._open is None and any(digit == known for known, _, _ in self.known):
             self._wanted = digit
             self.top.show_room(digit)
+        self._make(digit)
         room = self.room(digit)
         if room is None or room is self._open or not self._readable:
             return

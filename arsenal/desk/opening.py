@@ -131,7 +131,7 @@ class Desk(QObject):
         worker = Worker(lambda: open_shop(path, self.settings, create=create), start=False)
         shared = Shared(worker, self.settings)
         shared.path = path
-        shared.file_name = "Sample shop" if path == places.sample_file() else path.stem
+        shared.file_name = "Sample shop" if path.stem == places.sample_file().stem else path.stem
         window = Window(shared, existing_rooms())
         window.closed.connect(self.window_gone)
         window.other_wanted.connect(self.show_first)

@@ -62,7 +62,7 @@ class KeyButton(QPushButton):
         """Name and key side by side."""
         wide = QFontMetricsF(look().font(15, 600)).horizontalAdvance(self._name)
         small = QFontMetricsF(look().font(12)).horizontalAdvance(self._detail)
-        cap = cap_width(self.key) + look().px(24) if self.key else 0
+        cap = cap_width(self.key) + look().px(12) if self.key else 0
         return QSize(round(max(wide, small)) + cap + look().px(28), look().px(self._height))
 
     def minimumSizeHint(self) -> QSize:
@@ -109,6 +109,8 @@ class KeyButton(QPushButton):
         left = self._pad()
         room = QRect(left, 0, max(0, right - left), self.height())
         name_font, small_font = look().font(15, 600), look().font(12)
+        if QFontMetricsF(name_font).horizontalAdvance(self._name) > room.width():
+            name_font = look().font(13, 600)
         lines = [(self._name, name_font, token)]
         if self._detail:
             lines.append((self._detail, small_font, token if token == "on_hand" else "ink2"))
