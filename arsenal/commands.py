@@ -7,7 +7,8 @@ import json
 import os
 import sys
 import traceback
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -166,7 +167,7 @@ def run_load(given: argparse.Namespace) -> int:
     from arsenal import printed  # noqa: PLC0415
     from arsenal.acts import files  # noqa: PLC0415
 
-    with _open(given) as shop:
+    with _open(given, make=True) as shop:
         report = files.load(shop, given.files, keep_good=given.keep_good, initiator=INITIATOR)
         _print(given, printed.report_row(report), lambda: files.said(report))
     return 0 if report.kept or not report.bad_rows else KNOWN
@@ -248,18 +249,28 @@ def has_display() -> bool:
     return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
 
 
-def _open(given: argparse.Namespace, *, read_only: bool = False) -> Shop:
+@contextmanager
+def _open(given: argparse.Namespace, *, read_only: bool = False, make: bool = False) -> Iterator[Shop]:
+    """The shop's file; a new one only with `make`, and gone again where nothing came to be in it."""
     from arsenal.acts import places  # noqa: PLC0415
     from arsenal.acts.shop import Shop  # noqa: PLC0415
 
     where = getattr(given, "data", None)
     path = where or places.shop_file()
-    if not path.exists() and read_only:
+    missing = not path.exists()
+    if missing and not make:
         raise NotFound(
             f"There is no file {path}.",
             next_step="Write the sample shop with “padbook sample FILE”, or “padbook load” your own tables.",
         )
-    return Shop.open(where, read_only=read_only)
+    shop = Shop.open(where, read_only=read_only)
+    try:
+        yield shop
+    finally:
+        idle = missing and shop.revision == 0
+        shop.close()
+        if idle:
+            path.unlink(missing_ok=True)
 
 
 def _some_lane(shop: Shop, person: Person) -> int | None:

@@ -16,7 +16,8 @@ from arsenal.acts.views import BadRow, LoadReport
 from arsenal.exchange import tables
 from arsenal.exchange.resources import sample_dir
 from arsenal.exchange.tables.numbering import renumbered_ball, renumbered_pad, renumbered_person
-from arsenal.ledger import NO_BACKUPS, Act, Backup, Ledger, Verification
+from arsenal.ledger import NO_BACKUPS, Act, Backup, Ledger, Refused, Verification
+from arsenal.ledger.files import check_header
 from arsenal.trade.errors import KnownError
 
 BULK_SHARE = 0.2
@@ -63,8 +64,18 @@ def dump(shop: Shop, folder: Path) -> tuple[Path, ...]:
 
 
 def backup(shop: Shop, path: Path) -> Path:
-    """A checked copy of the whole file. Raises KnownError."""
+    """A checked copy of the whole file, in place of an earlier one of that name. Raises KnownError, also where what is
+    there already is something else.
+    """
     _make_folder(path.absolute().parent)
+    if path.exists():
+        try:
+            check_header(path)
+        except Refused as error:
+            raise KnownError(
+                f"{path} is there already and is no backup.", safe="It was left as it is.",
+                next_step="Choose a name that is not taken.",
+            ) from error  # fmt: skip
     shop.ledger.backup(path)
     return path
 
