@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from sqlite_utils import Database
-
 from arsenal.ledger import files
 from arsenal.ledger.errors import Damaged, KnownError, NotFound, Refused, explained
+from arsenal.ledger.store import connect
 from arsenal.ledger.verify import Verification, verify_file
 
 
@@ -46,6 +45,7 @@ class BackupPolicy:
 
 
 NO_BACKUPS = BackupPolicy(at_open=False, at_close=False, every=timedelta.max)
+_EMPTY = "r00000000-00000000"
 _NAME = re.compile(r"(?P<at>\d{8}T\d{6}Z)-(?P<mark>r(?P<revision>\d+)-[0-9a-f]{8})\.db")
 
 
@@ -86,23 +86,38 @@ def newest_good(path: Path) -> Backup | None:
     return next((backup for backup in list_backups(path) if verify_file(backup.path).ok), None)
 
 
-def back_up(db: Database, source: Path, onto: Path) -> Verification:
-    """Copy an open file onto `onto` through the database; it takes that name only once gone over. Raises KnownError."""
+def back_up(source: Path, onto: Path) -> Verification:
+    """Copy a file, open or not, onto `onto`, which takes that name only once the copy was gone over.
+
+    It reads through a connection of its own, so that acts go on meanwhile; what it copies is one moment of the file.
+    Raises KnownError; what was at `onto` before is then still there.
+    """
     if onto.exists() and onto.samefile(source):
         raise Refused(onto, "is the file itself", "Choose another name for the backup.")
     with explained(onto):
         onto.parent.mkdir(parents=True, exist_ok=True)
         made = files.beside(onto, f".part-{secrets.token_hex(4)}")
         try:
-            copy(db.conn, made)
-            checked = verify_file(made)
-            if not checked.ok:
-                raise Damaged(source, f"did not copy whole: {checked.problems[0]}")
-            files.check_whole(made)
+            checked, _ = _copied(source, made)
             files.swap_in(made, onto)
         finally:
             files.remove_whole(made)
     return checked
+
+
+def _copied(source: Path, made: Path) -> tuple[Verification, str | None]:
+    """A copy gone over, and the mark of the moment it holds. Raises Damaged where the source did not copy whole."""
+    db = connect(source, read_only=True)
+    try:
+        copy(db.conn, made)
+    finally:
+        db.close()
+    checked = verify_file(made)
+    if not checked.ok:
+        raise Damaged(source, f"did not copy whole: {checked.problems[0]}")
+    files.check_whole(made)
+    with closing(sqlite3.connect(made, isolation_level=None)) as conn:
+        return checked, mark_of(conn)
 
 
 def copy(conn: sqlite3.Connection, made: Path) -> None:
@@ -119,15 +134,19 @@ def mark_of(conn: sqlite3.Connection) -> str | None:
     return f"r{row[0]:08d}-{row[1] & 0xFFFFFFFF:08x}" if row else None
 
 
-def back_up_own(db: Database, source: Path, mark: str | None, now: datetime, policy: BackupPolicy) -> Path:
+def back_up_own(source: Path, now: datetime, policy: BackupPolicy) -> Path:
     """One more of a file's own backups, then thin them out; the new one stays whatever the clock says."""
     folder = folder_of(source)
     with explained(source):
         folder.mkdir(mode=0o700, exist_ok=True)
-    onto = folder / f"{now.astimezone(UTC):%Y%m%dT%H%M%SZ}-{mark or 'r00000000-00000000'}.db"
-    back_up(db, source, onto)
-    with explained(source):
-        thin(source, policy, stay={onto})
+        made = folder / f"new.part-{secrets.token_hex(4)}"
+        try:
+            _, mark = _copied(source, made)
+            onto = folder / f"{now.astimezone(UTC):%Y%m%dT%H%M%SZ}-{mark or _EMPTY}.db"
+            files.swap_in(made, onto)
+            thin(source, policy, stay={onto})
+        finally:
+            files.remove_whole(made)
     return onto
 
 

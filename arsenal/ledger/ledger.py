@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import threading
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ from arsenal.ledger import backup, files, log, opening, records, search, undo, v
 from arsenal.ledger.act import Act, Clock
 from arsenal.ledger.backup import Backup, BackupPolicy
 from arsenal.ledger.codec import text_of
-from arsenal.ledger.errors import CannotUndo, Damaged, KnownError, NotFound
+from arsenal.ledger.errors import CannotUndo, Damaged, KnownError, NotFound, explained
 from arsenal.ledger.search import Found
 from arsenal.ledger.store import Store, pragma
 from arsenal.ledger.undo import ActRow
@@ -55,6 +56,7 @@ class Ledger:
     def __init__(self, store: Store, lock: files.Lock | None, clock: Clock, policy: BackupPolicy) -> None:
         self._store, self._lock, self._clock, self._policy = store, lock, clock, policy
         self._seen = pragma(store.db, "data_version")
+        self._backing_up = threading.Lock()
         self.backup_problem: KnownError | None = None
         """Why the last automatic backup was not made; None where it was."""
 
@@ -82,7 +84,7 @@ class Ledger:
                 path,
                 read_only=read_only,
                 create=create,
-                before_migration=lambda db: backup.back_up_own(db, path, backup.mark_of(db.conn), clock(), policy),
+                before_migration=lambda: backup.back_up_own(path, clock(), policy),
             )
         except BaseException:
             if lock:
@@ -322,26 +324,22 @@ class Ledger:
     # ---- keeping it safe -------------------------------------------------------------------------------------------
 
     def verify(self) -> Verification:
-        """Go over the whole file; nothing in it is changed."""
-        with self._store.reading():
-            return verify.verify(self._store.db, self.path)
+        """Go over the whole file as it is on the disk; nothing in it is changed, and acts go on meanwhile."""
+        return verify.verify_file(self.path)
 
     def backup(self, onto: str | Path) -> Verification:
         """Copy the file onto `onto`, which takes that name only once it has been reopened and gone over.
 
-        Raises KnownError; what was at `onto` before is then still there.
+        Acts go on meanwhile. Raises KnownError; what was at `onto` before is then still there.
         """
-        with self._store.reading() as conn:
-            if conn.in_transaction:
-                raise RuntimeError("a backup inside an act")
-            return backup.back_up(self._store.db, self.path, Path(onto).absolute())
+        return backup.back_up(self.path, Path(onto).expanduser().absolute())
 
     def list_backups(self) -> tuple[Backup, ...]:
         """The file's own backups, newest first."""
         return backup.list_backups(self.path)
 
     def backup_if_due(self) -> Path | None:
-        """Make one of the file's own backups where something changed and the last is old enough.
+        """Make one of the file's own backups where something changed and the last is old enough; acts go on meanwhile.
 
         Never raises for the disk's sake: what went wrong is in `backup_problem`.
         """
@@ -359,17 +357,20 @@ class Ledger:
             self.backup_if_due()
 
     def _automatic_backup(self) -> Path | None:
-        if self.read_only or self._policy.every == timedelta.max:
+        if self.read_only or self._policy.every == timedelta.max or not self._backing_up.acquire(blocking=False):
             return None
         try:
             with self._store.reading() as conn:
                 mark = backup.mark_of(conn)
+            with explained(self.path):
                 if mark is None or any(kept.mark == mark for kept in self.list_backups()):
                     return None
-                made = backup.back_up_own(self._store.db, self.path, mark, self._clock(), self._policy)
+            made = backup.back_up_own(self.path, self._clock(), self._policy)
         except KnownError as problem:
             self.backup_problem = problem
             return None
+        finally:
+            self._backing_up.release()
         self.backup_problem = None
         return made
 

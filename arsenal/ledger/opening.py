@@ -18,7 +18,7 @@ _open_here: dict[str, int] = {}
 """How many connections this process holds on each file; those are not read as bytes."""
 
 
-def open_store(path: Path, *, read_only: bool, create: bool, before_migration: Callable[[Database], object]) -> Store:
+def open_store(path: Path, *, read_only: bool, create: bool, before_migration: Callable[[], object]) -> Store:
     """The open file. Raises Refused (see errors), NotFound where it is missing and `create` is False."""
     path = path.absolute()
     if not path.exists():
@@ -33,7 +33,7 @@ def open_store(path: Path, *, read_only: bool, create: bool, before_migration: C
             _look(db, path, crashed and not read_only)
             if check_schema(db, path) < schema.version():
                 _must_be_writable(path, read_only)
-                before_migration(db)
+                before_migration()
                 migrate(db, path)
     except BaseException:
         db.close()

@@ -271,8 +271,6 @@ def test_states_are_kept_inside_an_act_too(shop: Any) -> None:
 def test_an_act_inside_an_act_is_a_bug(shop: Any) -> None:
     with pytest.raises(RuntimeError), shop.ledger.act("Outer"), shop.ledger.act("Inner"):
         pass
-    with pytest.raises(RuntimeError), shop.ledger.act("Outer"):
-        shop.ledger.backup(shop.path.parent / "b.db")
 
 
 def test_every_known_error_is_a_finished_sentence(shop: Any) -> None:

@@ -49,6 +49,16 @@ def test_a_backup_is_the_file_of_that_moment(shop: Any, tmp_path: Path) -> None:
     assert [p.name for p in (tmp_path / "out").iterdir()] == ["b.db"]
 
 
+def test_a_backup_in_the_midst_of_an_act_holds_what_was_kept_before_it(shop: Any, tmp_path: Path) -> None:
+    shop.log(shop.played(1.0))
+    with shop.ledger.act("Log") as act:
+        act.append(shop.played(2.0))
+        assert shop.ledger.backup(tmp_path / "b.db").entries == 1
+        assert shop.ledger.verify().entries == 1
+    assert games(tmp_path / "b.db") == [1.0]
+    assert shop.ledger.verify().entries == 2
+
+
 def test_a_backup_onto_itself_or_into_a_folder_that_is_a_file_is_refused(shop: Any, tmp_path: Path) -> None:
     before = shop.ledger.verify()
     with pytest.raises(Refused, match="the file itself"):
@@ -130,7 +140,7 @@ def test_an_automatic_backup_that_cannot_be_made_is_told_and_stops_nothing(shop:
 def test_a_broken_off_backup_is_cleared_away_and_never_listed(shop: Any) -> None:
     folder = shop.path.with_name("shop.db.backups")
     folder.mkdir()
-    (folder / "20260101T000000Z-r00000001-00000000.db.part-12").write_bytes(b"half")
+    (folder / "new.part-12").write_bytes(b"half")
     (folder / "notes.txt").write_text("mine")
     one(shop).close()
     assert sorted(p.suffix for p in folder.iterdir()) == [".db", ".txt"]
