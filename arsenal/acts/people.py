@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from arsenal.acts import checks, writing
+from arsenal.acts import checks, own_side, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
 from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.person import Person
 from arsenal.trade.release import Line, Style
-from arsenal.trade.units import DEGREE_RAD, MPH_MPS, RPM_RADPS, lateral_m_to_board
+from arsenal.trade.units import DEGREE_RAD, MPH_MPS, RPM_RADPS
 
 
 def add_bowler(shop: Shop, person: Person, initiator: str = "desk") -> Changes:
@@ -61,14 +61,16 @@ def set_usual_lane(shop: Shop, bowler_id: int, lane_id: int | None, initiator: s
 
 
 def set_line(shop: Shop, bowler_id: int, lane_id: int, line: Line | None, initiator: str = "desk") -> Changes:
-    """The bowler's own line on a condition; None goes back to the reference ball's best line."""
+    """The bowler's own line on a condition, in motion's frame (see `own_side`); None goes back to the reference ball's
+    best line.
+    """
     old, lane = shop.person(bowler_id), shop.lane(lane_id)
     lines = tuple(pair for pair in old.lines if pair[0] != lane_id)
     said = f"{old.name} plays the best line on {lane.name}"
     if line is not None:
         checks.line(line)
         lines = (*lines, (lane_id, line))
-        said = f"{old.name} lays it down on {lateral_m_to_board(line.lateral_m):.0f} on {lane.name}"
+        said = f"{old.name} lays it down on {own_side.board(old, line.lateral_m):.0f} on {lane.name}"
     if dict(old.lines) == dict(lines):
         return Changes(None, "", initiator=initiator)
     return writing.put(shop, replace(old, lines=lines), said, initiator)

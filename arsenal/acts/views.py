@@ -30,7 +30,9 @@ class RuleState:
 
 @dataclass(frozen=True, slots=True)
 class Contours:
-    """The film from the own gutter on a small grid for drawing: `height_units[i, j]` at distance i, board j."""
+    """The film on a small grid for drawing, in the frame of the paths: `height_units[i, j]` at distance i, board j
+    counted from the gutter opposite the hook side (the own one, but for a back-up ball; see `own_side`).
+    """
 
     distance_ft: Floats
     boards: Floats
