@@ -15,7 +15,6 @@ DEEP_OIL_MINUTES = 40.0
 """Two passes of 20 minutes (from memory); cooling takes the rest of half a day."""
 CLEAN_DUE_SESSIONS, CLEAN_OVER_SESSIONS = 2, 4
 """A ball is to be cleaned after each session: one waits for tonight, due once a second one was played over it."""
-OIL_BOARDS = 2.0
 PLAYED_GAMES = 0.05
 NEVER = float("inf")
 
@@ -79,7 +78,7 @@ def deep_oil(c: Context) -> Job | None:
     season = _once_a_season(c)
     if season is not None:
         reasons.append(season)
-    if oil is not None and oil.mean >= OIL_BOARDS:
+    if oil is not None and oil.mean >= c.intervals.boards:
         reasons.append(_oiled(c, oil))
     how, ask = "heat cabinet, ½ day", c.state.cracked or c.state.plugged
     if ask:
@@ -88,7 +87,7 @@ def deep_oil(c: Context) -> Job | None:
 
 
 def _oiled(c: Context, oil: Estimate) -> Reason:
-    share, reach = oil.mean / OIL_BOARDS, Z10 * oil.sd / OIL_BOARDS
+    share, reach = oil.mean / c.intervals.boards, Z10 * oil.sd / c.intervals.boards
     detail = f"to oil in the cover, {games(c.state.games_since_deep_oil.mean)}"
     low, high = max(share - reach, 0.0), share + reach
     return Reason(share, low, high, Estimate(0.0), c.today, lost_boards(oil), detail, 2.0, by_state=True)

@@ -93,7 +93,7 @@ class Intervals:
     inspect_sessions: int = 10
     boards: float = 2.0
     first_read_ft: float = 2.0
-    """Lost since settling in: what makes a refresh due by state."""
+    """Lost since settling in, or (boards) to oil in the cover: what makes work due by state."""
 
 
 COLUMNS = ("wipe", "clean", "coarse", "middle", "fine", "resurface", "deep oil")

@@ -15,7 +15,7 @@ from arsenal.motion.records import BestLine
 from arsenal.order import Order, OrderRow, order
 from arsenal.order import shot as shots
 from arsenal.surface.state import Estimate, SurfaceState
-from arsenal.trade import Ball, Cover, FilmGrid, FilmSummary, Hand, KnownError, Lane, Line, UnknownHouse
+from arsenal.trade import Ball, Cover, FilmGrid, FilmSummary, Hand, KnownError, Lane, Line, UnknownHouse, Zone
 from arsenal.trade.findings import Finding, Weight
 from arsenal.trade.units import BOARD_M, DEGREE_RAD, FOOT_M, board_to_lateral_m
 
@@ -237,6 +237,19 @@ def test_without_a_line_the_reference_balls_best_line_is_shared_by_all() -> None
     best = motion.best_line(bed, motion.body_of(ball, state), STYLE, grip, PRIORS)
     assert isinstance(best, BestLine)
     assert found.line == best.line
+
+
+def test_where_no_line_reaches_the_pocket_the_nearest_is_shared_and_it_is_said() -> None:
+    inside = Zone(board_to_lateral_m(33.0), board_to_lateral_m(34.0), -0.2 * DEGREE_RAD, 0.0)
+    straight = replace(STYLE, axis_rotation_rad=0.0, zone=inside)
+    found = order(bowler(2, style=straight), HOUSE, SET, PRIORS, rooms=False, draws=5)
+    assert any(m.kind == "line" for m in found.remarks)
+    assert not found.line_is_own
+
+
+def test_an_order_without_draws_has_no_doubt_to_tell_and_is_refused() -> None:
+    with pytest.raises(KnownError, match="0 draws make no doubt"):
+        made(SET, draws=0)
 
 
 def test_the_bowlers_own_line_on_the_lane_wins() -> None:

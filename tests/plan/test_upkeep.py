@@ -24,13 +24,11 @@ from a_bag import (
     sanded,
     sold,
 )  # fmt: skip
-from hypothesis import given
-from hypothesis import strategies as st
 
 from arsenal.order.shot import shared_shot
-from arsenal.plan import Due, Job, Work, intervals_of, upkeep
+from arsenal.plan import DEFAULT_INTERVALS, Due, Job, Work, intervals_of, upkeep
 from arsenal.plan.losses import losses
-from arsenal.plan.pace import add_months, after_games, sessions_since, weekly
+from arsenal.plan.pace import add_months, sessions_since, weekly
 from arsenal.surface.state import Estimate
 from arsenal.trade import Ball, Cover
 from arsenal.trade.entries import Entry, Wiped
@@ -254,6 +252,27 @@ def test_once_a_season_a_ball_with_fifty_games_sheds_its_oil() -> None:
     assert one(due((ball(1, Cover.PEARL), again), today=today), Work.DEEP_OIL).due is Due.FINE
 
 
+@pytest.mark.common_practice
+def test_boards_lost_to_oil_come_before_the_interval_where_the_cover_is_full() -> None:
+    of, state = folded(ball(), log(1, new(), *nights(after(1), 10, 3.0)))
+    full = replace(state, oil_kg=Estimate(0.0115, 0.001), oil_share=0.96)
+
+    def asked(boards: float) -> Job:
+        mine = replace(DEFAULT_INTERVALS, boards=boards)
+        found = upkeep(MIREL, [(of, full)], HOUSE, PRIORS, today=after(80), games_a_week=6.0, intervals=mine)
+        return one(list(found), Work.DEEP_OIL)
+
+    assert asked(4.0).due is Due.FINE
+    assert "boards" in asked(4.0).detail
+    job = asked(1.0)
+    assert job.boards_lost is not None
+    assert job.boards_lost.mean > 1.0
+    assert job.by_state
+    assert job.due is Due.DUE
+    assert "to oil in the cover" in job.detail
+    assert "%" not in job.why + job.detail
+
+
 def test_a_cracked_ball_gets_no_heat_and_is_shown_first() -> None:
     entries = log(1, new(), *nights(after(1), 30, 3.0, 3), cracked(after(95)))
     jobs = due((ball(), entries), today=after(96))
@@ -363,44 +382,3 @@ def test_the_same_seed_gives_the_same_jobs_and_the_order_of_balls_does_not_matte
     first, again = due(*bag, today=after(80)), due(*bag[::-1], today=after(80))
     assert first == due(*bag, today=after(80))
     assert sorted(map(repr, first)) == sorted(map(repr, again))
-
-
-# ---- the calendar
-
-
-@pytest.mark.parametrize(
-    ("on", "months", "then"),
-    [(date(2024, 2, 29), 6, date(2024, 8, 29)), (date(2023, 8, 31), 6, date(2024, 2, 29)),
-     (date(2024, 8, 31), 6, date(2025, 2, 28)), (date(2024, 2, 29), 12, date(2025, 2, 28)),
-     (date(2026, 12, 31), 1, date(2027, 1, 31)), (date(2028, 1, 31), 1, date(2028, 2, 29))],
-)  # fmt: skip
-def test_months_end_on_a_day_that_exists(on: date, months: int, then: date) -> None:
-    assert add_months(on, months) == then
-
-
-def test_a_ball_resurfaced_at_the_end_of_august_is_due_on_the_leap_day() -> None:
-    entries = log(
-        1, new(date(2027, 8, 30)), sanded(date(2027, 8, 31), 500.0, 1000.0, 2000.0), *nights(date(2027, 9, 1), 4, 3.0)
-    )
-    job = one(due((ball(), entries), today=date(2028, 2, 28), games_a_week=1.0), Work.RESURFACE)
-    assert (job.by, job.due) == (date(2028, 2, 29), Due.SOON)
-    assert one(due((ball(), entries), today=date(2028, 2, 29), games_a_week=1.0), Work.RESURFACE).due is Due.DUE
-
-
-@given(st.dates(date(1990, 1, 1), date(2100, 1, 1)), st.integers(0, 60))
-def test_adding_months_never_overshoots_the_month(on: date, months: int) -> None:
-    then = add_months(on, months)
-    assert (then.year - on.year) * 12 + then.month - on.month == months
-    assert then.day <= on.day
-
-
-@given(st.floats(0.0, 200.0), st.floats(0.0, 60.0))
-def test_fewer_games_left_never_come_later(games: float, pace: float) -> None:
-    sooner, later = after_games(START, 0.5 * games, pace), after_games(START, games, pace)
-    assert later is None or (sooner is not None and sooner <= later)
-
-
-def test_no_pace_means_no_day_and_nothing_left_means_today() -> None:
-    assert after_games(START, 5.0, 0.0) is None
-    assert after_games(START, float("inf"), 5.0) is None
-    assert after_games(START, 0.0, 0.0) == START
