@@ -113,15 +113,23 @@ def kill_at_random(template: Path, job: str, times: int, rng: random.Random) -> 
     return tally
 
 
-def at_each_call(template: Path, job: str, call: str, fault: str, numbers: Iterable[int]) -> Tally:
-    """A fault at the n-th call of a kind, for each n until the job ends well; only the ledger makes such calls."""
+def at_each_call(template: Path, job: str, call: str, fault: str, step: int = 1) -> Tally:
+    """A fault at the n-th call of a kind, for every `step`-th n up to as many as the undisturbed job makes."""
     tally = Tally()
-    for number in numbers:
+    for number in range(1, calls_of(template, job, call) + 1, step):
         with prepared(template) as folder:
             trace = ["strace", "-f", "-qq", "-o", "/dev/null", "-e", f"inject={call}:{fault}:when={number}"]
-            if judge(job, folder, start(job, folder, *trace), tally, f"{fault} at {call} {number}"):
-                break
+            judge(job, folder, start(job, folder, *trace), tally, f"{fault} at {call} {number}")
     return tally
+
+
+def calls_of(template: Path, job: str, call: str) -> int:
+    """How many calls of a kind the undisturbed job makes; only the ledger makes such calls."""
+    with prepared(template) as folder, tempfile.NamedTemporaryFile("r") as seen:
+        judge(
+            job, folder, start(job, folder, "strace", "-f", "-qq", "-o", seen.name, "-e", f"trace={call}"), Tally(), ""
+        )
+        return sum(f" {call}(" in line for line in seen)
 
 
 def full_disk(template: Path, job: str) -> Tally:
@@ -225,7 +233,7 @@ def traced(template: Path, job: str, *, every: bool) -> list[str]:
     for call in CALLS:
         for fault in ("signal=KILL", "error=ENOSPC", "error=EIO"):
             step = 1 if every or call != "pwrite64" else 5 if fault == "signal=KILL" else 25
-            tally = at_each_call(template, job, call, fault, range(1, 100_000, step))
+            tally = at_each_call(template, job, call, fault, step)
             broken += told(job, f"{fault} at {call}, every {step}", tally)
     return broken
 
