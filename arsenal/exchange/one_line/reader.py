@@ -13,10 +13,11 @@ from datetime import date
 
 from arsenal.exchange.one_line import care, finish, life, measured, play
 from arsenal.exchange.one_line.dates import plain_day, read_day
+from arsenal.exchange.one_line.names import ball_names, fits
 from arsenal.exchange.one_line.sheet import Reader, Sheet
 from arsenal.exchange.one_line.spoken import Parts, line_words
 from arsenal.exchange.one_line.tokens import Cursor, Token
-from arsenal.exchange.one_line.who import Scene, ball_names, ball_of, fits, read_ball, read_bowler
+from arsenal.exchange.one_line.who import Scene, ball_of, read_ball, read_bowler
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Compared, Draft, Entry
 from arsenal.trade.errors import KnownError, NotFound, NotUnderstood, OutOfRange

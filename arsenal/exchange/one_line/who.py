@@ -6,13 +6,23 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
-from itertools import pairwise
-from typing import Protocol, TypeVar
+from itertools import chain, pairwise
 
+from arsenal.exchange.one_line.names import (
+    WORDS,
+    N,
+    Names,
+    ball_names,
+    exactly,
+    fits,
+    lane_names,
+    person_names,
+    words_of,
+)
 from arsenal.exchange.one_line.tokens import Cursor, Token, quote
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry
@@ -20,18 +30,6 @@ from arsenal.trade.errors import NotFound
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad
 from arsenal.trade.person import Person
-
-_WORDS = re.compile(r"[^\W_]+(?:['’][^\W_]+)*")
-
-
-class _Named(Protocol):
-    @property
-    def id(self) -> int: ...
-    @property
-    def name(self) -> str: ...
-
-
-N = TypeVar("N", bound=_Named)
 
 
 @dataclass(frozen=True)
@@ -72,13 +70,9 @@ class Scene:
 
     def full_name(self, ball: Ball) -> str:
         """The ball's name, with the owner's where another ball has the same."""
-        twins = [b for b in self.balls if b.name.casefold() == ball.name.casefold()]
+        twins = exactly(ball.name, self.balls, ball_names)
         owner = self.owner(ball)
         return f"{ball.name} of {owner.name}" if len(twins) > 1 and owner else ball.name
-
-
-def _words(text: str) -> list[str]:
-    return _WORDS.findall(text.casefold())
 
 
 def numbered(token: Token, things: Sequence[N], kind: str) -> N | None:
@@ -92,31 +86,7 @@ def numbered(token: Token, things: Sequence[N], kind: str) -> N | None:
     raise NotFound(f"There is no {kind} number {number}.", word=token.text)
 
 
-def fits(word: str, things: Sequence[N], names: Callable[[N], tuple[str, ...]]) -> list[N]:
-    """Everything `word` may mean: exactly this name or nickname if there is one, else what begins with it."""
-    folded = word.casefold().strip()
-    if not folded:
-        return []
-    exact = [t for t in things if any(folded == n.casefold() for n in names(t) if n)]
-    if exact:
-        return exact
-    whole = [t for t in things if any(folded == w for n in names(t) for w in _words(n))]
-    if whole:
-        return whole
-    return [t for t in things if any(w.startswith(folded) for n in names(t) for w in (n.casefold(), *_words(n)))]
-
-
-def ball_names(ball: Ball) -> tuple[str, ...]:
-    """What a ball answers to."""
-    return (ball.nickname, ball.name)
-
-
-def person_names(person: Person) -> tuple[str, ...]:
-    """What a bowler answers to."""
-    return (person.nickname, person.name)
-
-
-def _longest(cursor: Cursor, things: Sequence[N], names: Callable[[N], tuple[str, ...]]) -> tuple[list[N], int]:
+def _longest(cursor: Cursor, things: Sequence[N], names: Names) -> tuple[list[N], int]:
     """What the longest run of words from here fits, and how many words that took."""
     best: tuple[list[N], int] = ([], 0)
     phrase: list[str] = []
@@ -125,12 +95,9 @@ def _longest(cursor: Cursor, things: Sequence[N], names: Callable[[N], tuple[str
         if token is None:
             break
         phrase.append(token.text)
-        found = fits(" ".join(phrase), things, names)
-        exact = [t for t in found if any(n.casefold() == " ".join(phrase).casefold() for n in names(t))]
-        if ahead == 0 and found:
-            best = (found, 1)
-        elif exact:
-            best = (exact, ahead + 1)
+        found = fits(token.text, things, names) if ahead == 0 else exactly(" ".join(phrase), things, names)
+        if found:
+            best = (found, ahead + 1)
         if token.quoted:
             break
     return best
@@ -155,7 +122,7 @@ def _only(found: list[Ball], word: str, scene: Scene) -> Ball:
 
 def _choice(ball: Ball, found: list[Ball], scene: Scene) -> str:
     owner = scene.owner(ball)
-    same = sum(b.name.casefold() == ball.name.casefold() for b in found) > 1
+    same = sum(b in found for b in exactly(ball.name, scene.balls, ball_names)) > 1
     return f"{owner.name} {ball.name}" if same and owner else ball.name
 
 
@@ -238,7 +205,7 @@ def read_lane(cursor: Cursor, scene: Scene) -> Lane:
     if lane := numbered(token, scene.lanes, "condition"):
         cursor.at += 1
         return lane
-    found, count = _longest(cursor, scene.lanes, lambda lane: (lane.name, lane.house))
+    found, count = _longest(cursor, scene.lanes, lane_names)
     count = max(count, 1)
     if not token.quoted:
         found, count = _narrowed(cursor, found, count)
@@ -255,8 +222,8 @@ def _narrowed(cursor: Cursor, found: list[Lane], count: int) -> tuple[list[Lane]
     """The conditions whose names go on as the line does, and how many words that took."""
     while (more := cursor.peek(count)) is not None and not more.quoted:
         last = cursor.low(count - 1)
-        going_on = [lane for lane in found if _follows(_words(lane.name), last, more.low)]
-        fitting = going_on or ([lane for lane in found if more.low in _words(lane.name)] if len(found) > 1 else [])
+        going_on = [lane for lane in found if _follows(words_of(lane.name), last, more.low)]
+        fitting = going_on or ([lane for lane in found if more.low in words_of(lane.name)] if len(found) > 1 else [])
         if not fitting:
             break
         found, count = fitting, count + 1
@@ -273,10 +240,11 @@ def ball_reference(ball: Ball, scene: Scene) -> str:
     for name in (ball.nickname, ball.name):
         if not name or any(ord(c) < 32 for c in name):
             continue
-        spoken = [n for b in scene.balls for n in ball_names(b)] + [n for p in scene.people for n in person_names(p)]
+        named = (*map(ball_names, scene.balls), *map(person_names, scene.people))
+        spoken = chain.from_iterable(named)
         longer = any(n.casefold().startswith(name.casefold() + " ") for n in spoken if n != ball.name)
         bowler = fits(name, scene.people, person_names)
-        word = name if _WORDS.fullmatch(name) and not longer and not bowler else quote(name)
+        word = name if WORDS.fullmatch(name) and not longer and not bowler else quote(name)
         fitting = fits(name, scene.balls, ball_names)
         if [b.id for b in fitting] == [ball.id]:
             return word
