@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import signal
+import socket
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtCore import QCoreApplication, QObject, QSocketNotifier
 from PySide6.QtWidgets import QApplication
 
 from arsenal.acts.settings import Settings
@@ -16,6 +18,33 @@ from arsenal.desk.opening import Desk
 from arsenal.trade.errors import KnownError
 
 SWITCH_S = 0.001
+"""How long one thread may keep the interpreter: the worker computes, the window must answer between."""
+
+
+class Closer(QObject):
+    """Interrupt and termination close the window properly: what is queued is kept, settings are saved."""
+
+    def __init__(self, app: QApplication) -> None:
+        super().__init__(app)
+        self._app = app
+        self._ours, self._theirs = socket.socketpair()
+        self._theirs.setblocking(False)
+        signal.set_wakeup_fd(self._theirs.fileno(), warn_on_full_buffer=False)
+        for number in (signal.SIGINT, signal.SIGTERM):
+            signal.signal(number, lambda *_: None)
+        self._notifier = QSocketNotifier(self._ours.fileno(), QSocketNotifier.Type.Read, self)
+        self._notifier.activated.connect(self._heard)
+
+    def _heard(self) -> None:
+        self._ours.recv(64)
+        self._app.closeAllWindows()
+
+    def close(self) -> None:
+        """Listen no longer."""
+        self._notifier.setEnabled(False)
+        signal.set_wakeup_fd(-1)
+        self._ours.close()
+        self._theirs.close()
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -35,7 +64,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     sys.setswitchinterval(SWITCH_S)
     theme.dress(app, settings.look, round(settings.text_size * 100))
     desk.start(given.data)
+    closer = Closer(app)
     code = app.exec()
+    closer.close()
     desk.window_gone()
     try:
         settings.save()

@@ -23,6 +23,7 @@ from arsenal.desk.look_words import look_sentence
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.dialog import Line
 from arsenal.desk.parts.empty import BigFall
+from arsenal.desk.parts.marks import Told
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
@@ -130,8 +131,7 @@ class FirstRun(QWidget):
             strict=True,
         ):
             way.clicked.connect(lambda _=False, c=call: c())
-        self.trouble = Plain("", px=14, weight=500, token="bad", wrap=True)
-        self.trouble.hide()
+        self.trouble = Told()
         self._lay_out(settings)
         self.ways[0].setFocus()
 
@@ -230,7 +230,6 @@ class FirstRun(QWidget):
     def complain(self, sentence: str) -> None:
         """Say below the three ways what went wrong."""
         self.trouble.setText(sentence)
-        self.trouble.setVisible(bool(sentence))
 
     def _key(self, key: str) -> None:
         for way in self.ways:

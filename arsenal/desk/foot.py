@@ -47,10 +47,10 @@ def who_is_there(shop: Shop) -> Present:
 
 
 def settle(shared: Shared, there: Present) -> tuple[int | None, int | None, int | None]:
-    """Bowler, lane and ball to begin with: the ones held last where this file has them, else the first with balls."""
+    """Bowler, lane and ball to begin with: those held last where the file has them, else the bowler with most balls."""
     bowler = shared.bowler_id
     if bowler not in there.bowlers:
-        bowler = next((b for b in there.bowlers if there.balls.get(b)), next(iter(there.bowlers), None))
+        bowler = max(there.bowlers, key=lambda b: len(there.balls.get(b, ())), default=None)
     lane = shared.lane_id if shared.lane_id in there.lanes else None
     owned = there.balls.get(bowler, ()) if bowler is not None else ()
     return bowler, lane, shared.ball_id if shared.ball_id in owned else None

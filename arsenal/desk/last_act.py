@@ -2,41 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, QSize, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from arsenal.desk.parts import paint
+from arsenal.desk.parts.marks import Mark
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain, set_tip
 from arsenal.desk.theme import look
 from arsenal.trade.errors import KnownError
-
-
-class Mark(QWidget):
-    """A due mark as a widget: done, over (an error), soon (busy)."""
-
-    def __init__(self, state: str = "", side: float = 15, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._state, self._side = state, side
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        look().changed.connect(self.updateGeometry)
-
-    def show_state(self, state: str) -> None:
-        """Another mark; empty shows none."""
-        self._state = state
-        self.update()
-
-    def sizeHint(self) -> QSize:
-        """Square."""
-        return look().size(self._side, self._side)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the mark."""
-        if self._state:
-            painter = QPainter(self)
-            paint.due_mark(painter, QRectF(self.rect()), self._state)
-            painter.end()
 
 
 class LastAct(QWidget):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
 
 from PySide6.QtGui import QAction, QActionGroup
@@ -10,27 +11,37 @@ from PySide6.QtWidgets import QMenu, QWidget
 from arsenal.acts.settings import Settings
 from arsenal.desk.parts.sentence import Sentence, SentenceWord
 from arsenal.desk.theme import SCALES, look
+from arsenal.trade.errors import KnownError
 
 LOOKS = (("light", "light"), ("dark", "dark"), ("as the desktop", "system"))
 UNITS = (("mph, lb, in", "imperial"), ("km/h, kg, mm", "metric"))
+
+
+def _keep(settings: Settings) -> None:
+    """Save now; where the folder cannot be written the look still holds, and closing tells it."""
+    with contextlib.suppress(KnownError):
+        settings.save()
 
 
 def put_look(settings: Settings, choice: str) -> None:
     """Light, dark or as the desktop, now and next time."""
     settings.look = choice
     look().choose(choice)
+    _keep(settings)
 
 
 def put_size(settings: Settings, percent: int) -> None:
     """Text size in percent, now and next time."""
     settings.text_size = percent / 100.0
     look().resize(percent)
+    _keep(settings)
 
 
 def put_units(settings: Settings, units: str) -> None:
     """Units things are shown in; what was typed is never changed."""
     settings.units = units
     look().changed.emit()
+    _keep(settings)
 
 
 def look_sentence(settings: Settings) -> Sentence:

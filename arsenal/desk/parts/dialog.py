@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from arsenal.desk.keys import KeyListener
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import KeyButton
+from arsenal.desk.parts.marks import Told
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
 
@@ -139,8 +140,7 @@ class Dialog(QDialog):
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._inside = inside
         outer.addWidget(self._scroll, 1)
-        self.trouble = Plain("", px=13, weight=500, token="bad", wrap=True)
-        self.trouble.hide()
+        self.trouble = Told()
         outer.addWidget(self.trouble)
         self._row = QHBoxLayout()
         self._row.setSpacing(look().px(12))
@@ -163,7 +163,6 @@ class Dialog(QDialog):
     def complain(self, sentence: str) -> None:
         """Say above the buttons what is wrong; empty takes it away."""
         self.trouble.setText(sentence)
-        self.trouble.setVisible(bool(sentence))
 
     def open_(self) -> None:
         """Show the dialog over its window."""

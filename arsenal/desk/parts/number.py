@@ -10,6 +10,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
 
 from arsenal.desk.parts import paint
+from arsenal.desk.parts.marks import Told
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
 from arsenal.trade.limits import Limit
@@ -77,8 +78,7 @@ class NumberField(QWidget):
         self.box = _Box(limit.unit)
         self.edit = self.box.edit
         self.edit.setAccessibleName(f"{self._name} in {limit.unit}" if limit.unit else self._name)
-        self.sentence = Plain("", px=13, weight=500, token="bad", wrap=True)
-        self.sentence.hide()
+        self.sentence = Told()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)
@@ -131,7 +131,6 @@ class NumberField(QWidget):
         self.box.wrong = bool(problem)
         self.box.update()
         self.sentence.setText(problem)
-        self.sentence.setVisible(bool(problem))
         self.edit.setAccessibleDescription(problem)
 
 
