@@ -175,6 +175,7 @@ class Pads(QWidget):
         self.keys.chosen.connect(self._chosen)
         self.sentence = Runs(px=13, wrap=False)
         self._results: tuple[PadResult, ...] = ()
+        self._owed = 0
         self._rule: RuleState | None = None
         self._head = QHBoxLayout()
         for widget in (self.title, self.hint):
@@ -195,7 +196,7 @@ class Pads(QWidget):
 
     def wait(self) -> None:
         """Another ball came in hand: its results are being worked out; the names stay."""
-        self._results = ()
+        self._results, self._owed = (), 0
         self.keys.choose(-1, tell=False)
         for key in self._pad_keys():
             key.show_pad(key.name(), None)
@@ -211,17 +212,23 @@ class Pads(QWidget):
         for key, result in zip(self._pad_keys(), results, strict=True):
             key.show_pad(result.recipe.name, result)
         self._tell()
+        owed, self._owed = self._owed, 0
+        for _ in range(min(abs(owed), len(results))):
+            self.keys.step(1 if owed > 0 else -1)
 
     def _pad_keys(self) -> list[PadKey]:
         return [key for key in self.keys.choices() if isinstance(key, PadKey)]
 
     def step(self, by: int) -> None:
-        """← or →."""
+        """← or →; steps pressed before the results are there are made up for then."""
         if self._results:
             self.keys.step(by)
+        else:
+            self._owed += by
 
     def as_it_is(self) -> None:
         """Esc."""
+        self._owed = 0
         self.keys.choose(-1)
 
     def result(self) -> PadResult | None:

@@ -61,7 +61,7 @@ class Plots(QWidget):
         self.readout.raise_()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.view.viewport().installEventFilter(self)
-        self.view.viewport().setMouseTracking(True)
+        self.view.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.boards.vb.sigResized.connect(lambda *_: self._place())
         look().changed.connect(self._dress)
         self._dress()
