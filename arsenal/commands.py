@@ -54,10 +54,10 @@ def parser() -> argparse.ArgumentParser:
     log.add_argument("lines", nargs="+", metavar="LINE", help="what happened to a ball")
     log.add_argument("--dry-run", action="store_true", help="show the meaning and keep nothing")
     log.add_argument("--yes", action="store_true", help="keep what needs a confirmation")
-    load = add("load", run_load, "take in tables (CSV): balls, log, lanes and more, all rows or none")
+    load = add("load", run_load, "take in tables (CSV), all rows or none; a dump's shop.jsonl makes a new file")
     load.add_argument("files", nargs="+", type=Path, metavar="FILE")
     load.add_argument("--keep-good", action="store_true", help="keep the good rows and leave the bad ones out")
-    dump = add("dump", run_dump, "write everything as the tables that load reads")
+    dump = add("dump", run_dump, "write everything as the tables that load reads, and as JSON Lines")
     dump.add_argument("folder", type=Path, metavar="DIR")
     backup = add("backup", run_backup, "write a checked copy of the file")
     backup.add_argument("onto", type=Path, metavar="FILE")
@@ -167,6 +167,10 @@ def run_load(given: argparse.Namespace) -> int:
     from arsenal import printed  # noqa: PLC0415
     from arsenal.acts import files  # noqa: PLC0415
 
+    if [path.suffix for path in given.files] == [".jsonl"]:
+        report = files.rebuild(given.files[0], _path(given))
+        _print(given, printed.report_row(report), lambda: f"Rebuilt {_path(given)}. {files.said(report)}")
+        return 0
     with _open(given, make=True) as shop:
         report = files.load(shop, given.files, keep_good=given.keep_good, initiator=INITIATOR)
         _print(given, printed.report_row(report), lambda: files.said(report))
@@ -252,11 +256,9 @@ def has_display() -> bool:
 @contextmanager
 def _open(given: argparse.Namespace, *, read_only: bool = False, make: bool = False) -> Iterator[Shop]:
     """The shop's file; a new one only with `make`, and gone again where nothing came to be in it."""
-    from arsenal.acts import places  # noqa: PLC0415
     from arsenal.acts.shop import Shop  # noqa: PLC0415
 
-    where = getattr(given, "data", None)
-    path = where or places.shop_file()
+    where, path = getattr(given, "data", None), _path(given)
     missing = not path.exists()
     if missing and not make:
         raise NotFound(
@@ -271,6 +273,13 @@ def _open(given: argparse.Namespace, *, read_only: bool = False, make: bool = Fa
         shop.close()
         if idle:
             path.unlink(missing_ok=True)
+
+
+def _path(given: argparse.Namespace) -> Path:
+    from arsenal.acts import places  # noqa: PLC0415
+
+    where: Path | None = getattr(given, "data", None)
+    return where or places.shop_file()
 
 
 def _some_lane(shop: Shop, person: Person) -> int | None:

@@ -196,6 +196,11 @@ def test_what_is_dumped_is_what_load_reads(shop: Path, tmp_path: Path, capsys: p
     ours = rows(capsys, "order", "--bowler", "mirel", "--data", shop)
     twins = rows(capsys, "order", "--bowler", "mirel", "--data", tmp_path / "twin.padbook")
     assert [row["ball"] for row in twins] == [row["ball"] for row in ours]
+    said(capsys, "load", tmp_path / "out" / "shop.jsonl", "--data", tmp_path / "rebuilt.padbook")
+    assert kept(tmp_path / "rebuilt.padbook") == kept(shop)
+    assert "there already" in said(
+        capsys, "load", tmp_path / "out" / "shop.jsonl", "--data", tmp_path / "rebuilt.padbook", code=2
+    )
     assert [row["boards"] for row in twins] == pytest.approx([row["boards"] for row in ours], abs=0.01)
 
 

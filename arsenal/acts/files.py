@@ -4,23 +4,26 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, timedelta, timezone
 from pathlib import Path
 
 from arsenal.acts import words, writing
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Clock, Shop, system
 from arsenal.acts.views import BadRow, LoadReport
-from arsenal.exchange import tables
+from arsenal.exchange import json_lines, tables
 from arsenal.exchange.resources import sample_dir
 from arsenal.exchange.tables.numbering import renumbered_ball, renumbered_pad, renumbered_person
 from arsenal.ledger import NO_BACKUPS, Act, Backup, Ledger, Refused, Verification
 from arsenal.ledger.files import check_header
+from arsenal.trade.entries import Draft
 from arsenal.trade.errors import KnownError
 
 BULK_SHARE = 0.2
+LINES = "shop.jsonl"
 SAMPLE_TITLE = "Wrote the sample shop"
 ANY_DAY = date(2999, 12, 31)
 """The sample's days are moved to end now; until then none of them is a day to come."""
@@ -56,11 +59,43 @@ def said(report: LoadReport) -> str:
 
 
 def dump(shop: Shop, folder: Path) -> tuple[Path, ...]:
-    """Write everything as the tables `load` reads. The files written."""
+    """Write everything as the tables `load` reads, and the whole log as JSON Lines. The files written."""
     _make_folder(folder)
-    entries = shop.ledger.entries()
-    lanes = tuple(shop.lanes().values())
-    return tables.dump(folder, shop.people(), shop.balls(), lanes, shop.pads(), entries)
+    seen = {ball.id for ball in shop.balls()}
+    entries = tuple(entry for entry in shop.ledger.entries() if entry.ball_id in seen)
+    people, balls, lanes, pads = shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads()
+    json_lines.write(folder / LINES, json_lines.Whole(people, balls, lanes, pads, entries))
+    return (*tables.dump(folder, people, balls, lanes, pads, entries), folder / LINES)
+
+
+def rebuild(lines: Path, onto: Path, *, clock: Clock = system) -> LoadReport:
+    """A new file from the JSON Lines that `dump` wrote, taken-back entries and all. Raises KnownError where `onto` is
+    there already or the lines are not whole.
+    """
+    whole = json_lines.read(lines)
+    with _aside(onto) as made, Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop:
+        with writing.one_act(shop, f"Rebuilt from {lines.name}", "load") as (act, outcome):
+            _write_whole(act, whole)
+    people, balls, lanes, pads = len(whole.people), len(whole.balls), len(whole.lanes), len(whole.pads)
+    return LoadReport(True, people, balls, lanes, pads, len(whole.entries), changes=outcome.changes)
+
+
+def _write_whole(act: Act, whole: json_lines.Whole) -> None:
+    """Records under their own numbers, entries in their order; an undo names the entry by its new number."""
+    for lane in whole.lanes:
+        act.put_lane(lane)
+    for person in whole.people:
+        act.put_person(person)
+    for ball in whole.balls:
+        act.put_ball(ball)
+    for pad in whole.pads:
+        act.put_pad(pad)
+    new_seq: dict[int, int] = {}
+    for e in whole.entries:
+        undoes = None if e.undoes is None else new_seq.get(e.undoes)
+        draft = Draft(e.ball_id, e.kind, e.on, e.payload, e.typed, undoes, e.late, e.version)
+        at = e.at.astimezone(timezone(timedelta(minutes=e.offset_min)))
+        new_seq[e.seq] = act.append(draft, at=at).seq
 
 
 def backup(shop: Shop, path: Path) -> Path:
@@ -101,22 +136,27 @@ def write_sample(path: Path, *, clock: Clock = system) -> LoadReport:
     """Write the sample shop to a new file through the same door as anybody's tables, its nine months moved by whole
     weeks to end now. Raises KnownError where `path` is there already.
     """
+    with _aside(path) as made, Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop:
+        found = _to_now(_read(shop, [sample_dir()], ANY_DAY), shop.today())
+        report = _keep(shop, found, keep_good=False, initiator="sample", title=SAMPLE_TITLE)
+        if not report.kept:
+            raise KnownError(f"The sample shop that came with the program cannot be read. {said(report)}")
+    return report
+
+
+@contextmanager
+def _aside(path: Path) -> Iterator[Path]:
+    """Where a new file is made before it takes its name whole; nothing is left of one that fails."""
     path = path.absolute()
     if path.exists():
         raise KnownError(f"{path} is there already.", next_step="Choose a name that is not taken.")
     _make_folder(path.parent)
-    aside = Path(tempfile.mkdtemp(dir=path.parent, prefix=".sample-"))
+    aside = Path(tempfile.mkdtemp(dir=path.parent, prefix=".making-"))
     try:
-        made = aside / path.name
-        with Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop:
-            found = _to_now(_read(shop, [sample_dir()], ANY_DAY), shop.today())
-            report = _keep(shop, found, keep_good=False, initiator="sample", title=SAMPLE_TITLE)
-        if not report.kept:
-            raise KnownError(f"The sample shop that came with the program cannot be read. {said(report)}")
-        made.replace(path)
+        yield aside / path.name
+        (aside / path.name).replace(path)
     finally:
         shutil.rmtree(aside, ignore_errors=True)
-    return report
 
 
 def _read(shop: Shop, paths: Sequence[Path], today: date) -> tables.Loaded:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -139,6 +140,35 @@ def test_what_is_dumped_loads_into_an_empty_file_as_the_same_shop(shop: Shop, em
     assert {r.ball.name: r.boards for r in after.order.rows} == pytest.approx(
         {r.ball.name: r.boards for r in before.order.rows}
     )
+
+
+def test_a_file_rebuilt_from_its_json_lines_is_the_same_shop_taken_back_entries_and_all(
+    shop: Shop, tmp_path: Path, clock: Clock
+) -> None:
+    logging.keep(shop, logging.read_line(shop, "rook 1000 h", bowler_id=1).drafts)
+    undo.undo(shop)
+    logging.thrown(shop, 1, 14)
+    files.dump(shop, tmp_path / "out")
+    report = files.rebuild(tmp_path / "out" / files.LINES, tmp_path / "again.padbook", clock=clock)
+    assert report.entries == shop.ledger.head_seq
+    with opened(tmp_path / "again.padbook", clock) as again:
+        assert files.verify(again).ok
+        assert (again.people(), again.balls(), again.lanes(), again.pads()) == (
+            shop.people(), shop.balls(), shop.lanes(), shop.pads(),
+        )  # fmt: skip
+        assert [replace(e, act_id=None) for e in again.ledger.entries()] == [
+            replace(e, act_id=None) for e in shop.ledger.entries()
+        ]
+        assert again.states(again.balls()) == shop.states(shop.balls())
+
+
+def test_half_of_the_json_lines_is_refused_and_makes_no_file(shop: Shop, tmp_path: Path, clock: Clock) -> None:
+    files.dump(shop, tmp_path / "out")
+    lines = tmp_path / "out" / files.LINES
+    lines.write_bytes(lines.read_bytes()[:-200])
+    with pytest.raises(KnownError):
+        files.rebuild(lines, tmp_path / "again.padbook", clock=clock)
+    assert not (tmp_path / "again.padbook").exists()
 
 
 def test_a_backup_is_checked_and_comes_back_in_place_of_the_file(shop: Shop, tmp_path: Path) -> None:
