@@ -73,9 +73,12 @@ def rebuild(lines: Path, onto: Path, *, clock: Clock = system) -> LoadReport:
     there already or the lines are not whole.
     """
     whole = json_lines.read(lines)
-    with _aside(onto) as made, Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop:
-        with writing.one_act(shop, f"Rebuilt from {lines.name}", "load") as (act, outcome):
-            _write_whole(act, whole)
+    with (
+        _aside(onto) as made,
+        Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop,
+        writing.one_act(shop, f"Rebuilt from {lines.name}", "load") as (act, outcome),
+    ):
+        _write_whole(act, whole)
     people, balls, lanes, pads = len(whole.people), len(whole.balls), len(whole.lanes), len(whole.pads)
     return LoadReport(True, people, balls, lanes, pads, len(whole.entries), changes=outcome.changes)
 
