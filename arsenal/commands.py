@@ -102,6 +102,7 @@ def run_without_display(given: argparse.Namespace) -> int:
 
     with _open(given, read_only=True) as shop:
         whom = [person for person in reading.bowlers(shop) if person.style is not None]
+        whom.sort(key=lambda person: -len(shop.balls(person.id)))
         for person in whom[:1]:
             print(printed.order_text(lane_side.lane_side(shop, person.id, _some_lane(shop, person))), end="\n\n")
         print(printed.upkeep_text(upkeep.upkeep(shop), _owners(shop)), end="\n\n")

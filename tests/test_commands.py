@@ -259,6 +259,12 @@ def test_without_a_display_the_order_and_the_upkeep_are_printed(shop: Path, caps
     assert "opens the desk" in text
 
 
+def test_an_empty_shop_without_a_display_is_no_mistake(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    Ledger.open(tmp_path / "empty.padbook").close()
+    assert "Nothing is due." in said(capsys, "--data", tmp_path / "empty.padbook")
+    assert "no bowler in this file yet" in said(capsys, "order", "--data", tmp_path / "empty.padbook", code=2)
+
+
 def test_data_may_stand_before_or_after_the_command(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert rows(capsys, "--data", shop, "list", "balls") == rows(capsys, "list", "balls", "--data", shop)
 
