@@ -103,9 +103,14 @@ def must(holds: bool, words: str) -> None:
         raise Broken(words)
 
 
+_HALF = {".new-", ".part"}
+
+
 def look(path: Path) -> int:
     """The number of the last act; the file opens, is whole, and so is each of its acts."""
     with Ledger.open(path, backups=NO_BACKUPS) as ledger:
+        left = [p.name for p in path.parent.iterdir() if p.name.startswith(f"{path.name}.") and p.suffix[:5] in _HALF]
+        must(not left, f"left over: {left}")
         checked = ledger.verify()
         must(checked.ok, f"{path.name}: {checked.problems}")
         number = int(ledger.setting("n"))

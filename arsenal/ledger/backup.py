@@ -216,7 +216,7 @@ def _keep_replaced(onto: Path, now: datetime) -> Path:
 def _checkpointed(path: Path) -> bool:
     """True where the write-ahead log could be carried over into the file; a damaged file is left as it is."""
     try:
-        with closing(sqlite3.connect(f"{path.as_uri()}?mode=rw", uri=True, isolation_level=None)) as conn:
+        with closing(connect(path).conn) as conn:
             busy = conn.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
             return not busy and conn.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
     except sqlite3.Error:

@@ -80,6 +80,8 @@ class Ledger:
             files.check_header(path)
         lock = None if read_only else opening.lock_for(path, create)
         try:
+            if lock:
+                opening.clear_leftovers(path)
             store = opening.open_store(
                 path,
                 read_only=read_only,

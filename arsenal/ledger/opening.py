@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+import glob
 import os
 import secrets
-import sqlite3
 from collections.abc import Callable
 from pathlib import Path
 
 from sqlite_utils import Database
 
 from arsenal.ledger import act, files, log, schema
-from arsenal.ledger.errors import Damaged, Newer, NotFound, NotOurs, Refused, explained
+from arsenal.ledger.errors import Damaged, Newer, NotFound, Refused, explained
 from arsenal.ledger.store import Store, check_schema, connect, pragma
 
 _open_here: dict[str, int] = {}
@@ -30,8 +30,9 @@ def open_store(path: Path, *, read_only: bool, create: bool, before_migration: C
         db = connect(path, read_only=read_only)
     try:
         with explained(path):
+            found = check_schema(db, path)
             _look(db, path, crashed and not read_only)
-            if check_schema(db, path) < schema.version():
+            if found < schema.version():
                 _must_be_writable(path, read_only)
                 before_migration()
                 migrate(db, path)
@@ -76,16 +77,19 @@ def _look(db: Database, path: Path, thoroughly: bool) -> None:
     """The end of the log is as noted; after a crash every page is looked at."""
     if thoroughly and (found := db.conn.execute("PRAGMA quick_check(1)").fetchone()[0]) != "ok":
         raise Damaged(path, f"is damaged ({found})")
-    if pragma(db, "application_id") != schema.APPLICATION_ID:
-        raise NotOurs(path, "belongs to another program")
     try:
         end, noted = log.head(db.conn), act.noted_head(db.conn)
-    except (sqlite3.OperationalError, ValueError) as error:
-        if "no such" in str(error) or isinstance(error, ValueError):
-            raise Damaged(path, "lacks the tables of its log") from error
-        raise
+    except ValueError as error:
+        raise Damaged(path, "does not tell where its log ends") from error
     if end != noted:
         raise Damaged(path, f"ends at entry {end.seq}, where entry {noted.seq} was noted as the last")
+
+
+def clear_leftovers(path: Path) -> None:
+    """Remove what a killed program left half-made beside the file; the caller holds the file's lock."""
+    for end in (".new-*", ".part-*"):
+        for left in path.parent.glob(glob.escape(path.name) + end):
+            left.unlink(missing_ok=True)
 
 
 def make(path: Path) -> None:

@@ -23,6 +23,7 @@ from arsenal.ledger import (
     OnNetwork,
     Refused,
     files,
+    schema,
     verify_file,
 )
 from arsenal.trade.errors import NotFound
@@ -49,6 +50,7 @@ def _cut(path: Path, to: float | int) -> None:
     os.truncate(path, to if isinstance(to, int) else int(size * to) // 4096 * 4096)
 
 
+GUARD = next(sql for sql in schema.STEPS[0] if "log_never_deleted" in sql)
 FILES: dict[str, tuple[type[Refused], str, Callable[[Path], object]]] = {
     "an empty file": (NotOurs, "is empty", lambda p: p.write_bytes(b"")),
     "a text file": (NotOurs, "not a database", lambda p: p.write_text("ball,games\nrook,3\n" * 50)),
@@ -79,7 +81,7 @@ FILES: dict[str, tuple[type[Refused], str, Callable[[Path], object]]] = {
         "'title TEXT') WHERE name = 'acts'"),
     ),
     "a log that lost its end": (
-        Damaged, "entry 2 was noted", _sql("DROP TRIGGER log_never_deleted", "DELETE FROM log WHERE seq = 2"),
+        Damaged, "entry 2 was noted", _sql("DROP TRIGGER log_never_deleted", "DELETE FROM log WHERE seq = 2", GUARD),
     ),
 }  # fmt: skip
 
@@ -139,6 +141,17 @@ def test_a_file_moved_away_while_open_takes_no_more_acts(shop: Any, tmp_path: Pa
         pass
     (tmp_path / "elsewhere.db").replace(shop.path)
     shop.log(shop.played())
+
+
+def test_what_a_killed_program_left_half_made_is_cleared_away(shop: Any) -> None:
+    shop.ledger.close()
+    folder = shop.path.parent
+    for name in ("shop.db.new-12", "shop.db.new-12-journal", "shop.db.part-9", "shop2.db.part-9", "shop.db.mine"):
+        (folder / name).write_text("half")
+    shop.reopen()
+    assert {p.name for p in folder.iterdir() if "shop" in p.name and "-wal" not in p.name and "-shm" not in p.name} == {
+        "shop.db", "shop.db.lock", "shop2.db.part-9", "shop.db.mine",
+    }  # fmt: skip
 
 
 def test_a_folder_is_no_file(tmp_path: Path) -> None:
