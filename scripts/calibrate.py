@@ -25,7 +25,7 @@ from arsenal.motion.batches import friction_along  # noqa: E402
 from arsenal.motion.beds import Bed  # noqa: E402
 from arsenal.surface.state import Estimate, SurfaceState  # noqa: E402
 from arsenal.trade.ball import Ball, Cover  # noqa: E402
-from arsenal.trade.lane import FilmSummary, Lane  # noqa: E402
+from arsenal.trade.lane import FilmSummary, Lane, LaneSurface  # noqa: E402
 from arsenal.trade.priors import FrictionPriors, Priors, default_priors  # noqa: E402
 from arsenal.trade.release import Line, Style  # noqa: E402
 from arsenal.trade.units import (  # noqa: E402
@@ -44,16 +44,19 @@ TABLE = ROOT / "resources" / "calibration.md"
 SOLID, HYBRID, PEARL, URETHANE, POLYESTER = Cover
 STYLE = Style(17.9 * MPH_MPS, 416.0 * RPM_RADPS, 45.0 * DEGREE_RAD, 0.0)
 LINE = Line(board_to_lateral_m(19.0), -2.4 * DEGREE_RAD)
-CONDITIONS = {  # length ft, volume mL, ratio
-    "house": (41.0, 25.0, 8.0),
-    "long": (46.0, 28.0, 3.0),
-    "flat": (40.0, 25.0, 2.5),
-    "burnt": (38.0, 14.0, 5.0),
-    "thin": (41.0, 8.0, 8.0),
-    "house 28 mL": (41.0, 28.0, 8.0),
-    "dry": (41.0, 0.0, 8.0),
+CONDITIONS = {  # length ft, volume mL, ratio, what the lane is made of
+    "house": (41.0, 25.0, 8.0, LaneSurface.PANEL),
+    "guest house": (41.0, 24.0, 8.5, LaneSurface.OVERLAY),
+    "flat": (40.0, 26.0, 2.0, LaneSurface.PANEL),
+    "long": (47.0, 28.0, 5.0, LaneSurface.PANEL),
+    "burnt": (38.0, 14.0, 5.0, LaneSurface.PANEL),
+    "old wood": (38.0, 22.0, 6.0, LaneSurface.WOOD_FRONT),
+    "46 ft": (46.0, 28.0, 3.0, LaneSurface.PANEL),
+    "thin": (41.0, 8.0, 8.0, LaneSurface.PANEL),
+    "house 28 mL": (41.0, 28.0, 8.0, LaneSurface.PANEL),
+    "dry": (41.0, 0.0, 8.0, LaneSurface.PANEL),
 }
-SAMPLE = ("house", "long", "flat", "burnt")
+SAMPLE = ("house", "guest house", "flat", "long", "burnt", "old wood")
 UNWIPED_SHOTS = 6.0
 
 
@@ -83,8 +86,8 @@ class Row:
 
 
 def lane_of(name: str) -> Lane:
-    length, volume, ratio = CONDITIONS[name]
-    return Lane(0, name, FilmSummary(length * FOOT_M, volume * MILLILITRE_M3, ratio))
+    length, volume, ratio, surface = CONDITIONS[name]
+    return Lane(0, name, FilmSummary(length * FOOT_M, volume * MILLILITRE_M3, ratio), surface)
 
 
 def ra_of(grit: float, cover: Cover, priors: Priors) -> float:
@@ -216,14 +219,14 @@ def _covers(s: Study) -> Iterator[Row]:
 
 
 def _conditions(s: Study) -> Iterator[Row]:
-    yield Row("46 ft, 28 mL, 3:1, pearl 2000: strength", "", s.strength("long", f"{PEARL} 2000"), 65.0, 90.0)
-    yield Row("46 ft, 28 mL, 3:1, urethane 2000: strength", "", s.strength("long", f"{URETHANE} 2000"), 60.0, 87.0)
+    yield Row("46 ft, 28 mL, 3:1, pearl 2000: strength", "", s.strength("46 ft", f"{PEARL} 2000"), 65.0, 90.0)
+    yield Row("46 ft, 28 mL, 3:1, urethane 2000: strength", "", s.strength("46 ft", f"{URETHANE} 2000"), 60.0, 87.0)
 
     def span(condition: str) -> float:
         return s.boards(condition, f"{SOLID} 500") - s.boards(condition, f"{SOLID} 4000")
 
     yield Row("no oil: 500 against 4000", "boards", abs(span("dry")), 0.0, 0.35)
-    most = max(span(c) for c in ("house", "long", "flat", "house 28 mL", "dry"))
+    most = max(span(c) for c in ("house", "46 ft", "long", "flat", "house 28 mL", "dry"))
     yield Row(
         "thin film (8 mL): finish moves more than on any thicker film by", "boards", span("thin") - most, 0.0, math.inf
     )

@@ -38,7 +38,8 @@ NODE_M = BOARD_M / 4.0
 NODE_AT_M: Floats = np.arange(4 * 39 + 1, dtype=np.float64) * NODE_M
 BOARDS_PER_LN_FILM = 5.5
 """How far ln of the film moves the reference ball's landing on a usual house, from this model itself."""
-OIL_STARTS_M = 0.1e-6
+OIL_ENDS_SHARE, OIL_ENDS_M = 0.10, 0.02e-6
+"""A measured film ends where its mean across last holds this share of its most: carrydown is not pattern."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +136,8 @@ def _gridded(grid: FilmGrid, hooks_to_left: bool) -> tuple[Film, Floats, Floats,
     film = Film(np.ascontiguousarray(rows), np.arange(count)[None, :], np.ones((1, count)), NODE_M)
     fine_x = np.linspace(0.0, LANE_LENGTH_M, 721)
     fine = films.bilinear(heights, x, boards, fine_x[:, None], at_board[None, :])
-    wet = np.flatnonzero(fine.max(axis=1) > OIL_STARTS_M)
+    mean = fine.mean(axis=1)
+    wet = np.flatnonzero(mean > max(OIL_ENDS_SHARE * mean.max(), OIL_ENDS_M))
     end = np.array([fine_x[wet[-1]] if wet.size else 0.0])
     volume = np.array([float(np.trapezoid(np.trapezoid(fine, fine_x, axis=0), NODE_AT_M))])
     return film, end, volume, _grid_findings(x, boards)

@@ -65,6 +65,18 @@ def test_a_measured_film_like_the_summary_plays_like_it() -> None:
     assert bed(measured, True, PRIORS).findings == ()
 
 
+@pytest.mark.common_practice
+def test_carrydown_is_not_the_end_of_the_oil() -> None:
+    across = (2e-6,) * 2
+    carried = (0.04e-6,) * 2
+    grid = FilmGrid(
+        (0.0, 12.0, 12.2, 14.5, 14.6, 18.3), (1.0, 39.0), (across, across, carried, carried, (0.0,) * 2, (0.0,) * 2)
+    )
+    assert 12.0 < bed(Lane(1, "carried", grid), True, PRIORS).length_m < 12.3
+    dry = FilmGrid((0.0, 18.0), (1.0, 39.0), ((0.0, 0.0), (0.0, 0.0)))
+    assert bed(Lane(1, "dry", dry), True, PRIORS).length_m == 0.0
+
+
 def test_a_film_measured_on_part_of_the_lane_says_so() -> None:
     lane = Lane(1, "short", FilmGrid((2.0, 6.0), (5.0, 20.0), ((1e-6, 2e-6), (1e-6, 2e-6))))
     assert {f.code for f in bed(lane, True, PRIORS).findings} == {"film.distance", "film.boards"}
