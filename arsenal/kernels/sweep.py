@@ -39,7 +39,8 @@ class Film(NamedTuple):
 
 class Contact(NamedTuple):
     """Friction of each path (n,): μ dry and on oil, σ (m), factor on the lane's film, film left on the ball (m),
-    settled share of the lane's film that this shot's own pick-up reaches, and the length it needs (m).
+    settled share of the lane's film that this shot's own pick-up reaches, and the length it needs (m). That film was
+    picked up where the ball went, so it is a first-order filter along the path, not at one board.
     """
 
     mu_dry: Floats

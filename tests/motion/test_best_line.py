@@ -164,6 +164,20 @@ def test_a_trace_on_a_dry_lane_is_the_exact_path() -> None:
     assert not t.rolls_out
 
 
+def test_a_breakpoint_that_is_flat_is_marked_as_not_worth_comparing() -> None:
+    flat, sharp = (
+        trace(LANE, BODY, STYLE.on(Line(board_to_lateral_m(20), a * DEGREE_RAD)), grip_of()) for a in (-0.6, -2.4)
+    )
+    assert flat.breakpoint_flat
+    assert not sharp.breakpoint_flat
+    near = flat.lateral_m < flat.breakpoint_lateral_m + 0.25 * BOARD_M
+    assert np.ptp(flat.distance_m[near]) > 10 * 0.3048
+
+
+def test_a_ball_launched_toward_the_pocket_side_plays_straight() -> None:
+    assert trace(LANE, BODY, STYLE.on(Line(board_to_lateral_m(10), 0.5 * DEGREE_RAD)), grip_of()).breakpoint_m is None
+
+
 def test_a_gutter_ball_keeps_its_numbers_and_is_marked() -> None:
     line = Line(board_to_lateral_m(8), -4 * DEGREE_RAD)
     t = trace(LANE, BODY, STYLE.on(line), grip_of(Cover.POLYESTER))

@@ -16,7 +16,6 @@ from arsenal.trade.units import DEGREE_RAD, FOOT_M, MPH_MPS, RPM_RADPS, board_to
 PRIORS: Priors = default_priors()
 STYLE = Style(17.9 * MPH_MPS, 416.0 * RPM_RADPS, 45.0 * DEGREE_RAD, 0.0)
 LINE = Line(board_to_lateral_m(19.0), -2.4 * DEGREE_RAD)
-MIRRORED_LEFT = 3.0
 
 
 def house(length_ft: float = 41.0, volume_ml: float = 25.0, ratio: float = 8.0, left: float | None = None) -> Lane:
