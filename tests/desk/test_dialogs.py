@@ -225,7 +225,7 @@ def test_every_dialog_names_its_fields_and_closes_with_escape_and_without_a_trac
         QTest.keyClick(dialog, Qt.Key.Key_Escape)
         qtbot.waitUntil(ground.worker.idle)
     count = _widgets()
-    for _ in range(20):
+    for _ in range(6):
         for make in everything(ground, window):
             make().close()
     qtbot.waitUntil(ground.worker.idle)

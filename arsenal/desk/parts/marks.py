@@ -55,6 +55,8 @@ class Told(QWidget):
         self._words.setText(sentence)
         self.setVisible(bool(sentence))
 
-    def whole(self) -> str:
+    def text(self) -> str:
         """What is told."""
         return self._words.whole()
+
+    whole = text
