@@ -145,7 +145,7 @@ def weigh(ball: Ball, rng: random.Random, rows: list[Row], resurfaced: list[date
 def plays_like(ball: Ball, day: date, set_days: list[date]) -> float | None:
     """A grain a scanner might show: the last finish, settling with play."""
     before = [d for d in set_days if d < day]
-    number = ball.finish.replace("p", "").strip("/ hsm").split("/")[-1]
+    number = ball.finish.rstrip(" hsm").split("/")[-1]
     if not before or not number.isdigit():
         return None
     games = sum(g for d, g in ball.played if before[-1] <= d < day)

@@ -1,7 +1,9 @@
 from __future__ import annotations
 
+import importlib
 from collections import Counter
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -98,3 +100,12 @@ def test_spare_balls_see_four_shots_a_game_and_strike_balls_the_rest(sample: Loa
         if isinstance(d.payload, Played):
             shots[d.ball_id in spare] += round(d.payload.shots)
     assert 0.1 < shots[True] / shots[False] < 0.5
+
+
+def test_the_committed_tables_are_what_the_generator_writes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.syspath_prepend(str(resources_dir().parent / "scripts"))
+    generator = importlib.import_module("make_sample")
+    monkeypatch.setattr(generator, "SAMPLE", tmp_path)
+    generator.main()
+    written = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
+    assert written == {p.name: p.read_bytes() for p in sample_dir().iterdir()}

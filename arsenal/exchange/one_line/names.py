@@ -60,7 +60,9 @@ class _Index:
     """Places of things by name, by word, and by beginning."""
 
     def __init__(self, things: Sequence[Any], names: Names) -> None:
+        self.source = things
         self.things = tuple(things)
+        self.by_id = {thing.id: thing for thing in self.things}
         self.exact: dict[str, list[int]] = {}
         self.words: dict[str, list[int]] = {}
         for place, thing in enumerate(self.things):
@@ -73,6 +75,8 @@ class _Index:
 
     def same(self, things: Sequence[Any]) -> bool:
         """True where this is the index of exactly these things."""
+        if things is self.source and isinstance(things, tuple):
+            return True
         return len(things) == len(self.things) and all(map(operator.is_, things, self.things))
 
     def beginning(self, folded: str) -> list[int]:
@@ -107,6 +111,11 @@ def fits(word: str, things: Sequence[N], names: Names) -> list[N]:
     index = _index(things, names)
     places = index.exact.get(folded) or index.words.get(folded) or index.beginning(folded)
     return [index.things[place] for place in places]
+
+
+def with_id(number: int, things: Sequence[N], names: Names) -> N | None:
+    """The thing of this number, or None."""
+    return _index(things, names).by_id.get(number)
 
 
 def exactly(word: str, things: Sequence[N], names: Names) -> list[N]:

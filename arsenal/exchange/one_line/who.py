@@ -9,7 +9,6 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from functools import cached_property
 from itertools import chain, pairwise
 
 from arsenal.exchange.one_line.names import (
@@ -21,6 +20,7 @@ from arsenal.exchange.one_line.names import (
     fits,
     lane_names,
     person_names,
+    with_id,
     words_of,
 )
 from arsenal.exchange.one_line.tokens import Cursor, Token, quote
@@ -53,20 +53,16 @@ class Scene:
     choose_pads: bool = True
     """Take the newest pad of a grain where the line names none; a table of old work must not."""
 
-    @cached_property
-    def _by_id(self) -> dict[int, Ball]:
-        return {ball.id: ball for ball in self.balls}
-
     def ball(self, ball_id: int) -> Ball:
         """The ball with this number. Raises NotFound."""
-        found = self._by_id.get(ball_id)
+        found = with_id(ball_id, self.balls, ball_names)
         if found is not None:
             return found
         raise NotFound(f"There is no ball number {ball_id}.", word=f"#{ball_id}")
 
     def owner(self, ball: Ball) -> Person | None:
         """Who owns it, where that is known."""
-        return next((p for p in self.people if p.id == ball.owner_id), None)
+        return with_id(ball.owner_id, self.people, person_names)
 
     def full_name(self, ball: Ball) -> str:
         """The ball's name, with the owner's where another ball has the same."""

@@ -95,16 +95,16 @@ BOWLERS = Table(
     (
         Column("bowler", "name", needed=True, also=("name",)),
         Column("nickname", "the word you type for the bowler"),
-        Column("hand", "right or left; right if empty"),
+        Column("hand", "right or left, right if empty"),
         Column("two_handed", "yes or no"),
         Column("back_up", "yes for a back-up ball"),
         Column("speed", "ball speed off the hand", units={"speed_mph": MPH_MPS, "speed_kmh": KMH_MPS}, limit="speed"),
-        Column("revs", "rev rate; needed beside a speed", units={"revs_rpm": RPM_RADPS}, limit="revs"),
+        Column("revs", "rev rate, needed beside a speed", units={"revs_rpm": RPM_RADPS}, limit="revs"),
         Column("rotation", "axis rotation, 45 if empty", units={"rotation_deg": DEGREE_RAD}, limit="rotation"),
         Column("tilt", "axis tilt, 15 if empty", units={"tilt_deg": DEGREE_RAD}, limit="tilt"),
         Column("benchmark", "name of the benchmark ball"),
         Column("usual_lane", "name of the usual condition"),
-        Column("games_a_week", "usual pace; 6 if empty"),
+        Column("games_a_week", "usual pace, 6 if empty"),
         Column("note", "any text"),
         *_SCATTER,
         *_ZONE,
@@ -117,11 +117,11 @@ BALLS = Table(
         Column("ball", "name", needed=True, also=("name",)),
         Column("cover", "solid, hybrid, pearl, urethane or polyester", needed=True),
         Column("nickname", "the word you type for it"),
-        Column("bowler", "owner; may be empty where there is one bowler", also=("owner",)),
+        Column("bowler", "owner, may be empty where there is one bowler", also=("owner",)),
         Column("weight", "15 lb if empty", units={"weight_lb": POUND_KG, "weight_kg": 1.0, "weight_g": 1e-3},
                limit="weight"),
         Column("diameter", "8.593 in if empty", units=_length("diameter", "in", "mm"), limit="diameter"),
-        Column("rg", "radius of gyration; unknown if empty", units=_length("rg", "in", "mm"), limit="RG"),
+        Column("rg", "radius of gyration, unknown if empty", units=_length("rg", "in", "mm"), limit="RG"),
         Column("differential", "0.048 in if empty", units=_length("differential", "in", "mm"), limit="differential"),
         Column("intermediate", "intermediate differential, 0 if empty", units=_length("intermediate", "in", "mm"),
                limit="intermediate differential"),
@@ -138,10 +138,10 @@ LANES = Table(
     "lanes",
     (
         Column("condition", "name of the condition", needed=True, also=("name", "lane")),
-        Column("length", "oil length; empty for an unknown house", units=_length("length", "ft", "m"),
+        Column("length", "oil length, empty for an unknown house", units=_length("length", "ft", "m"),
                limit="oil length"),
         Column("volume", "oil on the whole lane", units=_of("volume_ml", MILLILITRE_M3), limit="oil volume"),
-        Column("ratio", "middle to outside, 8 for 8:1; 1 is flat"),
+        Column("ratio", "middle to outside, 8 for 8:1, 1 is flat"),
         Column("ratio_left", "of the left side where it differs"),
         Column("grid", "file name of a film grid beside this file"),
         Column("surface", "wood, wood front, panel or overlay"),
@@ -169,11 +169,11 @@ GRID = Table(
 PADS = Table(
     "pads",
     (
-        Column("pad", "number on the pad, used by pad #3 in the log; counted where empty"),
-        Column("grain", "1000, P1000, jis 1000, 16um; empty for none"),
+        Column("pad", "number on the pad, used by pad #3 in the log, counted where empty"),
+        Column("grain", "1000, P1000, jis 1000, 16um, empty for none"),
         Column("kind", "foam, film, …", needed=True),
-        Column("abrasive", "grit, non-woven, compound or polish; grit if empty"),
-        Column("owner", "bowler; the shop's if empty", also=("bowler",)),
+        Column("abrasive", "grit, non-woven, compound or polish, grit if empty"),
+        Column("owner", "bowler, the shop's if empty", also=("bowler",)),
         Column("uses_hand", "balls done by hand"),
         Column("uses_spinner", "balls done on a spinner or machine"),
         Column("used_up", "yes or no"),
@@ -208,10 +208,10 @@ TABLES = (BOWLERS, BALLS, LANES, GRID, PADS, LINES, LOG)
 
 
 def headers_markdown() -> str:
-    """README's table of headers."""
-    lines = ["| table | header | holds |", "|---|---|---|"]
-    for table in TABLES:
-        for column in table.columns:
-            heads = " or ".join(f"`{h}`" for h in column.headers)
-            lines.append(f"| {table.name} | {heads} | {column.meaning}{' (needed)' if column.needed else ''} |")
-    return "\n".join(lines)
+    """README's list of headers, needed ones in bold."""
+    return "\n".join(f"- **{t.name}** ({t.purpose}): {'; '.join(map(_told, t.columns))}." for t in TABLES)
+
+
+def _told(column: Column) -> str:
+    heads = " or ".join(f"`{h}`" for h in column.headers)
+    return f"**{heads}**: {column.meaning}" if column.needed else f"{heads}: {column.meaning}"

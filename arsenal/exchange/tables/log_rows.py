@@ -29,7 +29,8 @@ class LogReader:
         self, people: Index[Person], balls: Index[Ball], lanes: Index[Lane], pads: Sequence[Pad], today: date
     ) -> None:
         self._people, self._balls, self._lanes, self._today = people, balls, lanes, today
-        self._scene = Scene(balls.all, today, people.all, pads, lanes.all, choose_pads=False)
+        self._read: dict[str, Sequence[Draft]] = {}
+        self._scene = Scene(tuple(balls.all), today, tuple(people.all), pads, tuple(lanes.all), choose_pads=False)
 
     def drafts(self, row: Row) -> list[Draft]:
         """The entries of one row. Raises Bad."""
@@ -59,10 +60,12 @@ class LogReader:
         )
 
     def _entry(self, row: Row, ball: Ball, day: date) -> Sequence[Draft]:
+        text, header = row.text("entry"), row.header("entry")
+        if text in self._read:
+            return [replace(d, ball_id=ball.id, on=day) for d in self._read[text]]
         scene = replace(self._scene, today=day, ball_id=ball.id)
-        header = row.header("entry")
         try:
-            drafts, sheet = read_drafts(row.text("entry"), scene)
+            drafts, sheet = read_drafts(text, scene)
         except KnownError as error:
             raise Bad(header, reason_of(error)) from None
         if any(d.ball_id != ball.id for d in drafts):
@@ -73,6 +76,8 @@ class LogReader:
             raise Bad(header, "Leave the row out instead of taking it back.")
         if sheet.to_confirm and any(isinstance(d.payload, OilDrawn) and not d.payload.confirmed for d in drafts):
             raise Bad(header, "Over 130 °F, or in an unusual way: add the word confirmed to keep it.")
+        if sheet.on is None and not any(isinstance(d.payload, Compared) for d in drafts):
+            self._read[text] = drafts  # means the same of any ball on any day
         return drafts
 
     def _wiped(self, row: Row) -> Wiped | None:
