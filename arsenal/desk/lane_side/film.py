@@ -61,6 +61,7 @@ def number_places(
         best: tuple[float, float, float] | None = None
         for line in (one for one in film.lines if one.units == level):
             clear = (line.boards > low + 1.0) & (line.boards < high - 1.0) & (line.feet > 2.0) & (line.feet < 57.0)
+            clear &= np.abs(line.feet - film.oil_ends_ft) > 1.5
             for feet, board in zip(line.feet[clear], line.boards[clear], strict=True):
                 if any(abs(feet - f) < apart_ft and abs(board - b) < apart_boards for _, f, b in placed):
                     continue

@@ -9,7 +9,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from arsenal.desk.lane_side.words import RELATIVE
-from arsenal.desk.last_act import Mark
+from arsenal.desk.parts.marks import Mark
 from arsenal.desk.parts.text import Plain, set_tip
 from arsenal.desk.theme import look
 from arsenal.order.records import Remark
@@ -30,7 +30,8 @@ class OneRemark(QWidget):
             Plain(remark.detail, px=12, token="ink2", elide=True),
         )
         self.setAccessibleName(f"{remark.title}. {remark.detail}")
-        set_tip(self, f"{remark.detail} {RELATIVE}" if remark.kind == "lane" else remark.detail)
+        told = f"{remark.title}. {remark.detail}"
+        set_tip(self, f"{told} {RELATIVE}" if remark.kind == "lane" else told)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, look().px(4), 0, look().px(4))
         grid.setHorizontalSpacing(look().px(9))

@@ -22,7 +22,7 @@ from arsenal.trade.person import Person
 from arsenal.trade.units import DEGREE_RAD, FOOT_M
 
 HITS = ("high", "flush", "light")
-WAYS = (("at the arrows", "arrows"), ("with the speed", "speed"))
+WAYS = (("at the arrows", "arrows"), ("by speed", "speed"))
 HOVER = (
     "The line with the most room for this ball and this release, by their own scatter. Room is how far a miss at the "
     "arrows may go, from the same laydown, and still land on boards 17 to 18. Sharper entry than the release can "
