@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import importlib.util
+import shutil
 import sys
 import threading
 from collections.abc import Callable
@@ -302,5 +303,6 @@ def _restore(backup: Path, onto: Path) -> None:
 
 
 def _remove(path: Path) -> None:
-    for name in (path, path.with_name(path.name + "-wal"), path.with_name(path.name + "-shm")):
-        name.unlink(missing_ok=True)
+    for ending in ("", "-wal", "-shm", ".lock"):
+        path.with_name(path.name + ending).unlink(missing_ok=True)
+    shutil.rmtree(path.with_name(path.name + ".backups"), ignore_errors=True)
