@@ -44,7 +44,7 @@ class Film:
             item.setPath(end)
         self._end_words.setText(f"oil ends {film.oil_ends_ft:.0f} ft")
         self._end_words.setAnchor((0.0, 0.0) if film.oil_ends_ft < 48.0 else (1.0, 0.0))
-        self._end_words.setPos(film.oil_ends_ft + (0.6 if film.oil_ends_ft < 48.0 else -0.6), 97.0)
+        self._end_words.setPos(film.oil_ends_ft + (0.6 if film.oil_ends_ft < 48.0 else -0.6), 103.0)
 
     def place(self, low: float, high: float) -> None:
         """Put the numbers where their lines are visible."""
