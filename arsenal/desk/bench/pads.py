@@ -1,0 +1,146 @@
+"""The pads in stock as a table under the timeline: uses, cut, and what each would do to the ball in hand."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QRect, QRectF, QSize
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from arsenal.acts.words import two_figures
+from arsenal.desk.parts import paint
+from arsenal.desk.parts.lists import RowPainter, write
+from arsenal.desk.theme import look
+from arsenal.order import words as say
+
+if TYPE_CHECKING:
+    from arsenal.acts.views import PadOnBall
+
+SHARES = {"pad": 0.19, "uses": 0.07, "cuts": 0.19, "plays": 0.17, "boards": 0.13, "read": 0.16, "minutes": 0.09}
+HEADS = {
+    "pad": "Pad in stock", "uses": "Uses", "cuts": "Cuts now", "plays": "It would play about",
+    "boards": "Boards back", "read": "First read", "minutes": "Minutes",
+}  # fmt: skip
+RIGHT = ("uses", "boards", "read", "minutes")
+
+
+def columns(box: QRect) -> dict[str, QRect]:
+    """Where each column lies."""
+    px = look().px
+    left, room = box.left() + px(20), box.width() - px(40)
+    places, x = {}, left
+    for name, share in SHARES.items():
+        wide = round(room * share)
+        places[name] = QRect(x, box.top(), wide - (px(12) if name != "minutes" else 0), box.height())
+        x += wide
+    return places
+
+
+def boards_words(row: PadOnBall) -> tuple[str, str]:
+    """(“+3”, “± 1”); nothing where the throw is not known."""
+    if math.isnan(row.boards_back):
+        return "", ""
+    return say.signed(row.boards_back, row.boards_back_sd), f"± {say.doubt(row.boards_back_sd)}"
+
+
+def read_words(feet: float) -> str:
+    """“2 ft earlier”, “the same”."""
+    if math.isnan(feet):
+        return ""
+    whole = round(abs(feet) * 2) / 2
+    if whole == 0:
+        return "the same"
+    amount = "½" if whole == 0.5 else f"{whole:.0f}"
+    return f"{amount} ft {'earlier' if feet < 0 else 'later'}"
+
+
+def spoken(row: PadOnBall) -> str:
+    """A pad for a screen reader."""
+    uses = row.pad.uses_hand + row.pad.uses_spinner
+    told = [f"{row.recipe.name}, {row.pad.kind}, {uses:.0f} uses, cuts {100 * row.cuts:.0f} %"]
+    if row.used_up:
+        return ", ".join([*told, "used up, no longer cuts"])
+    number, doubt = boards_words(row)
+    told += [f"would play about {two_figures(row.grit):.0f}", f"boards back {number} {doubt}" if number else ""]
+    told += [read_words(row.first_read_change_ft), "rolls out" if row.rolls_out else "", f"{row.minutes:.0f} minutes"]
+    return ", ".join(part for part in told if part)
+
+
+class PadPainter(RowPainter):
+    """One pad a row."""
+
+    height = 27
+    line_from = 20
+    line_to = 20
+
+    def paint_row(self, painter: QPainter, box: QRect, row: Any, *, chosen: bool) -> None:
+        """Draw it."""
+        px, at = look().px, columns(box)
+        quiet = "ink3" if row.used_up else "ink"
+        small, plain, bold = look().font(12), look().font(13), look().font(13, 600)
+        wide = write(painter, at["pad"], row.recipe.name, bold, quiet)
+        kind = row.pad.kind + (", shop’s" if row.pad.owner_id is None else "")
+        write(painter, at["pad"].adjusted(round(wide) + px(10), 0, 0, 0), kind, plain, "ink2")
+        uses = row.pad.uses_hand + row.pad.uses_spinner
+        write(painter, at["uses"], f"{uses:.0f}", plain, quiet, right=True)
+        self._cut(painter, at["cuts"], row, chosen=chosen)
+        if row.used_up:
+            size = px(12)
+            spot = QRectF(at["plays"].left(), box.center().y() - size / 2, size, size)
+            paint.due_mark(painter, spot, "soon")
+            wide_box = at["plays"].adjusted(px(18), 0, px(160), 0)
+            write(painter, wide_box, "used up, no longer cuts", plain, "warn")
+            return
+        grit = f"{two_figures(row.grit):.0f}"
+        wide = write(painter, at["plays"], grit, bold, "ink")
+        step = 10.0 ** (math.floor(math.log10(max(row.grit, 10.0))) - 1)
+        doubt = f"± {max(round(row.grit_sd / step), 1) * step:.0f}"
+        write(painter, at["plays"].adjusted(round(wide) + px(6), 0, 0, 0), doubt, small, "ink2")
+        number, spread = boards_words(row)
+        wide = write(painter, at["boards"], spread, small, "ink2", right=True)
+        write(painter, at["boards"].adjusted(0, 0, -px(38), 0), number, bold, "ink", right=True)
+        write(painter, at["read"], read_words(row.first_read_change_ft), plain, "ink", right=True)
+        if row.rolls_out:
+            size = px(13)
+            left = at["minutes"].left() + px(2)
+            paint.due_mark(painter, QRectF(left, box.center().y() - size / 2, size, size), "over")
+        write(painter, at["minutes"], f"{row.minutes:.0f}", plain, "ink2", right=True)
+
+    def _cut(self, painter: QPainter, box: QRect, row: PadOnBall, *, chosen: bool) -> None:
+        px = look().px
+        bar = QRect(box.left(), box.center().y() - px(4), max(px(20), box.width() - px(52)), px(8))
+        painter.fillRect(bar, look().color("sheet" if chosen else "well"))
+        full = QRect(bar.left(), bar.top(), round(bar.width() * min(1.0, row.cuts)), bar.height())
+        painter.fillRect(full, look().color("warn" if row.used_up else "edge"))
+        text = f"{100 * row.cuts:.0f} %"
+        write(painter, QRect(bar.right() + px(8), box.top(), px(48), box.height()), text, look().font(13), "ink")
+
+
+class PadHeads(QWidget):
+    """Column heads."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("Columns: " + ", ".join(HEADS.values()).lower())
+        look().changed.connect(self._dress)
+        self._dress()
+
+    def _dress(self) -> None:
+        self.setFixedHeight(look().px(30))
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """One line."""
+        return look().size(600, 30)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Captions between two lines."""
+        painter = QPainter(self)
+        paint.hairline(painter, 0, self.width(), 0, "edge")
+        for name, box in columns(self.rect()).items():
+            write(painter, box, HEADS[name], look().font(12, 500), "ink2", right=name in RIGHT)
+        px = look().px
+        paint.hairline(painter, px(20), self.width() - px(20), self.height() - 1, "edge")
+        painter.end()

@@ -1,0 +1,73 @@
+"""Words of the Bench: finish, days, games and facts of a ball."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from arsenal.desk.lane_side.words import finish, games, grit
+from arsenal.order import words as say
+from arsenal.trade.units import FOOT_M
+
+if TYPE_CHECKING:
+    from arsenal.desk.bench.asking import BallLine
+    from arsenal.plan.records import Job
+    from arsenal.surface.state import Estimate, SurfaceState
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+__all__ = ["day", "finish", "games", "grit", "line_rest", "sentence", "set_words", "spoken_line"]
+
+
+def day(on: date | None, today: date) -> str:
+    """“2 Nov”, with its year where that is not this season."""
+    if on is None:
+        return ""
+    far = abs((today - on).days) > 300
+    return f"{on.day} {MONTHS[on.month - 1]}" + (f" {on.year}" if far else "")
+
+
+def line_rest(state: SurfaceState) -> str:
+    """“, 3200, 14 games”."""
+    return f", {grit(state)}, {games(state.games_on_finish.mean)}"
+
+
+def set_words(state: SurfaceState, today: date) -> str:
+    """“set 2 Nov”."""
+    return f"set {day(state.finish_on, today)}" if state.finish_on else "as it came"
+
+
+def whole(number: Estimate) -> tuple[str, str]:
+    """(“14 games”, “± 1”); no doubt where there is none worth a game."""
+    doubt = round(number.sd)
+    return games(number.mean), f"± {doubt}" if doubt >= 1 else ""
+
+
+def sentence(state: SurfaceState, job: Job | None, today: date) -> list[tuple[str, bool]]:
+    """“Set 1000 h on 2 Nov, 14 games ago. Since it settled in it has lost 3 ± 1 boards and 2 ft of first read.”"""
+    parts: list[tuple[str, bool]] = []
+    if state.finish_on is None:
+        parts += [("Nobody has said what was put on it. It has played ", False)]
+        parts += [(games(state.games_in_all.mean), True), (" in this log.", False)]
+    else:
+        parts += [("Set ", False), (finish(state), True), (f" on {day(state.finish_on, today)}, ", False)]
+        parts += [(games(state.games_on_finish.mean), True), (" ago.", False)]
+    if job is not None and job.boards_lost is not None and state.settled_in is not None:
+        lost = job.boards_lost
+        amount = f"{say.amount(max(lost.mean, 0.0), lost.sd)} ± {say.doubt(lost.sd)} boards"
+        parts += [(" Since it settled in it has lost ", False), (amount, True)]
+        if job.first_read_lost_m is not None:
+            feet = max(job.first_read_lost_m / FOOT_M, 0.0)
+            parts += [(" and ", False), (f"{say.halves(feet)} ft", True), (" of first read.", False)]
+        else:
+            parts += [(".", False)]
+    return parts
+
+
+def spoken_line(line: BallLine) -> str:
+    """A ball of the list for a screen reader."""
+    due = {"fine": "", "soon": "work soon", "due": "work due", "over": "see to it"}[line.due]
+    spare = "spare ball" if line.ball.spare else ""
+    holder = line.state.holder.value if line.state.holder.value != "in the bag" else ""
+    told = f"{line.ball.name}, {finish(line.state)}{line_rest(line.state)}"
+    return ", ".join(part for part in (told, spare, holder, due) if part)
