@@ -74,6 +74,7 @@ class EntryLine(QWidget):
         self.caution.hide()
         look().changed.connect(self._dress)
         self._dress()
+        self._show(None)
 
     def _dress(self) -> None:
         px = look().px

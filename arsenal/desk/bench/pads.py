@@ -23,7 +23,15 @@ HEADS = {
     "pad": "Pad in stock", "uses": "Uses", "cuts": "Cuts now", "plays": "It would play about",
     "boards": "Boards back", "read": "First read", "minutes": "Minutes",
 }  # fmt: skip
+SHORT_HEADS = {**HEADS, "pad": "Pad", "cuts": "Cuts", "plays": "Plays about", "boards": "Boards", "minutes": "Min"}
+NARROW_SHARES = {"pad": 0.16, "uses": 0.09, "cuts": 0.13, "plays": 0.21, "boards": 0.15, "read": 0.18, "minutes": 0.08}
+NARROW = 640
 RIGHT = ("uses", "boards", "read", "minutes")
+
+
+def narrow(box: QRect) -> bool:
+    """Whether the short heads and no pad kinds are shown."""
+    return look().logical(box.width()) < NARROW
 
 
 def columns(box: QRect) -> dict[str, QRect]:
@@ -31,7 +39,7 @@ def columns(box: QRect) -> dict[str, QRect]:
     px = look().px
     left, room = box.left() + px(20), box.width() - px(40)
     places, x = {}, left
-    for name, share in SHARES.items():
+    for name, share in (NARROW_SHARES if narrow(box) else SHARES).items():
         wide = round(room * share)
         places[name] = QRect(x, box.top(), wide - (px(12) if name != "minutes" else 0), box.height())
         x += wide
@@ -82,7 +90,8 @@ class PadPainter(RowPainter):
         small, plain, bold = look().font(12), look().font(13), look().font(13, 600)
         wide = write(painter, at["pad"], row.recipe.name, bold, quiet)
         kind = row.pad.kind + (", shop’s" if row.pad.owner_id is None else "")
-        write(painter, at["pad"].adjusted(round(wide) + px(10), 0, 0, 0), kind, plain, "ink2")
+        if not narrow(box):
+            write(painter, at["pad"].adjusted(round(wide) + px(10), 0, 0, 0), kind, plain, "ink2")
         uses = row.pad.uses_hand + row.pad.uses_spinner
         write(painter, at["uses"], f"{uses:.0f}", plain, quiet, right=True)
         self._cut(painter, at["cuts"], row, chosen=chosen)
@@ -100,7 +109,8 @@ class PadPainter(RowPainter):
         write(painter, at["plays"].adjusted(round(wide) + px(6), 0, 0, 0), doubt, small, "ink2")
         number, spread = boards_words(row)
         wide = write(painter, at["boards"], spread, small, "ink2", right=True)
-        write(painter, at["boards"].adjusted(0, 0, -px(38), 0), number, bold, "ink", right=True)
+        beside = at["boards"].adjusted(0, 0, -round(wide) - px(8), 0)
+        write(painter, beside, number, bold, "ink", right=True, elide=False)
         write(painter, at["read"], read_words(row.first_read_change_ft), plain, "ink", right=True)
         if row.rolls_out:
             size = px(13)
@@ -110,7 +120,7 @@ class PadPainter(RowPainter):
 
     def _cut(self, painter: QPainter, box: QRect, row: PadOnBall, *, chosen: bool) -> None:
         px = look().px
-        bar = QRect(box.left(), box.center().y() - px(4), max(px(20), box.width() - px(52)), px(8))
+        bar = QRect(box.left(), box.center().y() - px(4), max(px(12), box.width() - px(52)), px(8))
         painter.fillRect(bar, look().color("sheet" if chosen else "well"))
         full = QRect(bar.left(), bar.top(), round(bar.width() * min(1.0, row.cuts)), bar.height())
         painter.fillRect(full, look().color("warn" if row.used_up else "edge"))
@@ -139,8 +149,9 @@ class PadHeads(QWidget):
         """Captions between two lines."""
         painter = QPainter(self)
         paint.hairline(painter, 0, self.width(), 0, "edge")
+        heads = SHORT_HEADS if narrow(self.rect()) else HEADS
         for name, box in columns(self.rect()).items():
-            write(painter, box, HEADS[name], look().font(12, 500), "ink2", right=name in RIGHT)
+            write(painter, box, heads[name], look().font(12, 500), "ink2", right=name in RIGHT)
         px = look().px
         paint.hairline(painter, px(20), self.width() - px(20), self.height() - 1, "edge")
         painter.end()
