@@ -13,6 +13,7 @@ from pathlib import Path
 from arsenal.acts import words, writing
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Clock, Shop, system
+from arsenal.acts.undo import SAMPLE
 from arsenal.acts.views import BadRow, LoadReport
 from arsenal.exchange import json_lines, tables
 from arsenal.exchange.resources import sample_dir
@@ -141,7 +142,7 @@ def write_sample(path: Path, *, clock: Clock = system) -> LoadReport:
     """
     with _aside(path) as made, Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop:
         found = _to_now(_read(shop, [sample_dir()], ANY_DAY), shop.today())
-        report = _keep(shop, found, keep_good=False, initiator="sample", title=SAMPLE_TITLE)
+        report = _keep(shop, found, keep_good=False, initiator=SAMPLE, title=SAMPLE_TITLE)
         if not report.kept:
             raise KnownError(f"The sample shop that came with the program cannot be read. {said(report)}")
     return report

@@ -10,11 +10,16 @@ from arsenal.acts.views import Changes
 from arsenal.trade.entries import Draft, Entry, Kind, Undo, effective
 from arsenal.trade.errors import NotFound
 
+SAMPLE = "sample"
+"""Initiator of the act that writes the sample shop."""
+
 
 def can_undo(shop: Shop) -> str | None:
-    """The name of the act that `undo` would take back; None where there is none."""
+    """The name of the act that `undo` would take back; None where there is none, and for the sample shop's own making:
+    a key pressed once too often must not empty it.
+    """
     act = shop.ledger.can_undo()
-    return act.title if act else None
+    return act.title if act and act.initiator != SAMPLE else None
 
 
 def can_redo(shop: Shop) -> str | None:

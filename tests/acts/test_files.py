@@ -267,3 +267,10 @@ def test_the_sample_keeps_its_weekdays_in_another_year(tmp_path: Path) -> None:
     with opened(path, clock) as later:
         last = max(e.on for e in later.ledger.entries())
         assert date(2031, 3, 7) < last <= date(2031, 3, 14)
+
+
+def test_one_undo_too_many_does_not_empty_the_sample_shop(sample: Path) -> None:
+    with opened(sample, Clock()) as shop:
+        assert undo.can_undo(shop) is None
+        assert undo.undo(shop).act_id is None
+        assert shop.balls()
