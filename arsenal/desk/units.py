@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from arsenal.trade.limits import LIMITS, Limit
-from arsenal.trade.units import FOOT_M, INCH_M, KMH_MPS, MPH_MPS, OUNCE_KG, POUND_KG
+from arsenal.trade.units import FOOT_M, INCH_M, KMH_MPS, MICROINCH_M, MPH_MPS, OUNCE_KG, POUND_KG
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,7 @@ _FACTORS = {
     "differential": (INCH_M, {"in": INCH_M, "mm": 0.001}, "mm", 3),
     "intermediate differential": (INCH_M, {"in": INCH_M, "mm": 0.001}, "mm", 3),
     "pin-to-axis": (INCH_M, {"in": INCH_M, "mm": 0.001, "cm": 0.01}, "mm", 2),
+    "Ra": (MICROINCH_M, {"μin": MICROINCH_M, "uin": MICROINCH_M, "μm": 1e-6, "um": 1e-6}, "μm", 2),
     "oil length": (FOOT_M, {"ft": FOOT_M, "m": 1.0}, "m", 1),
 }
 
