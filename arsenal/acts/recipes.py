@@ -14,16 +14,19 @@ SINGLES = 4
 USUAL = (500.0, 1000.0, 2000.0, 3000.0)
 """Grains shown where nobody has said which pads there are (common practice)."""
 COARSE, FINE = 500.0, 2000.0
+COARSER = 4.0
+"""The keys centre on pads two halvings below what the ball plays now: a light pass closes a third of the gap, so pads
+near its present grit would say nothing (our own assumption)."""
 POLISH = Recipe("polish", (Step(Abrasive.POLISH, tool=Tool.SPINNER, wet=True),))
 
 
 def recipes_for(shop: Shop, bowler_id: int, ball: Ball) -> tuple[Recipe, ...]:
-    """Up to six keys, roughest first: four pads in stock nearest to what is on the ball, one of two steps, polish."""
+    """Up to six keys, roughest first: four pads in stock that would change it within reason, two steps, polish."""
     stock = in_stock(shop, bowler_id)
     grains = {pad.number: pad for pad in stock if pad.number is not None and pad.abrasive is Abrasive.GRIT}
     numbers = sorted(grains) or list(USUAL)
-    set_grit = shop.state(ball.id).finish_set_grit
-    near = sorted(numbers, key=lambda n: abs(math.log(n / set_grit)) if set_grit > 0 else 0.0)[:SINGLES]
+    wanted = shop.state(ball.id).grit / COARSER
+    near = sorted(numbers, key=lambda n: abs(math.log(n / wanted)))[:SINGLES]
     singles = tuple(by_hand(number, grains.get(number)) for number in sorted(near))
     return (*singles, two_steps(numbers, grains), POLISH)
 
