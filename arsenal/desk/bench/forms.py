@@ -37,6 +37,7 @@ class DayField(QWidget):
         self.edit.setCalendarPopup(True)
         self.edit.setAccessibleName("Day")
         self.edit.lineEdit().setAccessibleName("Day")
+        self.edit.setStyleSheet("QDateEdit::drop-down { border: none; background: transparent; width: 24px; }")
         self.edit.setFixedHeight(look().px(34))
         self.edit.setMinimumWidth(look().px(190))
         self.edit.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)

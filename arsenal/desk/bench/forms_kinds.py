@@ -73,8 +73,6 @@ def _played(values: Values, _around: Around) -> Made:
 
 
 def _compared(values: Values, _around: Around) -> Made:
-    if values["other"] is None:
-        raise KnownError("Say which other ball it was seen against.")
     boards = values["way"] * values["boards"] if values["way"] else 0.0
     return Made(Kind.COMPARED, Compared(values["other"], boards, values["sd"], values["lane"]))
 
@@ -185,7 +183,7 @@ FORMS: tuple[Form, ...] = (
     ), _cleaned),
     Form("oil drawn", CARE, "Oil drawn out", (
         Pick("method", "How", (("in a hot-water bath", OilMethod.BATH), ("in a heat cabinet", OilMethod.HEAT),
-                               ("in another way", OilMethod.OTHER)), OilMethod.BATH),
+                               ("in another way", OilMethod.OTHER))),
         Heat("temperature", "Temperature"),
         Number("minutes", "Time", "minutes"),
         Number("passes", "Passes", "passes", required=True, whole=True, start=1.0),

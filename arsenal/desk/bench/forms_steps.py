@@ -33,6 +33,11 @@ class Material:
     abrasive: Abrasive
     pad: Pad | None = None
 
+    @property
+    def numbered(self) -> bool:
+        """Asks for a number of its own."""
+        return self.pad is None and self.abrasive in (Abrasive.GRIT, Abrasive.NONWOVEN)
+
 
 def pad_words(pad: Pad) -> str:
     """“1000 foam, used 6 times”, “polish bottle”."""
@@ -54,7 +59,7 @@ def materials(pads: Sequence[Pad], *, shine: bool) -> list[tuple[str, Material]]
     if shine:
         return [*stock, polish, compound]
     return [
-        *stock, ("a number, no pad in stock", Material(Abrasive.GRIT)), ("non-woven", Material(Abrasive.NONWOVEN)),
+        *stock, ("a number, no pad of mine", Material(Abrasive.GRIT)), ("non-woven", Material(Abrasive.NONWOVEN)),
         polish, compound,
     ]  # fmt: skip
 
@@ -112,14 +117,13 @@ class StepRow(QWidget):
 
     def __init__(self, choices: Sequence[tuple[str, Material]], *, shine: bool) -> None:
         super().__init__()
-        self.material = Choice("With", choices, choices[0][1])
+        self.material = Choice("With", choices, None)
         self.number, self.scale = StepNumber("grain number"), Choice("Number counts on", SCALES, Scale.PLAIN)
         tool = Tool.SPINNER if shine else Tool.HAND
         self.tool, self.wet = Choice("By", TOOLS, tool), Choice("Wet or dry", WETS, shine)
         self.sides, self.seconds = StepNumber("sides", whole=True), StepNumber("seconds")
         self.title = Plain("", px=13, weight=600, token="ink2")
         self.remove, self.told = TextButton("Remove"), Told()
-        self.usual = Plain("", px=13, token="ink3")
         self._lay_out()
         for choice in (self.material, self.scale, self.tool, self.wet):
             choice.picked.connect(lambda _value: self.refit())
@@ -134,10 +138,10 @@ class StepRow(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, look().px(4))
         column.setSpacing(look().px(2))
-        sides, times, seconds = Plain("sides", token="ink2"), Plain("×", token="ink2"), self.usual
+        sides = Plain("sides ×", token="ink2")
         for widgets in (
             (self.title, self.material, self.number, self.scale, None, self.remove),
-            (self.tool, self.wet, self.sides, sides, times, self.seconds, seconds, None),
+            (self.tool, self.wet, self.sides, sides, self.seconds, None),
         ):
             row = QHBoxLayout()
             row.setSpacing(look().px(10))
@@ -163,11 +167,10 @@ class StepRow(QWidget):
 
     def refit(self) -> None:
         """Show what the chosen material asks for."""
-        what: Material = self.material.value
-        bare = what.pad is None and what.abrasive in (Abrasive.GRIT, Abrasive.NONWOVEN)
+        what: Material | None = self.material.value
+        bare = what is not None and what.numbered
         self.number.setVisible(bare)
         self.scale.setVisible(bare)
-        self._say_usual()
         self._tell()
         self.changed.emit()
 
@@ -179,11 +182,7 @@ class StepRow(QWidget):
         elif tool is not Tool.MACHINE and self._time() == (MACHINE_SIDES, MACHINE_SECONDS):
             self.sides.set_value(None)
             self.seconds.set_value(None)
-        self._say_usual()
         self.changed.emit()
-
-    def _say_usual(self) -> None:
-        self.usual.setText("s; empty is one light pass" if self.tool.value is Tool.HAND else "s; empty is the usual")
 
     def _time(self) -> tuple[float | None, float | None]:
         return self.sides.value(), self.seconds.value()
@@ -192,20 +191,21 @@ class StepRow(QWidget):
         """The step, with nothing for what is wrong or empty."""
         what: Material = self.material.value
         sides, seconds = self._time()
+        number, scale, pad_id = None, Scale.PLAIN, None
         if what.pad is not None:
             number, scale, pad_id = what.pad.number, what.pad.scale, what.pad.id
-        else:
-            bare = what.abrasive in (Abrasive.GRIT, Abrasive.NONWOVEN)
-            number, scale, pad_id = self.number.value() if bare else None, Scale.PLAIN, None
-            scale = self.scale.value if number is not None else scale
+        elif what.numbered and self.number.value() is not None:
+            number, scale = self.number.value(), self.scale.value
         count = int(sides) if sides is not None else None
         return Step(what.abrasive, number, scale, self.tool.value, self.wet.value, count, seconds, pad_id)
 
-    def wrong(self) -> tuple[StepNumber, str] | None:
+    def wrong(self) -> tuple[QWidget, str] | None:
         """The first field that is wrong, with its sentence."""
-        what: Material = self.material.value
+        what: Material | None = self.material.value
+        if what is None:
+            return self.material, f"{self.title.accessibleName()}: choose what it was done with."
         fields = [self.sides, self.seconds]
-        if what.pad is None and what.abrasive in (Abrasive.GRIT, Abrasive.NONWOVEN):
+        if what.numbered:
             fields.insert(0, self.number)
             if what.abrasive is Abrasive.GRIT and not self.number.text().strip():
                 return self.number, f"{self.number.called()} is needed: {LIMITS['grain number'].allowed}."
@@ -242,6 +242,8 @@ class StepsField(QWidget):
         self.more.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.more.clicked.connect(self._again)
         self._column.addWidget(self.more)
+        said = "Sides and seconds left empty: one light pass by hand, the usual full time otherwise."
+        self._column.addWidget(Plain(said, px=12, token="ink3", wrap=True))
         self.add()
 
     def add(self) -> StepRow:
@@ -253,7 +255,6 @@ class StepsField(QWidget):
             row.wet.put(last.wet.value)
             row.sides.set_value(last.sides.value())
             row.seconds.set_value(last.seconds.value())
-            row.material.put(last.material.value if last.material.value.pad is None else self._choices[0][1])
             row.refit()
         row.changed.connect(self.changed)
         row.removed.connect(self.drop)

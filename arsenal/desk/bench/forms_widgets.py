@@ -97,6 +97,7 @@ class Slot(QWidget):
     def __init__(self, asked: Field, around: Around) -> None:
         super().__init__()
         self.asked = asked
+        self._choices: Choices = ()
         self.field = self._make(asked, around)
         self.told = Told()
         column = QVBoxLayout(self)
@@ -110,8 +111,8 @@ class Slot(QWidget):
     def _make(self, asked: Field, around: Around) -> Any:
         field: Any
         if isinstance(asked, Pick):
-            choices: Choices = asked.choices(around) if callable(asked.choices) else asked.choices
-            field = Choice(asked.label, choices, asked.start)
+            self._choices = asked.choices(around) if callable(asked.choices) else asked.choices
+            field = Choice(asked.label, self._choices, asked.start)
             field.picked.connect(lambda _value: self.changed.emit())
         elif isinstance(asked, Text):
             field = _words(asked, around)
@@ -135,7 +136,10 @@ class Slot(QWidget):
         """What is wrong with it now, as a sentence."""
         if isinstance(self.asked, Text):
             return "" if self.field.words() else self.asked.required
-        return "" if isinstance(self.field, Choice) else str(self.field.problem())
+        if isinstance(self.field, Choice):
+            chosen = any(value == self.field.value for _, value in self._choices)
+            return "" if chosen else f"{self.asked.label}: choose one."
+        return str(self.field.problem())
 
     def check(self) -> bool:
         """Show what is wrong. True where all is well."""

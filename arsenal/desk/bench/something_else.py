@@ -152,10 +152,10 @@ class SomethingElse(Dialog):
         self.form_scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.form_scroll.viewport().setAutoFillBackground(False)
         self._page = QWidget()
-        self._page.setAutoFillBackground(False)
         self._in_page = QVBoxLayout(self._page)
         self._in_page.setContentsMargins(0, 0, 0, 0)
         self.form_scroll.setWidget(self._page)
+        self._page.setAutoFillBackground(False)
         right.addWidget(self.form_scroll, 1)
         below = self._in_page if look().logical(self._room().height()) < LOW else right
         below.addWidget(self.means)
