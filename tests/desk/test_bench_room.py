@@ -141,3 +141,8 @@ def test_a_pad_marked_used_up_can_no_longer_be_chosen(room: BenchRoom, qtbot) ->
     room.pads.choose(0)
     room.letter("U")
     qtbot.waitUntil(lambda: room.pads.rows_model.row(0).used_up, timeout=10000)
+
+
+def test_the_key_that_leads_to_the_field_is_not_taken_for_text(room: BenchRoom, qtbot) -> None:
+    typed(room, "/marl 3g")
+    assert room.entry.field.text() == "marl 3g"

@@ -30,7 +30,9 @@ class Field(QLineEdit):
     left = Signal()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Esc."""
+        """Esc; and “/” into the empty field, which the person pressed to get here, is no text."""
+        if event.text() == "/" and not self.text():
+            return
         if event.key() == Qt.Key.Key_Escape:
             if self.text():
                 self.clear()
