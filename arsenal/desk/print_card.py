@@ -112,8 +112,9 @@ class CardPainter:
         room = reads - start - 7.0
         self.text(start, first, row.name, name, 600, most=room)
         wide = self.text(start, second, row.finish, small, 600, most=room)
-        about = f", about {row.grit:.0f}" + (f", {row.flag}" if row.flag else "")
-        self.text(start + wide, second, about, small, most=self.right - 22.0 - start - wide)
+        flag = row.flag.removeprefix("same ")
+        about = f", about {row.grit:.0f}" + (f", {flag}" if flag else "")
+        self.text(start + wide, second, about, small, most=room + 1.0 - wide)
         self.text(reads, first, row.read_word, small, side="middle")
         self.text(reads, second, row.shape_word, small, side="middle")
         base = self.y + 0.66 * high

@@ -222,7 +222,9 @@ def _share(a: float, b: float, da: float, db: float, level: float) -> float:
     return high
 
 
-def _exits(throw: Throw, a: State, b: State, pulls: tuple[float, float], box: tuple[float, ...], dt: float) -> tuple[float, str]:
+def _exits(
+    throw: Throw, a: State, b: State, pulls: tuple[float, float], box: tuple[float, ...], dt: float
+) -> tuple[float, str]:
     """Earliest share of the step at which it leaves the cell or rolls, and through what ("" where it stays)."""
     found = (1.0, "")
     if b[2] >= throw.budget:

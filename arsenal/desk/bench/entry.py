@@ -147,7 +147,7 @@ class EntryLine(QWidget):
             self.meaning.set_runs((Run("◆ ", token="bad"), Run(meaning.problem, token="bad")))
             self._offer_choices(meaning)
         else:
-            after = f" {meaning.after}" if meaning.after else ""
+            after = f". {meaning.after}" if meaning.after else ""
             self.meaning.set_runs((*runs_of(meaning.parts), Run(after)))
             self._offer_patterns()
         self.caution.setText(" ".join(meaning.cautions))
