@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 WAIT_MS = 150
 LOW = 480
 """Logical height under which the meaning scrolls with the form."""
+NARROW = 760
+"""Logical width under which list and form take turns."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +85,6 @@ class KindList(RowsView):
         model.set_rows(kinds())
         super().__init__("Kind of entry", model, KindPainter())
         self._enter = enter
-        self.setFixedWidth(look().px(210))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter and → leave for the form; ↑ ↓ step over headings."""
@@ -131,18 +132,24 @@ class SomethingElse(Dialog):
         self._timer.setSingleShot(True)
         self._timer.setInterval(WAIT_MS)
         self._timer.timeout.connect(self._ask)
+        self._narrow = look().logical(self._room().width()) < NARROW
         self._lay_out()
         self.offer("Not now", "Esc", self.reject)
+        self.others = self.offer("Other kinds", "K", self._to_list)
         self.keep_button = self.offer("Keep", "↵", self.keep, primary=True)
         self.list.chosen.connect(self._open)
         self.list.choose(1)
-        self.list.setFocus()
+        self._to_list()
 
     def _lay_out(self) -> None:
         row = QHBoxLayout()
         row.setSpacing(look().px(20))
-        row.addWidget(self.list)
-        right = QVBoxLayout()
+        row.addWidget(self.list, 1 if self._narrow else 0)
+        if not self._narrow:
+            self.list.setFixedWidth(look().px(210))
+        self._right = QWidget()
+        right = QVBoxLayout(self._right)
+        right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(look().px(10))
         right.addWidget(self.title)
         self.form_scroll = QScrollArea()
@@ -161,7 +168,7 @@ class SomethingElse(Dialog):
         below.addWidget(self.means)
         self._cautions.setSpacing(look().px(6))
         below.addLayout(self._cautions)
-        row.addLayout(right, 1)
+        row.addWidget(self._right, 1)
         self.body.addLayout(row)
         self.list.setMinimumHeight(min(look().px(470), max(80, self._room().height() - look().px(230))))
 
@@ -179,8 +186,19 @@ class SomethingElse(Dialog):
         self.form_scroll.verticalScrollBar().setValue(0)
         self._changed()
 
+    def _to_list(self) -> None:
+        self._turn(listed=True)
+        self.list.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _turn(self, *, listed: bool) -> None:
+        """Where there is room for one only, list or form."""
+        self.list.setVisible(listed or not self._narrow)
+        self._right.setVisible(not listed or not self._narrow)
+        self.others.setVisible(self._narrow and not listed)
+
     def _into_form(self) -> None:
         if self.panel is not None:
+            self._turn(listed=False)
             self.panel.first().setFocus(Qt.FocusReason.TabFocusReason)
 
     def _letter(self, key: str) -> None:
