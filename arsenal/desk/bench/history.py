@@ -76,7 +76,7 @@ def read_compared(ball_id: int) -> Callable[[Shop], tuple[Told, ...]]:
     def run(shop: Shop) -> tuple[Told, ...]:
         from arsenal.acts import bench  # noqa: PLC0415 - heavy
 
-        return tuple(compared_row(seen, day_words(seen.on)) for seen in bench.compared(shop, ball_id))
+        return tuple(compared_row(seen, day_words(seen.on).split(" ", 1)[1]) for seen in bench.compared(shop, ball_id))
 
     return run
 
@@ -115,7 +115,7 @@ class History(Dialog):
         self._told: Known | None = None
         self._compared: tuple[Told, ...] = ()
         self.list = HistoryList()
-        self.list.setMinimumHeight(max(look().px(120), self._room().height() - look().px(240)))
+        self.list.setMinimumHeight(max(look().px(120), self._room().height() - look().px(290)))
         self.body.addWidget(self.list)
         self.none = Plain("Nothing is logged for this ball yet.", token="ink2", wrap=True)
         self.none.hide()

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QFont, QFontMetricsF, QPainter
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize
+from PySide6.QtGui import QFont, QPainter, QTextLayout, QTextOption
 from PySide6.QtWidgets import QStyleOptionViewItem
 
 from arsenal.desk.parts import paint
@@ -114,15 +114,20 @@ def below_of(row: Row) -> str:
     return row.below if isinstance(row, Told) else row.detail
 
 
-def lines_high(text: str, font: QFont, width: int) -> int:
-    """Height of plain text wrapped to a width; long words break anywhere."""
-    if not text:
-        return 0
-    box = QFontMetricsF(font).boundingRect(QRectF(0, 0, max(width, 40), 1e6), WRAP, text)
-    return round(box.height() + 0.5)
-
-
-WRAP = int(Qt.TextFlag.TextWrapAnywhere) | int(Qt.TextFlag.TextWordWrap)
+def wrapped(text: str, font: QFont, width: int) -> tuple[QTextLayout, int]:
+    """Plain text wrapped to a width, broken between words and, where one is too long, anywhere; its height."""
+    layout = QTextLayout(text.replace("\n", "\u2028"), font)
+    option = QTextOption()
+    option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
+    layout.setTextOption(option)
+    layout.beginLayout()
+    high = 0.0
+    while text and (line := layout.createLine()).isValid():
+        line.setLineWidth(max(width, 40))
+        line.setPosition(QPointF(0.0, high))
+        high += line.height()
+    layout.endLayout()
+    return layout, round(high + 0.5)
 
 
 def sentences(rows: Sequence[Row]) -> list[str]:
@@ -140,8 +145,9 @@ class HistoryPainter(RowPainter):
         if isinstance(row, Heading):
             return QSize(look().px(120), look().px(36))
         inner = wide - look().px(DAY_WIDE + 2 * PAD) - self._back(row)
-        high = lines_high(self._said(row), look().font(14), inner) + lines_high(below_of(row), look().font(12), inner)
-        return QSize(look().px(120), high + look().px(14))
+        said = wrapped(self._said(row), look().font(14), inner)[1]
+        below = wrapped(below_of(row), look().font(12), inner)[1]
+        return QSize(look().px(120), said + below + look().px(14))
 
     @staticmethod
     def _said(row: Any) -> str:
@@ -186,13 +192,8 @@ class HistoryPainter(RowPainter):
         font, small = look().font(14), look().font(12)
         undone = isinstance(row, EntryRow) and row.undone
         font.setStrikeOut(undone)
-        high = lines_high(self._said(row), font, inner.width())
-        painter.setFont(font)
+        said, high = wrapped(self._said(row), font, inner.width())
         painter.setPen(look().color("ink3" if undone else "ink"))
-        painter.drawText(QRect(inner.left(), inner.top(), inner.width(), high), WRAP, self._said(row))
-        below = below_of(row)
-        if below:
-            room = QRect(inner.left(), inner.top() + high, inner.width(), lines_high(below, small, inner.width()))
-            painter.setFont(small)
-            painter.setPen(look().color("ink2"))
-            painter.drawText(room, WRAP, below)
+        said.draw(painter, QPointF(inner.topLeft()))
+        painter.setPen(look().color("ink2"))
+        wrapped(below_of(row), small, inner.width())[0].draw(painter, QPointF(inner.left(), inner.top() + high))
