@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from PySide6.QtCore import QDate, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QDateEdit, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDateEdit, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from arsenal.desk.bench.forms_fields import Around, Form
 from arsenal.desk.bench.forms_widgets import Slot
 from arsenal.desk.parts.dialog import Caution, Facts
 from arsenal.desk.parts.marks import Told
+from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.theme import look
 from arsenal.trade.entries import Draft
 from arsenal.trade.errors import KnownError, OutOfRange
@@ -26,7 +27,7 @@ _FIELDS_OF = {
 
 
 class DayField(QWidget):
-    """A day: today unless changed, with yesterday one key down; what is wrong with it stands below."""
+    """A day: today unless changed; what is wrong with it stands below."""
 
     changed = Signal()
 
@@ -34,19 +35,26 @@ class DayField(QWidget):
         super().__init__()
         self.edit, self.told = _DayEdit(QDate(today.year, today.month, today.day)), Told()
         self.edit.setDisplayFormat("ddd d MMM yyyy")
-        self.edit.setCalendarPopup(True)
+        self.edit.setButtonSymbols(QDateEdit.ButtonSymbols.NoButtons)
         self.edit.setAccessibleName("Day")
         self.edit.lineEdit().setAccessibleName("Day")
-        self.edit.setStyleSheet("QDateEdit::drop-down { border: none; background: transparent; width: 24px; }")
         self.edit.setFixedHeight(look().px(34))
         self.edit.setMinimumWidth(look().px(190))
         self.edit.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.edit.setCurrentSection(QDateEdit.Section.DaySection)
+        self.earlier = TextButton("a day earlier")
+        self.earlier.setFocusPolicy(Qt.FocusPolicy.ClickFocus)  # ↓ in the field does the same
+        self.earlier.clicked.connect(lambda: self.put(self.read() - timedelta(days=1)))
         self.edit.dateChanged.connect(lambda _day: self.changed.emit())
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)
-        column.addWidget(self.edit)
+        row = QHBoxLayout()
+        row.setSpacing(look().px(12))
+        row.addWidget(self.edit)
+        row.addWidget(self.earlier)
+        row.addStretch(1)
+        column.addLayout(row)
         column.addWidget(self.told)
         self.setFocusProxy(self.edit)
 

@@ -171,7 +171,7 @@ FORMS: tuple[Form, ...] = (
         Pick("wiped", "Wiped", (("each shot", Wiped.EACH), ("sometimes", Wiped.SOMETIMES), ("never", Wiped.NEVER),
                                 NOT_SAID)),
     ), _played),
-    Form("compared", PLAY, "Compared with another ball", (
+    Form("compared", PLAY, "Against another ball", (
         Pick("other", "Against", _other_balls),
         Pick("way", "It ends", (("stronger", 1.0), ("weaker", -1.0), ("the same", 0)), 1.0),
         Number("boards", "By", "boards", required=True, only=("way", (1.0, -1.0))),

@@ -164,20 +164,24 @@ class History(Dialog):
         return rows
 
     def _fill(self) -> None:
-        seq = getattr(self.list.in_hand(), "seq", None)
-        was_entry = isinstance(self.list.in_hand(), EntryRow)
+        """Fill the list and keep the row in hand; who has not moved yet stays at the top, where nothing is undone."""
+        before = self.list.in_hand()
+        moved = self.list.currentIndex().row() > 1
         self.list.rows_model.set_rows(self.rows())
-        self.list.scheduleDelayedItemsLayout()
-        first = self.list.in_hand() is None and seq is None
-        if not (was_entry and self.list.choose_where(lambda r: isinstance(r, EntryRow) and r.seq == seq)):
-            self.list.choose_where(lambda r: isinstance(r, EntryRow))
-        if first:
+        self.list.doItemsLayout()
+        if not (moved and self.list.choose_where(lambda row: _same(row, before))):
+            self.list.choose(1)
             self.list.scrollToTop()
         self._offer_back()
 
     def _offer_back(self) -> None:
         row = self.list.in_hand()
         self.back.setEnabled(isinstance(row, EntryRow) and not row.undone)
+
+    def fit(self) -> None:
+        """As high as there is room: a log is long."""
+        super().fit()
+        self.resize(self.width(), self._room().height())
 
     def take_back(self) -> None:
         """Take the chosen entry back."""
@@ -195,6 +199,13 @@ class History(Dialog):
     def _failed(self, error: KnownError) -> None:
         self.complain(str(error))
         self._offer_back()
+
+
+def _same(row: Row, before: Row | None) -> bool:
+    """Whether it is the row that was in hand, whatever became of it meanwhile."""
+    if isinstance(row, Heading) or isinstance(before, Heading | None):
+        return False
+    return type(row) is type(before) and row.seq == before.seq and (row.seq is not None or row == before)
 
 
 def open_history(shared: Shared, parent: QWidget, ball_id: int) -> History:

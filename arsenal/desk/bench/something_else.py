@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 WAIT_MS = 150
 LOW = 480
 """Logical height under which the meaning scrolls with the form."""
+ROOMY = 640
+"""Logical height under which all of the screen is taken."""
 NARROW = 760
 """Logical width under which list and form take turns."""
 
@@ -186,6 +188,12 @@ class SomethingElse(Dialog):
         self.form_scroll.verticalScrollBar().setValue(0)
         self._changed()
 
+    def fit(self) -> None:
+        """As high as there is room where there is little."""
+        super().fit()
+        if look().logical(self._room().height()) < ROOMY:
+            self.resize(self.width(), self._room().height())
+
     def _to_list(self) -> None:
         self._turn(listed=True)
         self.list.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -195,6 +203,7 @@ class SomethingElse(Dialog):
         self.list.setVisible(listed or not self._narrow)
         self._right.setVisible(not listed or not self._narrow)
         self.others.setVisible(self._narrow and not listed)
+        self.keep_button.rename("Go on" if self._narrow and listed else "Keep")
 
     def _into_form(self) -> None:
         if self.panel is not None:
@@ -262,7 +271,7 @@ class SomethingElse(Dialog):
     def keep(self) -> None:
         """Check, look at it once more, then keep it or ask to be sure."""
         assert self.panel is not None  # noqa: S101 - a kind is always chosen
-        if self.list.hasFocus():
+        if self.list.hasFocus() or self._right.isHidden():
             self._into_form()
             return
         if not self.panel.check():
