@@ -35,7 +35,8 @@ class DayField(QWidget):
         super().__init__()
         self.edit, self.told = _DayEdit(QDate(today.year, today.month, today.day)), Told()
         self.edit.setDisplayFormat("ddd d MMM yyyy")
-        self.edit.setButtonSymbols(QDateEdit.ButtonSymbols.NoButtons)
+        self.edit.setCalendarPopup(True)  # without buttons the style sheet leaves no room for the text
+        self.edit.setStyleSheet("QDateEdit::drop-down { border: none; width: 0; }")
         self.edit.setAccessibleName("Day")
         self.edit.lineEdit().setAccessibleName("Day")
         self.edit.setFixedHeight(look().px(34))

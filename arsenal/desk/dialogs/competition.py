@@ -33,7 +33,8 @@ class CompetitionDialog(FormDialog):
         self.starts = QDateTimeEdit()
         self.starts.setDisplayFormat("ddd d MMM yyyy, HH:mm")
         self.starts.setAccessibleName("First scored ball")
-        self.starts.setButtonSymbols(QDateTimeEdit.ButtonSymbols.NoButtons)
+        self.starts.setCalendarPopup(True)  # without buttons the style sheet leaves no room for the text
+        self.starts.setStyleSheet("QDateTimeEdit::drop-down { border: none; width: 0; }")
         self.starts.lineEdit().setAccessibleName("First scored ball")
         self.starts.setMinimumWidth(look().px(230))
         self.starts.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
