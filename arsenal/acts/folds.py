@@ -1,19 +1,20 @@
 """Folded states kept in the file from one start to the next; dropped at any time, nothing is lost but time.
 
-A state is found again only under the same fold version, priors, ball, lanes and log, each part of its key.
+A state is found again only under the same fold version, priors, ball, lanes, log and day, each part of its key.
 """
 
 from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
+from datetime import date
 from typing import Any
 
 from arsenal.ledger import CodecError, Ledger, from_plain, to_plain
 from arsenal.surface import FOLD_VERSION, fold
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Entry, Played
+from arsenal.trade.entries import Entry, Played, effective
 from arsenal.trade.lane import Lane
 from arsenal.trade.priors import Priors
 
@@ -30,11 +31,12 @@ class Folds:
         self._made_with = _digest(repr(priors))
         self._fresh: dict[str, Any] = {}
 
-    def state(self, ball: Ball, entries: Sequence[Entry], lanes: Mapping[int, Lane]) -> SurfaceState:
-        """The ball's state after all of `entries`."""
+    def state(self, ball: Ball, entries: Sequence[Entry], lanes: Mapping[int, Lane], today: date) -> SurfaceState:
+        """The ball's state today, after all of `entries`: one dated ahead of the clock still counts, on its own day."""
+        day = max([today, *(entry.on for entry in effective(list(entries)))])
         if len(entries) < WORTH_KEEPING:
-            return fold(ball, entries, self._priors, lanes=lanes)
-        key = self._key(ball, entries, lanes)
+            return fold(ball, entries, self._priors, until=day, lanes=lanes)
+        key = self._key(ball, entries, lanes, day)
         kept = self._ledger.cached_state(key)
         if kept is not None:
             try:
@@ -43,7 +45,7 @@ class Folds:
                 pass
             else:
                 return found
-        state = fold(ball, entries, self._priors, lanes=lanes)
+        state = fold(ball, entries, self._priors, until=day, lanes=lanes)
         self._fresh[key] = state
         return state
 
@@ -52,10 +54,11 @@ class Folds:
         fresh, self._fresh = self._fresh, {}
         self._ledger.keep_states({key: to_plain(state) for key, state in fresh.items()})
 
-    def _key(self, ball: Ball, entries: Sequence[Entry], lanes: Mapping[int, Lane]) -> str:
+    def _key(self, ball: Ball, entries: Sequence[Entry], lanes: Mapping[int, Lane], day: date) -> str:
         met = {e.payload.lane_id for e in entries if isinstance(e.payload, Played) and e.payload.lane_id is not None}
         played_on = [lanes.get(lane_id) for lane_id in sorted(met)]
-        return f"{FOLD_VERSION}:{self._made_with}:{ball.id}:{entries[-1].seq}:{_digest(repr((ball, played_on)))}"
+        of = f"{ball.id}:{entries[-1].seq}:{day}"
+        return f"{FOLD_VERSION}:{self._made_with}:{of}:{_digest(repr((ball, played_on)))}"
 
 
 def _digest(text: str) -> str:

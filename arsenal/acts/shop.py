@@ -1,4 +1,4 @@
-"""An open shop: its ledger, priors, clock and settings, and every ball's state folded once for each change of its log.
+"""An open shop: its ledger, priors, clock and settings, and every ball's state, folded once for each day and change.
 
 Not thread-safe: one worker owns it.
 """
@@ -55,6 +55,8 @@ class Shop:
         self._pads: dict[int, Pad] = {}
         self._entries: dict[int, tuple[Entry, ...]] = {}
         self._states: dict[tuple[int, date | None], SurfaceState] = {}
+        self._states_of: date | None = None
+        """The day that counts as now in `_states`."""
         self._made: dict[Hashable, Any] = {}
 
     @classmethod
@@ -164,6 +166,7 @@ class Shop:
     def state(self, ball_id: int, *, until: date | None = None) -> SurfaceState:
         """What is on the ball, today or at the end of a past day."""
         ball = self.ball(ball_id)
+        self._turn_day()
         key = (ball_id, until)
         if key not in self._states:
             if len(self._states) > PAST_DAYS_KEPT + len(self._balls):
@@ -174,8 +177,15 @@ class Shop:
     def _fold(self, ball: Ball, until: date | None) -> SurfaceState:
         log = self.entries(ball.id)
         if until is None:
-            return self._folds.state(ball, log, self._lanes)
+            return self._folds.state(ball, log, self._lanes, self._states_of or self.today())
         return fold(ball, log, self.priors, until=until, lanes=self._lanes)
+
+    def _turn_day(self) -> None:
+        """Forget the states of now once the day has changed; those of past days stay."""
+        today = self.today()
+        if today != self._states_of:
+            self._states = {key: state for key, state in self._states.items() if key[1] is not None}
+            self._states_of = today
 
     def states(self, balls: Iterable[Ball]) -> dict[int, SurfaceState]:
         """States by ball id."""

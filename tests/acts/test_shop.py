@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from made_shop import Clock, opened
+from made_shop import TODAY, Clock, opened
 
 from arsenal.acts import files, folds, logging, places, undo
 from arsenal.acts.settings import Settings
@@ -21,7 +22,8 @@ LINES = ("rook 1000 h", "rook 3g wiped", "rook ~5g", "rook clean", "rook r 2400"
 
 
 def folded(shop: Shop, ball_id: int) -> object:
-    return fold(shop.ball(ball_id), shop.ledger.entries(ball_id), default_priors(), lanes=shop.lanes())
+    log = shop.ledger.entries(ball_id)
+    return fold(shop.ball(ball_id), log, default_priors(), until=shop.today(), lanes=shop.lanes())
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -60,6 +62,39 @@ def test_kept_states_are_used_and_dropping_them_loses_nothing(
     with opened(sample, clock) as third:
         third.ledger.drop_states()
         assert third.state(busiest) == before
+
+
+@pytest.mark.common_practice
+def test_film_on_a_reactive_ball_soaks_in_with_the_days_and_on_urethane_it_stays(shop: Shop, clock: Clock) -> None:
+    logging.keep(shop, logging.read_line(shop, "jay 3g not wiped", bowler_id=1).drafts)
+    logging.keep(shop, logging.read_line(shop, "rook 3g not wiped", bowler_id=1).drafts)
+    jay, rook = shop.state(2).film_m.mean, shop.state(1).film_m.mean
+    assert jay > 0.0
+    clock.at += timedelta(days=3)
+    assert shop.state(2).film_m.mean < 0.5 * jay
+    assert shop.state(1).film_m.mean == rook
+    assert {ball.id: state for ball, state in shop.held(1)}[2] == shop.state(2)
+    assert shop.state(2, until=TODAY).film_m.mean == jay
+
+
+def test_a_state_kept_on_one_day_is_not_the_state_of_another(sample: Path, clock: Clock) -> None:
+    with opened(sample, clock) as first:
+        busiest = max(first.balls(), key=lambda ball: len(first.entries(ball.id))).id
+        assert len(first.entries(busiest)) >= folds.WORTH_KEEPING
+        assert first.state(busiest).on == first.today()
+    clock.at += timedelta(days=30)
+    with opened(sample, clock) as second:
+        assert second.state(busiest) == folded(second, busiest)
+        assert second.state(busiest).on == second.today()
+
+
+def test_an_entry_dated_ahead_of_a_clock_set_back_still_counts(shop: Shop, clock: Clock) -> None:
+    logging.keep(shop, logging.read_line(shop, "rook 500 h", bowler_id=1).drafts)
+    told = shop.state(1)
+    clock.at -= timedelta(days=2)
+    assert shop.state(1) == told
+    undo.undo(shop)
+    assert shop.state(1) == folded(shop, 1)
 
 
 def test_what_another_program_wrote_is_seen(shop: Shop) -> None:
