@@ -10,6 +10,7 @@ from arsenal.acts import checks, meaning, words, writing
 from arsenal.acts.meaning import meaning_of
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes, Meaning
+from arsenal.surface import uses_as
 from arsenal.trade.entries import (
     Cleaned,
     Draft,
@@ -24,6 +25,7 @@ from arsenal.trade.entries import (
 )
 from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.pads import Pad
+from arsenal.trade.priors import Priors
 
 __all__ = [
     "ball_in_hand", "for_balls", "for_bowlers", "keep", "meaning_of", "read_line", "same_as_last", "thrown",
@@ -53,7 +55,7 @@ def keep(
         raise KnownError("This is kept only when you confirm it.", next_step=" ".join(meaning.cautions(shop, drafts)))
     stock = shop.pads_by_id()
     pads = dict(stock)
-    ready = [_counted(_late(_confirmed(draft, confirmed), shop.today()), pads) for draft in drafts]
+    ready = [_counted(_late(_confirmed(draft, confirmed), shop.today()), pads, shop.priors) for draft in drafts]
     for draft in drafts:
         if draft.undoes is not None:
             _give_back(shop, draft, pads)
@@ -190,20 +192,20 @@ def _late(draft: Draft, today: date) -> Draft:
     return replace(draft, late=True) if draft.on < today and draft.undoes is None else draft
 
 
-def _counted(draft: Draft, pads: dict[int, Pad]) -> Draft:
+def _counted(draft: Draft, pads: dict[int, Pad], priors: Priors) -> Draft:
     """The draft with what each of its pads had behind it; `pads` get the use."""
     if not isinstance(draft.payload, SurfaceWork):
         return draft
-    steps = tuple(_with_use(step, pads) for step in draft.payload.steps)
+    steps = tuple(_with_use(step, pads, priors) for step in draft.payload.steps)
     return replace(draft, payload=replace(draft.payload, steps=steps))
 
 
-def _with_use(step: Step, pads: dict[int, Pad]) -> Step:
+def _with_use(step: Step, pads: dict[int, Pad], priors: Priors) -> Step:
     if step.pad_id is None:
         return step
     pad = pads[step.pad_id]
     pads[pad.id] = used(pad, step.tool, 1.0)
-    return replace(step, uses_before=pad.uses_hand + pad.uses_spinner)
+    return replace(step, uses_before=uses_as(pad, step.tool, priors))
 
 
 def used(pad: Pad, tool: Tool, times: float) -> Pad:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -9,9 +10,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from made_shop import TODAY, Clock, ball, came
 
-from arsenal.acts import balls, logging, meaning, rules_now, undo
+from arsenal.acts import balls, logging, meaning, pads, rules_now, undo
 from arsenal.acts.rules_now import Competition
 from arsenal.acts.shop import Shop
+from arsenal.surface import uses_as
 from arsenal.trade import Cover
 from arsenal.trade.entries import (
     Cleaned,
@@ -21,7 +23,9 @@ from arsenal.trade.entries import (
     OilDrawn,
     OilMethod,
     Played,
+    Step,
     SurfaceWork,
+    Tool,
     Wiped,
     effective,
 )
@@ -289,3 +293,17 @@ def test_absurd_numbers_get_a_sentence_and_nothing_to_keep(shop: Shop, line: str
     said = logging.read_line(shop, line, bowler_id=1)
     assert said.problem
     assert not said.drafts
+
+
+def test_a_pad_used_on_a_spinner_counts_for_more_when_it_is_used_by_hand(shop: Shop) -> None:
+    """Uses before are told in uses of the tool in hand, as the fold reads them."""
+    pads.edit_pad(shop, replace(shop.pad(2), uses_hand=2.0, uses_spinner=3.0))
+    worn = shop.pad(2)
+    for tool in (Tool.HAND, Tool.SPINNER):
+        pads.edit_pad(shop, worn)
+        work = SurfaceWork((Step(number=1000, tool=tool, pad_id=2),))
+        logging.keep(shop, (Draft(1, Kind.SANDED, TODAY, work),))
+        last = shop.entries(1)[-1].payload
+        assert isinstance(last, SurfaceWork)
+        assert last.steps[0].uses_before == pytest.approx(uses_as(worn, tool, shop.priors))
+        assert last.steps[0].uses_before != pytest.approx(5.0)
