@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from arsenal.order import words
 from arsenal.order.shot import WIPE_OVER
 from arsenal.plan.context import Z10, Context, Reason, by_interval, first_of, games, job, lost_boards, whole
@@ -9,6 +11,7 @@ from arsenal.plan.pace import GAMES_A_SESSION, add_months, after_games, sessions
 from arsenal.plan.records import Due, Job, Work
 from arsenal.plan.surface_jobs import share_of_time
 from arsenal.surface.state import Estimate
+from arsenal.trade.entries import Played, Wiped, effective
 
 WIPE_MINUTES, CLEAN_MINUTES, INSPECT_MINUTES, DROP_TEST_MINUTES = 0.5, 4.0, 2.0, 15.0
 DEEP_OIL_MINUTES = 40.0
@@ -28,7 +31,14 @@ def wipe(c: Context) -> Job:
     why = "film left on it" if share >= 1.0 else "wiped"
     detail = "the next shot goes a little longer" if share >= 1.0 else c.rows.wipe.replace("shot", "after every shot")
     reason = Reason(share, max(share - reach, 0.0), share + reach, None, None, why, detail, NEVER, by_state=True)
-    return job(c, Work.WIPE, "dry towel", reason, WIPE_MINUTES, one_entry=False)
+    found = job(c, Work.WIPE, "dry towel", reason, WIPE_MINUTES, one_entry=False)
+    return replace(found, due=Due.SOON, by=None) if share >= 1.0 and not _never_wiped_today(c) else found
+
+
+def _never_wiped_today(c: Context) -> bool:
+    """Film on a ball at rest waits for its next throw; only what was thrown over today, unwiped, is due at once."""
+    played = (e.payload for e in effective(list(c.entries or ())) if e.on == c.today and isinstance(e.payload, Played))
+    return any(payload.wiped is Wiped.NEVER for payload in played)
 
 
 def clean(c: Context) -> Job:

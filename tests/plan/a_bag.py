@@ -51,7 +51,7 @@ def sanded(on: date, *numbers: float) -> Event:
     return on, Kind.SANDED, SurfaceWork(tuple(pad(n) for n in numbers))
 
 
-def played(on: date, games: float, wiped: Wiped = Wiped.EACH) -> Event:
+def played(on: date, games: float, wiped: Wiped | None = Wiped.EACH) -> Event:
     return on, Kind.PLAYED, Played(games * SHOTS_A_GAME, games_typed=games, wiped=wiped)
 
 

@@ -291,6 +291,22 @@ def test_film_left_on_the_ball_asks_for_a_towel() -> None:
     assert one(due((ball(), clean), today=after(1)), Work.WIPE).due is Due.FINE
 
 
+def test_film_of_an_earlier_day_waits_for_the_next_throw() -> None:
+    """Urethane keeps its film: the day after it is still there, and only soon to be wiped."""
+    entries = log(1, new(), played(after(1), 3.0, Wiped.NEVER))
+    for day in (2, 9):
+        job = one(due((ball(1, Cover.URETHANE), entries), today=after(day)), Work.WIPE)
+        assert (job.due, job.by) == (Due.SOON, None)
+        assert job.share > 1.0
+
+
+@pytest.mark.parametrize("wiped", [None, Wiped.SOMETIMES])
+def test_play_nobody_said_was_never_wiped_is_not_due_a_wipe(wiped: Wiped | None) -> None:
+    for cover in (Cover.SOLID, Cover.URETHANE):
+        entries = log(1, new(), played(after(1), 3.0, wiped))
+        assert one(due((ball(1, cover), entries), today=after(1)), Work.WIPE).due in (Due.SOON, Due.FINE)
+
+
 def test_one_session_waits_for_tonights_cleaning_and_a_second_over_it_is_due() -> None:
     def job(*events: object) -> Job:
         return one(due((ball(), log(1, new(), *events)), today=after(9)), Work.CLEAN)  # type: ignore[arg-type]
