@@ -19,7 +19,7 @@ from arsenal.trade.person import Person
 KIND = "bag card"
 TALLY_BOXES = 14
 LOOK_BACK = 400
-_FLAGS = ("leaves lane", "rolls out", "wipe", "refresh")
+_FLAGS = ("leaves lane", "rolls out", "wipe", "refresh", "same as above")
 
 
 def bag_card(shop: Shop, side: LaneSide, *, in_hand: int | None = None, store: bool = True) -> BagCard:
@@ -73,9 +73,8 @@ def _line(side: LaneSide) -> str:
 
 def _row(rows: tuple[OrderRow, ...], at: int, chosen: OrderRow | None) -> CardRow:
     row = rows[at]
-    above = at > 0 and rows[at - 1].ball.id in row.tied_with and rows[at - 1].read_word == row.read_word
     flag = next((f for f in _FLAGS if f in row.flags), "")
-    flag = "benchmark" if row.benchmark else flag or ("same as above" if above else "")
+    flag = "benchmark" if row.benchmark else flag
     return CardRow(
         row.ball.id, row.place, row.ball.name, label(row.state.finish), words.two_figures(row.state.grit), flag,
         row.benchmark, row.read_word, row.shape_word, row.boards, row.boards_sd,

@@ -85,11 +85,16 @@ def _order(
     shop: Shop, bowler: Person, lane: Lane, line: Line | None, seed: int, day: date | None, rooms: bool
 ) -> Order:
     had = shop.held(bowler.id, until=day)
+    keys = (recipe for ball, _ in had if not ball.spare for recipe in recipes_for(shop, bowler.id, ball))
+    recipes = tuple(dict.fromkeys(keys))
 
     def make() -> Order:
-        return order(bowler, lane, had, shop.priors, line=line, seed=seed, draws=DRAWS, rooms=rooms)
+        return order(
+            bowler, lane, had, shop.priors, line=line, seed=seed, draws=DRAWS, rooms=rooms, recipes=recipes,
+            pads=shop.pads_by_id(),
+        )  # fmt: skip
 
-    return shop.remembered(("order", had, bowler, lane, line, seed, rooms), make)
+    return shop.remembered(("order", had, bowler, lane, line, seed, rooms, recipes, shop.pads()), make)
 
 
 def _lane(shop: Shop, bowler: Person, lane_id: int | None) -> Lane:

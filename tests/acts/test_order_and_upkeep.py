@@ -26,10 +26,10 @@ from arsenal.acts import (
 )
 from arsenal.acts.intervals import Chosen
 from arsenal.acts.shop import Shop
-from arsenal.plan.records import Due, Work
+from arsenal.plan.records import Due, Job, Work
 from arsenal.surface.state import Holder
 from arsenal.trade import Cover, Lane, Person, UnknownHouse
-from arsenal.trade.entries import Draft, Drilled, Handed, Kind, Quantity, Reading
+from arsenal.trade.entries import Draft, Drilled, Handed, Kind, Quantity, Reading, Step, SurfaceWork, Tool
 from arsenal.trade.errors import KnownError, NotFound, NotUnderstood, OutOfRange
 from arsenal.trade.pads import Pad
 from arsenal.trade.units import board_to_lateral_m
@@ -158,6 +158,33 @@ def test_what_one_pad_would_do_is_what_it_does(shop: Shop) -> None:
     assert after - before == pytest.approx(foreseen.boards_change.mean, abs=0.5)
 
 
+def test_the_pad_that_would_part_two_balls_alike_is_one_of_the_bowlers_own(shop: Shop) -> None:
+    for name in ("North Twin", "South Twin"):
+        balls.add_ball(shop, ball(name, name[:5].lower(), 1, Cover.SOLID), came(500))
+    first = lane_side.lane_side(shop, 1, 2).order
+    pads.add_pad(shop, Pad(0, 2500, owner_id=1))
+    for pad in shop.pads():
+        if pad.number != 2500:
+            pads.mark_used_up(shop, pad.id)
+    order = lane_side.lane_side(shop, 1, 2).order
+    assert order is not first
+    said = next(r.detail for r in order.remarks if r.kind == "overlap" and "Twin" in r.title)
+    assert "would part them: 2500 h," in said
+
+
+def test_a_ball_unwiped_the_day_before_is_still_flagged_where_it_is_thrown(shop: Shop, clock: Clock) -> None:
+    keep(shop, "rook 3g not wiped")
+    assert _job(shop, 1, Work.WIPE).due is Due.DUE
+    clock.at += timedelta(days=1)
+    assert _job(shop, 1, Work.WIPE).due is Due.SOON
+    side = lane_side.lane_side(shop, 1)
+    assert "wipe" in next(row.flags for row in side.order.rows if row.ball.id == 1)
+
+
+def _job(shop: Shop, ball_id: int, work: Work) -> Job:
+    return next(j for j in upkeep.upkeep(shop, 1).jobs if j.ball_id == ball_id and j.work is work)
+
+
 def test_the_bench_shows_history_newest_first_with_undone_entries_marked(shop: Shop) -> None:
     keep(shop, "rook 1000 h")
     undo.undo(shop)
@@ -228,6 +255,23 @@ def test_a_refresh_done_as_planned_is_no_longer_due(shop: Shop) -> None:
     assert after[1, Work.REFRESH].due not in (Due.DUE, Due.OVER)
 
 
+def test_a_job_with_a_result_of_its_own_is_never_logged_as_planned(shop: Shop) -> None:
+    some = upkeep.upkeep(shop, 1).jobs[0]
+    for work in Work:
+        said = upkeep.as_planned(shop, replace(some, work=work, one_entry=False, steps=(Step(number=1000),)))
+        assert said.drafts == ()
+        assert said.problem
+
+
+def test_a_refresh_done_as_planned_takes_the_steps_of_the_plan_and_the_bowlers_pad(shop: Shop) -> None:
+    some = upkeep.upkeep(shop, 1).jobs[0]
+    steps = (Step(number=1000, tool=Tool.SPINNER, wet=True), Step(number=3000))
+    planned = replace(some, ball_id=1, work=Work.REFRESH, one_entry=True, damage=False, steps=steps)
+    (draft,) = upkeep.as_planned(shop, planned).drafts
+    assert isinstance(draft.payload, SurfaceWork)
+    assert draft.payload.steps == (replace(steps[0], pad_id=4), steps[1])
+
+
 def test_worn_out_pads_are_to_buy(shop: Shop) -> None:
     pads.edit_pad(shop, replace(shop.pad(3), uses_hand=60.0))
     assert upkeep.upkeep(shop, 1).to_buy == ("2000 foam",)
@@ -269,6 +313,17 @@ def test_the_card_shows_the_order_as_it_is_and_is_kept_as_printed(shop: Shop) ->
     assert card.printed_at == shop.now()
     keep(shop, "rook 500 h")
     assert cards.stored(shop, card.id) == card
+
+
+def test_the_card_says_same_as_above_exactly_where_the_order_does(shop: Shop) -> None:
+    side = lane_side.lane_side(shop, 1)
+    order = side.order
+    rows = tuple(replace(r, benchmark=False, flags=(), read_word="mid", tied_with=(1, 2, 3)) for r in order.rows)
+    only_tied = replace(side, order=replace(order, rows=rows, overlaps=()))
+    assert {row.flag for row in cards.bag_card(shop, only_tied, store=False).rows} == {""}
+    last = replace(rows[-1], flags=("same as above",), tied_with=(), read_word="late")
+    same = replace(side, order=replace(order, rows=(*rows[:-1], last)))
+    assert [row.flag for row in cards.bag_card(shop, same, store=False).rows] == ["", "", "same as above"]
 
 
 def test_the_next_card_says_what_changed_and_because_of_what(shop: Shop) -> None:
