@@ -74,16 +74,22 @@ class Reason:
     by_state: bool = False
 
 
+PAST = 1.25
+"""Share of the interval from which “14 of 3 games” would read oddly."""
+
+
 def by_interval(c: Context, interval: Interval, games: Estimate, extra: str = "") -> Reason:
     """Due by games played since."""
     share = games.mean / interval.due
     doubt = (games.sd**2 + interval.doubt**2) ** 0.5
     left = Estimate(max(interval.due - games.mean, 0.0), doubt)
     reach = Z10 * doubt / interval.due
-    why = "at its interval" if share >= 1.0 else in_games(left)
-    detail = f"{whole(games.mean)} of {interval.said} games{extra}"
+    past = share >= PAST
+    why = "past its interval" if past else "at its interval" if share >= 1.0 else in_games(left)
+    played = whole(games.mean)
+    said = f"{played} games, usual is {interval.said}" if past else f"{played} of {interval.said} games"
     by = c.by_games(left)
-    return Reason(share, max(share - reach, 0.0), share + reach, left, by, why, detail, interval.over_share)
+    return Reason(share, max(share - reach, 0.0), share + reach, left, by, why, f"{said}{extra}", interval.over_share)
 
 
 def in_games(left: Estimate) -> str:

@@ -73,6 +73,8 @@ def test_without_a_lane_the_refresh_falls_due_at_its_interval(cover: Cover, numb
     assert not at(games).by_state
     assert at(games - 1).due in (Due.FINE, Due.SOON)
     assert at(games * 3).due is Due.OVER
+    assert at(games * 3).why == "past its interval"
+    assert f"{games * 3} games, usual is" in at(games * 3).detail
 
 
 def test_a_shiny_urethane_and_a_rough_spare_ball_have_no_refresh_interval() -> None:
