@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
@@ -29,6 +29,7 @@ class Row:
     ball: Ball
     tied_with: tuple[int, ...] = ()
     flags: tuple[str, ...] = field(default=())
+    benchmark: bool = False
 
 
 def row(number: int, *tied: int, flags: tuple[str, ...] = ()) -> Row:
@@ -84,7 +85,9 @@ def test_one_flag_at_most_and_the_most_pressing_first() -> None:
     assert words.flag(row(1, flags=("same as above", "rolls out")), due) == "rolls out"
     assert words.flag(row(1, flags=("same as above",)), due) == "wipe"
     assert words.flag(row(1), due[:1]) == "refresh"
-    assert words.flag(row(2, flags=("same as above",)), due) == "same as above"
+    assert words.flag(row(3, flags=("same as above",)), due) == "same as above"
+    benchmark = replace(row(3, flags=("same as above",)), benchmark=True)
+    assert words.flag(benchmark, due) == "", "the benchmark keeps its own word"
     assert words.flag(row(2), due) == ""
 
 
