@@ -6,49 +6,23 @@ import platform
 import sys
 import threading
 import traceback
-from datetime import datetime
-from pathlib import Path
 from types import TracebackType
 
-from platformdirs import user_log_path
 from PySide6 import __version__ as qt_version
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from arsenal import __version__
+from arsenal.acts import mistakes
 from arsenal.desk.parts.dialog import Dialog
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
 
-MOST_BYTES = 1_000_000
-
-
-def log_file() -> Path:
-    """Where mistakes are written."""
-    return user_log_path("padbook", appauthor=False) / "mistakes.log"
-
-
-def write_log(text: str) -> Path | None:
-    """Append to the log file, starting a new one past a megabyte. None where it cannot be written."""
-    where = log_file()
-    try:
-        where.parent.mkdir(parents=True, exist_ok=True)
-        if where.exists() and where.stat().st_size > MOST_BYTES:
-            where.replace(where.with_suffix(".old.log"))
-        with where.open("a", encoding="utf-8") as out:
-            out.write(text + "\n\n")
-    except OSError:
-        return None
-    return where
-
 
 def describe(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> str:
     """Everything somebody needs to find the mistake; nothing out of the shop's file."""
-    head = (
-        f"Padbook {__version__}, Python {platform.python_version()}, Qt {qt_version}, {platform.platform()}\n"
-        f"{datetime.now().astimezone():%Y-%m-%d %H:%M:%S %z}\n"
-    )
+    head = f"Padbook {__version__}, Python {platform.python_version()}, Qt {qt_version}, {platform.platform()}\n"
     return head + "".join(traceback.format_exception(kind, error, trace))
 
 
@@ -78,7 +52,7 @@ class Catcher(QObject):
             sys.__excepthook__(kind, error, trace)
             return
         text = describe(kind, error, trace)
-        write_log(text)
+        mistakes.write_log(text)
         sys.stderr.write(text)
         self._caught.emit(text)
 
@@ -102,7 +76,7 @@ class BugDialog(Dialog):
         for title, sentence in (
             ("What happened", f"A step was broken off: {last}"),
             ("Is my data safe", "Yes. What was being written was taken back whole; everything kept before stands."),
-            ("What next", f"Go on or start again. The text below is also in {log_file()}."),
+            ("What next", f"Go on or start again. The text below is also in {mistakes.log_file()}."),
         ):
             self.body.addWidget(Plain(title, weight=600))
             self.body.addWidget(Plain(sentence, token="ink2", wrap=True))

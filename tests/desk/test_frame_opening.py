@@ -12,10 +12,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from arsenal.acts import files, places
+from arsenal.acts import files, mistakes, places
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
-from arsenal.desk import bugs, opening, single
+from arsenal.desk import opening, single
 from arsenal.desk.bugs import BugDialog, Catcher
 from arsenal.desk.dialogs.questions import QuestionsDialog
 from arsenal.desk.opening import Desk
@@ -109,7 +109,7 @@ def test_a_second_start_on_one_file_raises_the_first_window(qtbot, desk: Desk, s
 
 
 def test_a_mistake_is_told_in_three_parts_and_logged(qtbot, window, tmp_path, monkeypatch) -> None:
-    monkeypatch.setattr(bugs, "log_file", lambda: tmp_path / "log" / "mistakes.log")
+    monkeypatch.setattr(mistakes, "log_file", lambda: tmp_path / "log" / "mistakes.log")
     monkeypatch.setattr(sys, "stderr", open(tmp_path / "stderr", "w"))  # noqa: SIM115, PTH123
     window.show()
     catcher = Catcher(window)

@@ -127,14 +127,6 @@ def quick(shop: Shop, ball_id: int) -> Quick:
     return Quick(same, sanded, cleaned)
 
 
-def sanding(shop: Shop, ball_id: int, on_ball: PadOnBall) -> Meaning:
-    """What sanding with that pad would log."""
-    from arsenal.acts import logging  # noqa: PLC0415 - heavy
-
-    work = SurfaceWork(on_ball.recipe.steps)
-    return logging.meaning_of(shop, (Draft(ball_id, Kind.SANDED, shop.today(), work),))
-
-
 def read_line(shop: Shop, text: str, bowler_id: int | None, ball_id: int | None) -> Meaning:
     """What Enter would log."""
     from arsenal.acts import logging  # noqa: PLC0415 - heavy
@@ -147,20 +139,6 @@ def keep(shop: Shop, drafts: Sequence[Draft], *, confirmed: bool = False) -> Cha
     from arsenal.acts import logging  # noqa: PLC0415 - heavy
 
     return logging.keep(shop, drafts, confirmed=confirmed)
-
-
-def mean(shop: Shop, drafts: Sequence[Draft]) -> Meaning:
-    """Drafts in words."""
-    from arsenal.acts import logging  # noqa: PLC0415 - heavy
-
-    return logging.meaning_of(shop, drafts)
-
-
-def undo_entry(shop: Shop, seq: int) -> Changes:
-    """Take one entry back."""
-    from arsenal.acts import undo  # noqa: PLC0415 - heavy
-
-    return undo.undo_entry(shop, seq)
 
 
 def mark_used_up(shop: Shop, pad_id: int, *, used_up: bool) -> Changes:

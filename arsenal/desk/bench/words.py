@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from arsenal.acts.words import MONTHS
 from arsenal.desk.lane_side.words import finish, games, grit
 from arsenal.order import words as say
 from arsenal.trade.units import FOOT_M
@@ -13,8 +14,6 @@ if TYPE_CHECKING:
     from arsenal.desk.bench.asking import BallLine
     from arsenal.plan.records import Job
     from arsenal.surface.state import Estimate, SurfaceState
-
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 __all__ = ["day", "finish", "games", "grit", "line_rest", "sentence", "set_words", "spoken_line"]
 

@@ -7,13 +7,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING
 
+from arsenal.acts.words import MONTHS
+
 if TYPE_CHECKING:
     from arsenal.acts.views import UpkeepSheet
     from arsenal.plan.records import Job
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 FAR_DAYS = 330
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True, slots=True)

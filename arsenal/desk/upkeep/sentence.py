@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
+from arsenal.acts.words import MONTHS
 from arsenal.desk.parts.sentence import Sentence
 from arsenal.desk.upkeep import asking
-from arsenal.desk.upkeep.rows import DAYS, MONTHS
+from arsenal.desk.upkeep.rows import DAYS
 
 if TYPE_CHECKING:
     from arsenal.desk.upkeep.room import UpkeepRoom
