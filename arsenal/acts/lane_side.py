@@ -30,10 +30,13 @@ GRID = (101, 53)
 
 def lane_side(
     shop: Shop, bowler_id: int, lane_id: int | None = None, *, line: Line | None = None, seed: int = 1,
-    day: date | None = None, rooms: bool = True,
+    day: date | None = None, rooms: bool = True, game: int = 0, with_ids: Sequence[int] = (),
 ) -> LaneSide:  # fmt: skip
     """Order, contours, jobs and rule for a bowler on a condition (None: the usual lane). `line` None: the bowler's own
-    line there, else the reference ball's best. `day` shows a past day. Raises NotFound; KnownError without a throw.
+    line there, else the reference ball's best. `day` shows a past day.
+
+    `game` is how many games were bowled on the lane before, by the bowler and those of `with_ids` (see `acts.later`).
+    Raises NotFound; KnownError without a throw; OutOfRange for games no set has.
     """
     bowler = shop.person(bowler_id)
     lane = _lane(shop, bowler, lane_id)
@@ -42,6 +45,9 @@ def lane_side(
             f"How {bowler.name} throws is not known yet.", next_step="Say speed and revs in the desk, or load them."
         )
     own = line or dict(bowler.lines).get(lane.id)
+    if game:
+        by = f"{game} games by {len(with_ids) + 1}"
+        raise KnownError(f"The lane after {by} cannot be worked out yet.", next_step="Ask for the fresh lane.")
     found = _order(shop, bowler, lane, own, seed, day, rooms)
     due = tuple(job for job in jobs.of_bowler(shop, bowler) if job.due is not Due.FINE)
     return LaneSide(bowler, lane, found, contours(shop, bowler, lane), rules_now.rule_state(shop, bowler.id), due)

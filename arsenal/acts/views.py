@@ -42,7 +42,9 @@ class Contours:
 
 @dataclass(frozen=True, slots=True)
 class LaneSide:
-    """Everything the Lane-side room shows but the pads."""
+    """Everything the Lane-side room shows but the pads. `lane` is the condition as it is kept; `lane_now` is what the
+    order, the lines and the contours were made on.
+    """
 
     bowler: Person
     lane: Lane
@@ -51,6 +53,17 @@ class LaneSide:
     rule: RuleState
     jobs: tuple[Job, ...]
     """Due or soon, for the one flag a row may carry."""
+    game: int = 0
+    """Games bowled on the lane before this; 0 is fresh."""
+    traffic_words: str = ""
+    """“after 3 games by Mirel Oster and three like him”; empty while the lane is fresh."""
+    played: Lane | None = None
+    """The lane as those games left it; None while it is fresh."""
+
+    @property
+    def lane_now(self) -> Lane:
+        """The lane the shots here are thrown on."""
+        return self.played or self.lane
 
 
 @dataclass(frozen=True, slots=True)
