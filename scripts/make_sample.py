@@ -210,6 +210,7 @@ def told() -> list[Row]:
         Row(D(2026, 9, 1), 32, "Long Causeway", "g60 22"),
         Row(D(2026, 11, 23), 30, "Umber Kestrel", "500 h", note="For league on Tuesday"),
         Row(TODAY, 40, "Quarry Song", "14s", "each shot", HOUSE),
+        Row(TODAY, 41, "Quarry Song", "saw high", lane=HOUSE),
     ]  # fmt: skip
 
 

@@ -20,6 +20,7 @@ from arsenal.trade.entries import (
     Played,
     Quantity,
     Reading,
+    Saw,
     SurfaceWork,
     Wiped,
 )
@@ -137,6 +138,8 @@ def short(draft: Draft) -> str:
             said = f"read its {_READING[payload.quantity]}"
         case Cleaned():
             said = "cleaned, same night" if payload.same_night else "cleaned, later"
+        case Saw():
+            said = f"saw {payload.seen}"
         case OilDrawn():
             said = f"oil drawn, {payload.method.value}"
         case _:
@@ -161,6 +164,8 @@ def _one(draft: Draft, name: str, balls: Mapping[int, Ball]) -> str:
         case Compared():
             other = balls[payload.other_ball_id].name if payload.other_ball_id in balls else "another ball"
             said = f"Kept that {name} ends {signed(payload.boards)} boards against {other}"
+        case Saw():
+            said = f"Logged {payload.seen} with {name}"
         case Handed():
             said = f"Noted {name} as {draft.kind}" + (f", {payload.to}" if payload.to else "")
         case _:

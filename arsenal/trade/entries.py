@@ -27,6 +27,7 @@ class Kind(StrEnum):
     SOLD = "sold"
     RETIRED = "retired"
     COMPARED = "compared"
+    SAW = "saw"
     NOTE = "note"
     UNDO = "undo"
 
@@ -234,6 +235,30 @@ class Compared:
     lane_id: int | None = None
 
 
+class Seen(StrEnum):
+    """What a shot did, in one word: five in the order of how much it hooked, then two ways of giving up."""
+
+    LONG = "long"
+    """Stayed out."""
+    LIGHT = "light"
+    FLUSH = "flush"
+    HIGH = "high"
+    OVER = "over"
+    """Crossed over."""
+    QUIT = "quit"
+    """Rolled out, no hit."""
+    HUNG = "hung"
+    """Turned, then stood up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Saw:
+    """What one shot with this ball did, as somebody saw it."""
+
+    seen: Seen
+    lane_id: int | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Note:
     """A sentence to keep."""
@@ -257,14 +282,15 @@ class Unknown:
 
 Payload = (
     New | Drilled | SurfaceWork | Played | Cleaned | OilDrawn | Reading | DropTest | Inspected | Crack | Repair
-    | Handed | Compared | Note | Undo | Unknown
+    | Handed | Compared | Saw | Note | Undo | Unknown
 )  # fmt: skip
 
 PAYLOAD_OF: dict[Kind, type] = {
     Kind.NEW: New, Kind.DRILLED: Drilled, Kind.SANDED: SurfaceWork, Kind.POLISHED: SurfaceWork, Kind.PLAYED: Played,
     Kind.CLEANED: Cleaned, Kind.OIL_DRAWN: OilDrawn, Kind.READING: Reading, Kind.DROP_TEST: DropTest,
     Kind.INSPECTED: Inspected, Kind.CRACK: Crack, Kind.REPAIR: Repair, Kind.LENT: Handed, Kind.RETURNED: Handed,
-    Kind.SOLD: Handed, Kind.RETIRED: Handed, Kind.COMPARED: Compared, Kind.NOTE: Note, Kind.UNDO: Undo,
+    Kind.SOLD: Handed, Kind.RETIRED: Handed, Kind.COMPARED: Compared, Kind.SAW: Saw, Kind.NOTE: Note,
+    Kind.UNDO: Undo,
 }  # fmt: skip
 
 

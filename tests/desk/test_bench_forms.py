@@ -139,6 +139,8 @@ CASES = [
     ("compared", {"other": 2, "way": -1.0, "boards": "2,5", "sd": "1", "lane": 1}, Kind.COMPARED,
      log.Compared(2, -2.5, 1.0, 1)),
     ("compared", {"other": 2, "way": 0}, Kind.COMPARED, log.Compared(2, 0.0)),
+    ("saw", {}, Kind.SAW, log.Saw(log.Seen.FLUSH)),
+    ("saw", {"seen": log.Seen.HUNG, "lane": 1}, Kind.SAW, log.Saw(log.Seen.HUNG, 1)),
     ("cleaned", {"same_night": False}, Kind.CLEANED, log.Cleaned(same_night=False)),
     ("oil drawn", {"method": OilMethod.BATH, "temperature": "122", "minutes": "20", "passes": "2"}, Kind.OIL_DRAWN,
      log.OilDrawn(OilMethod.BATH, 50.0, 20.0, 2)),
@@ -202,7 +204,7 @@ def test_no_kind_that_a_person_may_write_is_without_its_form() -> None:
 def test_the_whole_way_by_keyboard_down_to_cleaned_and_enter(qtbot, window, dialog, ground) -> None:
     QTest.keyClick(dialog.list, Qt.Key.Key_End)
     dialog.list.choose(1)
-    for _ in range(4):
+    for _ in range(5):
         QTest.keyClick(dialog.list, Qt.Key.Key_Down)
     assert dialog.panel.form.key == "cleaned"
     QTest.keyClick(dialog.list, Qt.Key.Key_Return)

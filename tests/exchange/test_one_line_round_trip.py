@@ -57,7 +57,8 @@ rook jay moth gate granary meadow mirel sunna all everyone played except but and
 whole track only in competition pad #1 #2 after 6 uses wiped not wiped sometimes never each shot clean later
 same night bath heat oil other 120 F 49 C 30 min passes confirmed drop insp crack through bridge repair
 plugged plug lent back sold retired new used box drilled holes palm mark by no thumb r ra g60 gloss d weight
-lb oz kg in mm note undo because on house guest flat thu yesterday 12 mar 2026-03-12 -3d last sun ±2 ±30% sd
+lb oz kg in mm saw high quit note undo because on house guest flat thu yesterday 12 mar 2026-03-12 -3d last
+sun ±2 ±30% sd
 0.1 "two words" person none 0 -1 1e5 .
 """.split()  # noqa: SIM905  (read as prose)
 

@@ -116,6 +116,7 @@ KINDS: dict[str, st.SearchStrategy[tuple[e.Kind, e.Payload]]] = {
     "returned": _of(e.Kind.RETURNED, HANDED | st.just(e.Handed())),
     "sold": _of(e.Kind.SOLD, HANDED | st.just(e.Handed())),
     "retired": _of(e.Kind.RETIRED, st.just(e.Handed())), "compared": _of(e.Kind.COMPARED, COMPARED),
+    "saw": _of(e.Kind.SAW, st.builds(e.Saw, st.sampled_from(e.Seen), LANE_IDS)),
     "note": _of(e.Kind.NOTE, st.builds(e.Note, SOME_TEXT)),
 }  # fmt: skip
 DAYS = st.dates(date(2025, 3, 1), TODAY)

@@ -26,6 +26,8 @@ from arsenal.trade.entries import (
     Quantity,
     Reading,
     Repair,
+    Saw,
+    Seen,
     SurfaceWork,
     Wiped,
 )
@@ -75,6 +77,10 @@ def _played(values: Values, _around: Around) -> Made:
 def _compared(values: Values, _around: Around) -> Made:
     boards = values["way"] * values["boards"] if values["way"] else 0.0
     return Made(Kind.COMPARED, Compared(values["other"], boards, values["sd"], values["lane"]))
+
+
+def _saw(values: Values, _around: Around) -> Made:
+    return Made(Kind.SAW, Saw(values["seen"], values["lane"]))
 
 
 def _cleaned(values: Values, _around: Around) -> Made:
@@ -178,6 +184,10 @@ FORMS: tuple[Form, ...] = (
         Number("sd", "Give or take", DOUBT_BOARDS, required=True, start=1.5),
         Pick("lane", "Seen on", _lanes),
     ), _compared, blames="other"),
+    Form("saw", PLAY, "What a shot did", (
+        Pick("seen", "It was", tuple((seen.value, seen) for seen in Seen), Seen.FLUSH),
+        Pick("lane", "Seen on", _lanes),
+    ), _saw),
     Form("cleaned", CARE, "Cleaned", (
         Pick("same_night", "When", (("the same night", True), ("later", False)), True),
     ), _cleaned),

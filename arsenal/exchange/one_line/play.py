@@ -1,4 +1,4 @@
-"""Play: 14s, 2g, ~20g, wiped, on house; and what was seen of two balls: > jay 3."""
+"""Play: 14s, 2g, ~20g, wiped, on house; what was seen of a shot: saw high; and of two balls: > jay 3."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from arsenal.exchange.one_line.dates import read_day
 from arsenal.exchange.one_line.sheet import Sheet
 from arsenal.exchange.one_line.tokens import Cursor
 from arsenal.exchange.one_line.who import read_ball, read_lane
-from arsenal.trade.entries import Compared, Kind, Played, Wiped
+from arsenal.trade.entries import Compared, Kind, Played, Saw, Seen, Wiped
 from arsenal.trade.errors import KnownError, NotUnderstood, OutOfRange
 from arsenal.trade.limits import check
 from arsenal.trade.units import GRAM_KG, POUND_KG, SHOTS_A_GAME
@@ -167,4 +167,19 @@ def read_compared(cursor: Cursor, sheet: Sheet) -> bool:
             raise OutOfRange("The doubt", f"± {sd:g} boards", "over 0 to 40 boards")
     check("boards", boards)
     sheet.add(Kind.COMPARED, Compared(other.id, -boards if sign == "<" else boards, sd))
+    return True
+
+
+def read_saw(cursor: Cursor, sheet: Sheet) -> bool:
+    """“saw high”: what one shot did, in one of seven words."""
+    if not cursor.accept("saw"):
+        return False
+    token = cursor.peek()
+    known = [seen.value for seen in Seen]
+    if token is None or token.low not in known:
+        raise NotUnderstood(
+            token.text if token else "saw", f"After saw comes one of {', '.join(known)}.", choices=tuple(known)
+        )
+    cursor.at += 1
+    sheet.add(Kind.SAW, Saw(Seen(token.low)))
     return True

@@ -30,6 +30,7 @@ _EVERYONE = ("all", "everyone", "everybody")
 ACTIONS = (
     "clean", "bath", "heat", "drop", "insp", "crack", "repair", "lent", "back", "sold", "retired", "note", "new",
     "used", "drilled", "undo", "polish", "compound", "ra", "r", "gloss", "d", "weight", "wiped", "sanded", "on",
+    "saw",
 )  # fmt: skip
 _MORE_ACTIONS = frozenset(
     (*ACTIONS, "cleaned", "inspected", "inspect", "inspection", "cracked", "repaired", "returned", "retire", "lend",
@@ -71,7 +72,8 @@ READERS: tuple[Reader, ...] = (
     _filler, _day, play.read_play, play.read_wiping, care.read_clean, care.read_oil, care.read_drop,
     care.read_inspected, care.read_crack, care.read_repair, measured.read_scanner, measured.read_ra,
     measured.read_gloss, measured.read_hardness, measured.read_weight, measured.read_bare_diameter, life.read_new,
-    life.read_drilled, life.read_handed, life.read_note, life.read_undo, play.read_compared, play.read_place,
+    life.read_drilled, life.read_handed, life.read_note, life.read_undo, play.read_compared, play.read_saw,
+    play.read_place,
     finish.read_work,
 )  # fmt: skip
 

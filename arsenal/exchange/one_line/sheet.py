@@ -10,7 +10,7 @@ from arsenal.exchange.one_line.dates import read_day
 from arsenal.exchange.one_line.tokens import Cursor
 from arsenal.exchange.one_line.who import Scene
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Compared, Kind, Payload, Played, Wiped
+from arsenal.trade.entries import Compared, Kind, Payload, Played, Saw, Wiped
 from arsenal.trade.errors import NotUnderstood
 
 
@@ -53,15 +53,15 @@ class Sheet:
         played = [p for p in self.pieces if isinstance(p.payload, Played)]
         if self.wiped_word and not played:
             raise NotUnderstood(self.wiped_word, "Wiping goes with shots or games, as in 3g wiped.")
-        on_lane = [p for p in self.pieces if isinstance(p.payload, Played | Compared)]
+        on_lane = [p for p in self.pieces if isinstance(p.payload, Played | Compared | Saw)]
         if self.lane_word and not on_lane:
             raise NotUnderstood(
-                self.lane_word, "A condition goes with shots, games or a comparison, as in 3g on house."
+                self.lane_word, "A condition goes with shots, games or what was seen, as in 3g on house."
             )
         for piece in on_lane:
             if isinstance(piece.payload, Played):
                 piece.payload = replace(piece.payload, lane_id=self.lane_id, wiped=self.wiped)
-            elif isinstance(piece.payload, Compared):
+            elif isinstance(piece.payload, Compared | Saw):
                 piece.payload = replace(piece.payload, lane_id=self.lane_id)
 
 

@@ -27,6 +27,7 @@ from arsenal.trade.entries import (
     Quantity,
     Reading,
     Repair,
+    Saw,
     Scale,
     Step,
     SurfaceWork,
@@ -239,6 +240,11 @@ def _compared(p: Compared, day: str, scene: Scene) -> list[tuple[str, bool]]:
     return [("ends ", False), (difference, True), (f" {other}, ± {p.sd_boards:g}, seen {day}{place}", False)]
 
 
+def _saw(p: Saw, day: str, scene: Scene) -> list[tuple[str, bool]]:
+    lane = next((lane.name for lane in scene.lanes if lane.id == p.lane_id), "")
+    return [("seen ", False), (p.seen.value, True), (f" {day}" + (f" on {lane}" if lane else ""), False)]
+
+
 def _note(p: Note, day: str, _scene: Scene) -> list[tuple[str, bool]]:
     return [(f"noted {day}: ", False), (p.text, True)]
 
@@ -247,7 +253,7 @@ _CLAUSE = cast(
     "dict[type, Callable[[Payload, str, Scene], list[tuple[str, bool]]]]",
     {New: _new, Drilled: _drilled, SurfaceWork: _work, Played: _played, Cleaned: _cleaned, OilDrawn: _oil,
      Reading: _reading, DropTest: _drop, Inspected: _inspected, Crack: _crack, Repair: _repair, Compared: _compared,
-     Note: _note},
+     Saw: _saw, Note: _note},
 )  # fmt: skip
 
 

@@ -32,6 +32,7 @@ from arsenal.trade.entries import (
     Quantity,
     Reading,
     Repair,
+    Saw,
     Scale,
     Step,
     SurfaceWork,
@@ -201,6 +202,10 @@ def _compared(p: Compared, scene: Scene) -> str:
     return f"> {other} {plain(p.boards)} ±{plain(p.sd_boards)}{_lane(p.lane_id, scene)}"
 
 
+def _saw(p: Saw, scene: Scene) -> str:
+    return f"saw {p.seen.value}{_lane(p.lane_id, scene)}"
+
+
 def _note(p: Note, _scene: Scene) -> str:
     return f"note {quote(p.text)}"
 
@@ -209,7 +214,7 @@ _WRITE = cast(
     "dict[type, Callable[[Payload, Scene], str]]",
     {New: _new, Drilled: _drilled, SurfaceWork: _work, Played: _played, Cleaned: _cleaned, OilDrawn: _oil,
      Reading: _reading, DropTest: _drop, Inspected: _inspected, Crack: _crack, Repair: _repair, Compared: _compared,
-     Note: _note},
+     Saw: _saw, Note: _note},
 )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from arsenal.exchange.tables.index import Index
 from arsenal.exchange.tables.problems import Bad, reason_of
 from arsenal.exchange.tables.rows import Row, before
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Compared, Draft, Kind, Note, OilDrawn, Payload, Played, Wiped
+from arsenal.trade.entries import Compared, Draft, Kind, Note, OilDrawn, Payload, Played, Saw, Wiped
 from arsenal.trade.errors import KnownError
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad
@@ -45,8 +45,8 @@ class LogReader:
         made = [replace(d, payload=self._placed(d.payload, wiped, lane_id, row)) for d in self._entry(row, ball, day)]
         if wiped is not None and not any(isinstance(d.payload, Played) for d in made):
             raise Bad(row.header("wiped"), "Wiping goes with shots or games; leave it empty here.")
-        if lane_id is not None and not any(isinstance(d.payload, Played | Compared) for d in made):
-            raise Bad(row.header("lane"), "A condition goes with play or a comparison; leave it empty here.")
+        if lane_id is not None and not any(isinstance(d.payload, Played | Compared | Saw) for d in made):
+            raise Bad(row.header("lane"), "A condition goes with play or what was seen; leave it empty here.")
         if note := row.text("note"):
             made.append(Draft(ball.id, Kind.NOTE, day, Note(note), note))
         late = row.yes("late")
@@ -87,7 +87,7 @@ class LogReader:
         return _WIPED.get(text)
 
     def _placed(self, payload: Payload, wiped: Wiped | None, lane_id: int | None, row: Row) -> Payload:
-        if not isinstance(payload, Played | Compared):
+        if not isinstance(payload, Played | Compared | Saw):
             return payload
         if lane_id is not None and payload.lane_id not in (None, lane_id):
             raise Bad(row.header("lane"), "The entry names another condition.")

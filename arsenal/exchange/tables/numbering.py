@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Compared, Draft, Handed, New, Payload, Played, Step, SurfaceWork
+from arsenal.trade.entries import Compared, Draft, Handed, New, Payload, Played, Saw, Step, SurfaceWork
 from arsenal.trade.pads import Pad
 from arsenal.trade.person import Person
 
@@ -30,7 +30,7 @@ def _payload(payload: Payload, to: Numbers) -> Payload:
         return tuple(replace(s, pad_id=_to(to.pads, s.pad_id)) for s in steps)
 
     match payload:
-        case Played():
+        case Played() | Saw():
             return replace(payload, lane_id=_to(to.lanes, payload.lane_id))
         case Compared():
             other = to.balls.get(payload.other_ball_id, payload.other_ball_id)
