@@ -242,6 +242,13 @@ def _breakpoint(read: Reader, y: Floats, budget: Floats) -> tuple[Floats, Floats
     return x, np.where(np.isnan(x), np.nan, lateral), near > FLAT_M
 
 
+def laterals(bed: BedStack, releases: Throws, grips: Grip) -> Floats:
+    """Lateral place of many paths at the bed's stations, (stations, n), metres; straight on once a ball rolls."""
+    ready = _ready(bed, releases, grips, None)
+    read = ready.march()
+    return read.cut(read.where(ready.start.budget))
+
+
 def _or_none(value: float) -> float | None:
     return None if math.isnan(value) else float(value)
 

@@ -143,7 +143,8 @@ def _gridded(grid: FilmGrid, hooks_to_left: bool) -> tuple[Film, Floats, Floats,
     return film, end, volume, _grid_findings(x, boards)
 
 
-def _middle(house: UnknownHouse) -> FilmSummary:
+def middle_of(house: UnknownHouse) -> FilmSummary:
+    """The middle of what an unknown house may be."""
     return FilmSummary(
         0.5 * (house.length_low_m + house.length_high_m),
         0.5 * (house.volume_low_m3 + house.volume_high_m3),
@@ -170,7 +171,7 @@ def bed(lane: Lane, hooks_to_left: bool, priors: Priors) -> Bed:
     if isinstance(lane.film, FilmGrid):
         film, end, volume, found = _gridded(lane.film, hooks_to_left)
         return Bed(film, end, dry, volume, found)
-    summary = _middle(lane.film) if isinstance(lane.film, UnknownHouse) else lane.film
+    summary = middle_of(lane.film) if isinstance(lane.film, UnknownHouse) else lane.film
     _check_summary(summary)
     left = summary.ratio if summary.ratio_left is None else summary.ratio_left
     length, ratio = np.array([summary.length_m]), np.array([summary.ratio])
