@@ -102,7 +102,7 @@ class Look(QObject):
         return self._pen_of(WHAT_IF)
 
     def _pen_of(self, series: Series) -> QPen:
-        return self.pen(series.token, series.width, series.dash)
+        return self.pen(series.token, series.width, tuple(d * series.width for d in series.dash))
 
     def choose(self, choice: str) -> None:
         """light, dark or system."""

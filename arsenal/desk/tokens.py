@@ -85,7 +85,7 @@ MARKS = ("edge", "hand", "bad", "warn", "good", "series1", "series2", "series3")
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """How one path is drawn: token, width and dash in pixels (empty is solid)."""
+    """How one path is drawn: token, width in pixels, and dash in widths (empty is solid)."""
 
     token: str
     width: float

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from lane_side_desk import WAIT, Desk, hold
 from lane_side_shop import HOSTILE, build
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QAccessible
@@ -18,16 +19,10 @@ from PySide6.QtWidgets import QApplication, QWidget
 from arsenal.acts import rules_now
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
-from arsenal.desk.frame import Window
 from arsenal.desk.lane_side import asking
-from arsenal.desk.lane_side.room import LaneSideRoom, make
 from arsenal.desk.lane_side.rows import BallRow
-from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
-from arsenal.desk.worker import Worker
 from arsenal.trade.entries import Compared, Played, effective
-
-WAIT = 20_000
 
 
 @pytest.fixture(scope="session")
@@ -44,61 +39,11 @@ def file(built: Path, tmp_path: Path) -> Path:
     return path
 
 
-class Desk:
-    """The window with the one room, and how a keyboard sees it."""
-
-    def __init__(self, qtbot, path: Path, settings: Settings, bowler: int | None = 1) -> None:
-        self.qtbot, self.path, self.settings = qtbot, path, settings
-        self.worker = Worker(lambda: Shop.open(path, settings=settings))
-        self.shared = Shared(self.worker, settings)
-        self.shared.path, self.shared.file_name, self.shared.bowler_id = path, "shop", bowler
-        self.window = Window(self.shared, [(1, "Lane-side", "")])
-        self.window.furnish([make])
-        self.room: LaneSideRoom = self.window.rooms[0]
-        self.window.resize(1366, 768)
-        self.window.show()
-        self.window.file_open()
-        self.qtbot.waitUntil(lambda: self.room.seen is not None, timeout=WAIT)
-        self.settle()
-        self.window.activateWindow()
-
-    def settle(self) -> None:
-        self.qtbot.waitUntil(self.worker.idle, timeout=WAIT)
-        QApplication.processEvents()
-
-    def key(self, key: Qt.Key, on: QWidget | None = None) -> None:
-        QTest.keyClick(on or self.room.left.view, key)
-        self.settle()
-
-    def letter(self, key: Qt.Key) -> None:
-        QTest.keyClick(self.window.windowHandle(), key)
-        QTest.qWait(120)
-        self.settle()
-
-    def names(self) -> list[str]:
-        return [r.row.ball.name for r in self.room.left.view.rows_model.rows() if isinstance(r, BallRow)]
-
-    def dialog(self) -> asking.FormDialog:
-        self.qtbot.waitUntil(lambda: isinstance(QApplication.activeModalWidget(), asking.FormDialog), timeout=WAIT)
-        return QApplication.activeModalWidget()
-
-    def close(self) -> None:
-        self.window.close()
-        self.worker.close()
-        self.window.deleteLater()
-
-
 @pytest.fixture
 def desk(qtbot, file: Path, settings: Settings) -> Iterator[Desk]:
     made = Desk(qtbot, file, settings)
     yield made
     made.close()
-
-
-def hold(desk: Desk, name: str) -> None:
-    view = desk.room.left.view
-    view.choose_where(lambda row: isinstance(row, BallRow) and row.row.ball.name == name)
-    desk.settle()
 
 
 def test_the_order_is_strongest_first_with_the_spare_ball_apart(desk: Desk) -> None:
@@ -182,19 +127,6 @@ def test_ball_down_takes_the_next_weaker_ball_and_stops_at_the_last(desk: Desk) 
         desk.letter(Qt.Key.Key_D)
         assert desk.room.in_hand().ball.name == name
     assert not desk.room.left.down.isEnabled()
-
-
-def test_space_draws_another_ball_and_takes_it_away_again(desk: Desk) -> None:
-    room = desk.room
-    name = desk.names()[1] if desk.names()[1] != "Slow Lantern" else desk.names()[2]
-    hold(desk, name)
-    ball = room.shared.ball_id
-    desk.key(Qt.Key.Key_Space)
-    hold(desk, desk.names()[0])
-    assert (ball in room.compared()) == (name in {n for n, *_ in room.plots.names.placed()})
-    room.compare(ball)
-    assert len(room.compared()) <= 2
-    assert len(room.plots.names.placed()) <= 5
 
 
 def test_both_plots_have_their_feet_on_the_same_pixels(desk: Desk) -> None:

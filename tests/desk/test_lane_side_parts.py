@@ -167,15 +167,3 @@ def test_misses_are_said_as_bowlers_say_them(qapp) -> None:
     cells.show_misses([Miss(-3.0, -0.1, "washes out", left_lane=True)], speed=False, room=None)
     assert cells.accessibleName().endswith("3 out: off the lane")
     cells.deleteLater()
-
-
-def test_the_benchmark_and_the_ball_in_hand_keep_their_styles_whatever_is_compared() -> None:
-    class Side:
-        class order:  # noqa: N801
-            rows = tuple(row(n) for n in range(1, 6))
-            spares = ()
-            benchmark_ball_id = 3
-
-    assert curves.styles(Side, 1, [1, 5, 2]) == {1: 0, 3: 3, 5: 1, 2: 2}
-    assert curves.styles(Side, 3, [1, 5, 4]) == {3: 0, 1: 1, 5: 2}
-    assert curves.styles(Side, None, []) == {3: 3}

@@ -86,7 +86,7 @@ class Bar(Sentence):
 
     def __init__(self, system: str, parent: QWidget | None = None) -> None:
         super().__init__("Who throws how, where and from where", parent=parent)
-        self._system = system
+        self.system = system
         self.who = self.word("Bowler")
         self.hand = self.say("", optional=True)
         self.throws = self.say("throws")
@@ -122,7 +122,7 @@ class Bar(Sentence):
             self.fit()
             return
         self._say_who(seen)
-        self.how.set_word(words.throw(person.style, self._system))
+        self.how.set_word(words.throw(person.style, self.system))
         self._say_where(seen)
         if side is not None and lane is not None:
             self._say_line(seen)

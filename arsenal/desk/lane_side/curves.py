@@ -101,19 +101,6 @@ def of_pad(result: PadResult, person: Person) -> Curve:
     return curve(f"with {result.recipe.name}", WHAT_IF, result.trace, person)
 
 
-def styles(side: LaneSide, hand: int | None, compared: Iterable[int]) -> dict[int, int]:
-    """Series of the balls drawn: 0 the ball in hand, 1 and 2 compared ones, 3 the benchmark."""
-    known = {row.ball.id for row in (*side.order.rows, *side.order.spares)}
-    found: dict[int, int] = {}
-    if hand in known and hand is not None:
-        found[hand] = 0
-    bench = side.order.benchmark_ball_id
-    if bench is not None and bench in known and bench != hand:
-        found[bench] = 3
-    others = [ball for ball in compared if ball in known and ball not in found]
-    return found | dict(zip(others, (1, 2), strict=False))
-
-
 def drawn(side: LaneSide, series: Mapping[int, int]) -> list[Curve]:
     """The paths of the balls drawn, the ball in hand last so that it lies on top."""
     rows = {row.ball.id: row for row in (*side.order.rows, *side.order.spares)}

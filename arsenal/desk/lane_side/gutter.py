@@ -13,6 +13,7 @@ from arsenal.desk.parts import paint
 from arsenal.desk.parts.text import set_tip
 from arsenal.desk.theme import look
 from arsenal.desk.tokens import SERIES
+from arsenal.trade.units import KMH_MPS, MPH_MPS
 
 POCKET = -2
 ROW = 19
@@ -81,12 +82,17 @@ class Names(QWidget):
 
 
 class Readout(QWidget):
-    """“At 35 ft: board, left” for every path, in the order of the names."""
+    """“At 35 ft: board, left, mph” for every path, in the order of the names."""
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
+        self.system = "imperial"
         self._feet, self._rows = 0.0, []  # type: ignore[var-annotated]
-        set_tip(self, "Board from the own gutter and skid left at the cursor. Arrow keys move it, with Shift by 5 ft.")
+        set_tip(
+            self,
+            "Board from the own gutter, skid left and speed at the cursor. Arrow keys move it, with Shift by 5 ft; so "
+            "does the mouse.",
+        )
 
     def show_at(self, feet: float, curves: Sequence[Curve]) -> None:
         """Read every path at a distance."""
@@ -95,40 +101,67 @@ class Readout(QWidget):
         self.setAccessibleName(self.text())
         self.update()
 
+    def speed_unit(self) -> str:
+        """“mph” or “km/h”."""
+        return "km/h" if self.system == "metric" else "mph"
+
+    def speed(self, mph: float) -> str:
+        """“14.2”."""
+        return f"{mph * (MPH_MPS / KMH_MPS if self.system == 'metric' else 1.0):.1f}"
+
     def text(self) -> str:
         """The whole read-out in words."""
-        told = [f"{name} board {b:.0f}, {s:.0f} % skid left, {v:.1f} mph" for name, _, b, s, v in self._rows]
+        unit = self.speed_unit()
+        told = [f"{name} board {b:.0f}, {s:.0f} % skid left, {self.speed(v)} {unit}" for name, _, b, s, v in self._rows]
         return f"At {self._feet:.0f} ft: " + "; ".join(told)
 
+    def _heads(self) -> tuple[int, int]:
+        """Heights of the line that says where, and of the heads of the columns."""
+        return look().px(18), look().px(19)
+
     def wanted_height(self, rows: int) -> int:
-        """Height for a head and so many rows."""
-        return look().px(26 + ROW * rows)
+        """Height for both heads and so many rows."""
+        return sum(self._heads()) + look().px(4 + ROW * rows)
+
+    def _edges(self) -> tuple[int, int, int]:
+        """Right edges of board, skid left and speed: speed at the end, skid left halfway to the sample lines."""
+        metrics = QFontMetricsF(look().font(13, 600))
+        gap = look().px(9)
+        speed = max(metrics.horizontalAdvance("20.0"), metrics.horizontalAdvance(self.speed_unit()))
+        left = round(self.width() - speed - gap)
+        board = round(left - metrics.horizontalAdvance("100 %") - look().px(6))
+        return board, left, self.width()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw head and rows."""
+        """Draw heads and rows."""
         painter, now = QPainter(self), look()
         right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        wide, high = self.width(), now.px(22)
-        board, left = round(wide * 0.66), wide
-        for text, edge, font, token in (
-            ("board", board, now.font(12), "ink2"), ("left", left, now.font(12), "ink2"),
-        ):  # fmt: skip
-            painter.setFont(font)
-            painter.setPen(now.color(token))
-            painter.drawText(QRect(0, 0, edge, high), right, text)
+        edges, (above, head) = self._edges(), self._heads()
         painter.setFont(now.font(12, 600))
         painter.setPen(now.color("hand"))
-        painter.drawText(QRect(0, 0, wide, high), Qt.AlignmentFlag.AlignVCenter, f"At {self._feet:.0f} ft")
-        paint.hairline(painter, 0, wide, high)
-        step = min(now.px(ROW), max(now.px(14), (self.height() - high) // max(1, len(self._rows))))
-        for number, (_, series, at_board, skid, _speed) in enumerate(self._rows):
-            box = QRect(0, high + number * step + now.px(2), wide, step)
-            with paint.kept(painter):
-                painter.setPen(now.what_if_pen() if series == WHAT_IF else now.series_pen(series))
-                painter.drawLine(QPointF(0, box.center().y()), QPointF(now.px(28), box.center().y()))
-            painter.setFont(now.font(13, 600 if series == 0 else 400))
-            painter.setPen(now.color("ink"))
-            painter.drawText(QRect(0, box.top(), board, step), right, f"{at_board:.0f}")
-            painter.setFont(now.font(13, 600))
-            painter.drawText(QRect(0, box.top(), left, step), right, f"{skid:.0f} %")
+        painter.drawText(QRect(0, 0, self.width(), above), Qt.AlignmentFlag.AlignVCenter, f"At {self._feet:.0f} ft")
+        painter.setFont(now.font(12))
+        painter.setPen(now.color("ink2"))
+        for text, edge in zip(("board", "left", self.speed_unit()), edges, strict=True):
+            painter.drawText(QRect(0, above, edge, head), right, text)
+        top = above + head
+        paint.hairline(painter, 0, self.width(), top)
+        step = min(now.px(ROW), max(now.px(14), (self.height() - top - 2) // max(1, len(self._rows))))
+        for number, row in enumerate(self._rows):
+            self._paint_row(painter, QRect(0, top + 2 + number * step, self.width(), step), row, edges)
         painter.end()
+
+    def _paint_row(
+        self, painter: QPainter, box: QRect, row: tuple[str, int, float, float, float], edges: tuple[int, int, int]
+    ) -> None:
+        now = look()
+        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        _, series, board, skid, mph = row
+        with paint.kept(painter):
+            painter.setPen(now.what_if_pen() if series == WHAT_IF else now.series_pen(series))
+            painter.drawLine(QPointF(0, box.center().y()), QPointF(now.px(28), box.center().y()))
+        told = ((f"{board:.0f}", 600 if series == 0 else 400), (f"{skid:.0f} %", 600), (self.speed(mph), 400))
+        painter.setPen(now.color("ink"))
+        for (text, weight), edge in zip(told, edges, strict=True):
+            painter.setFont(now.font(13, weight))
+            painter.drawText(QRect(0, box.top(), edge, box.height()), right, text)

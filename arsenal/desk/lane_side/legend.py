@@ -27,8 +27,20 @@ class Legend(QWidget):
         self.setAccessibleName("Legend: " + ", ".join(words for _, words in ITEMS))
         set_tip(self, HOVER)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self._told, self._warn = "", False
         look().changed.connect(self._dress)
         self._dress()
+
+    def tell(self, text: str, *, warn: bool = False) -> None:
+        """A word at the right end about what is drawn; empty takes it away."""
+        self._told, self._warn = text, warn
+        said = ", ".join(words for _, words in ITEMS)
+        self.setAccessibleName(f"{text}. Legend: {said}" if text else f"Legend: {said}")
+        self.update()
+
+    def told(self) -> str:
+        """That word."""
+        return self._told
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw it."""
@@ -37,10 +49,11 @@ class Legend(QWidget):
         metrics = QFontMetricsF(painter.font())
         self._paint_board(painter)
         x, middle = float(now.px(AXIS + 8)), self.height() / 2.0
+        end = self._paint_told(painter)
         for kind, text in ITEMS:
             wide = metrics.horizontalAdvance(text)
             icon = now.px(16) if kind else 0
-            if x + icon + wide > self.width() - now.px(8):
+            if x + icon + wide > end - now.px(8):
                 break
             if kind:
                 paint_mark(painter, kind, QPointF(x + now.px(5), middle))
@@ -48,6 +61,27 @@ class Legend(QWidget):
             painter.drawText(QRectF(x + icon, 0, wide + 2, self.height()), Qt.AlignmentFlag.AlignVCenter, text)
             x += icon + wide + now.px(20)
         painter.end()
+
+    def _paint_told(self, painter: QPainter) -> float:
+        """Write the word flush right; where it begins."""
+        now, right = look(), float(self.width() - look().px(18))
+        if not self._told:
+            return float(self.width())
+        painter.save()
+        font = now.font(13, 500)
+        metrics = QFontMetricsF(font)
+        shown = metrics.elidedText(self._told, Qt.TextElideMode.ElideRight, right - now.px(AXIS + 8))
+        left = right - metrics.horizontalAdvance(shown)
+        painter.setFont(font)
+        painter.setPen(now.color("warn" if self._warn else "ink2"))
+        painter.drawText(QRectF(left, 0, right - left + 2, self.height()), Qt.AlignmentFlag.AlignVCenter, shown)
+        painter.restore()
+        if not self._warn:
+            return left
+        side = now.px(13)
+        left -= side + now.px(7)
+        paint.due_mark(painter, QRectF(left, (self.height() - side) / 2.0, side, side), "due")
+        return left
 
     def _paint_board(self, painter: QPainter) -> None:
         now = look()

@@ -6,7 +6,7 @@ import html
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, QPoint, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QContextMenuEvent, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from arsenal.desk import icons
@@ -68,6 +68,7 @@ class OrderPainter(RowPainter):
         if row.first_spare:
             paint.hairline(painter, box.left(), box.right() + 1, box.top(), "edge")
         _paint_place(painter, box, at, row)
+        _paint_drawn(painter, box, at, row)
         _paint_name(painter, box, at, row, short=self.compact)
         if not row.spare:
             zero = round(box.left() + at.zero)
@@ -110,6 +111,18 @@ def _paint_place(painter: QPainter, box: QRect, at: Columns, row: BallRow) -> No
     high = now.px(min(34, box.height() / now.scale - 12))
     glyph = QRectF(box.left() + at.fall, middle - high / 2.0, at.fall_wide, high)
     paint.fall(painter, glyph, state.finish_set_grit, state.grit, token="hand" if token == "hand" else "ink2")
+
+
+def _paint_drawn(painter: QPainter, box: QRect, at: Columns, row: BallRow) -> None:
+    """How the ball is drawn on the right; two lines where the ball in hand goes on being drawn without it."""
+    now = look()
+    left, y = box.left() + at.place - now.px(10), box.center().y() + now.px(14)
+    for series in (row.series, row.stays):
+        if series is not None:
+            style = SERIES[series]
+            painter.setPen(now.pen(style.token, style.width, style.dash))
+            painter.drawLine(QPoint(left, y), QPoint(left + now.px(20), y))
+            y += now.px(5)
 
 
 def _paint_name(painter: QPainter, box: QRect, at: Columns, row: BallRow, *, short: bool) -> None:
@@ -220,6 +233,15 @@ class OrderView(RowsView):
             self.as_it_is.emit()
         else:
             super().keyPressEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A click takes a ball in hand; with Ctrl it compares the ball instead."""
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier and event.button() is Qt.MouseButton.LeftButton:
+            ball = rows.ball_id(self.rows_model.row(self.indexAt(event.position().toPoint()).row()))
+            if ball is not None:
+                self.compared.emit(ball)
+            return
+        super().mousePressEvent(event)
 
     def moveCursor(self, action: Any, modifiers: Any) -> QModelIndex:
         """Gap lines are stepped over."""

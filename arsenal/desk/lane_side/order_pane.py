@@ -54,10 +54,12 @@ class OrderPane(QWidget):
         look().changed.connect(self._dress)
         self._dress()
 
-    def show_order(self, side: LaneSide, series: Mapping[int, int], hand: int | None) -> None:
-        """The whole order with the ball in hand and the balls drawn."""
+    def show_order(self, side: LaneSide, series: Mapping[int, int], hand: int | None, stays: int | None = None) -> None:
+        """The whole order with the ball in hand and the balls drawn. `stays` is the series the ball in hand will have
+        when another comes in hand, where it goes on being drawn.
+        """
         self.view.painter.reach = reach(side.order.rows)
-        self.view.rows_model.set_rows(list_rows(side, series, hand))
+        self.view.rows_model.set_rows(list_rows(side, series, hand, stays))
         self.view.choose_where(lambda row: ball_id(row) == hand)
         self.view.viewport().update()
         strikes = [row.ball.id for row in side.order.rows]

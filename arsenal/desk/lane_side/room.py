@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QBoxLayout, QFrame, QMenu, QScrollArea, QStackedLa
 from arsenal.acts import own_side
 from arsenal.desk.lane_side import curves
 from arsenal.desk.lane_side.bar import Bar
+from arsenal.desk.lane_side.company import FULL, Company, styles
 from arsenal.desk.lane_side.doing import Doing
 from arsenal.desk.lane_side.order_pane import OrderPane
 from arsenal.desk.lane_side.pads import Pads
@@ -45,7 +46,8 @@ class LaneSideRoom(Room):
         super().__init__(shared, parent)
         self.seen: Seen | None = None
         self._front = self._setting = False
-        self._compared: list[int] | None = None
+        self.company = Company()
+        self._styles: dict[int, int] = {}
         self._with_pad: dict[int, tuple[curves.Curve, Floats, Floats]] = {}
         self.bar = Bar(shared.settings.units)
         self.doing = Doing(self)
@@ -133,12 +135,11 @@ class LaneSideRoom(Room):
         """For F1."""
         return (
             ("↑ ↓", "another ball in hand"), ("← →", "step the pads, from the list too"),
-            ("Esc", "the ball as it is"), ("Space", "compare a ball, or no longer"),
+            ("Esc", "the ball as it is"), ("Space, or Ctrl and a click", "compare a ball, or no longer; four at most"),
             ("Enter", "open the ball on the Bench"), ("← → in the plots", "move the cursor 1 ft, with Shift 5 ft"),
         )  # fmt: skip
 
     def _other(self, _id: object) -> None:
-        self._compared = None
         if self._front and not self._setting:
             self.load()
 
@@ -158,6 +159,7 @@ class LaneSideRoom(Room):
         if seen.person is not None:
             self.shared.hold_bowler(seen.person.id)
         self._setting = False
+        self.bar.system = self.plots.readout.system = self.shared.settings.units
         self.bar.show_seen(seen)
         side = seen.side
         if side is None or seen.missing is not None:
@@ -205,6 +207,7 @@ class LaneSideRoom(Room):
         self.shared.hold_ball(ball)
         self._with_pad = {}
         self.pads.wait()
+        self.plots.legend.tell("")
         self._draw()
         row = self.in_hand()
         self.strip.show_ball(row, side.bowler)
@@ -214,8 +217,12 @@ class LaneSideRoom(Room):
     def _draw(self) -> None:
         assert self.seen is not None and self.seen.side is not None  # noqa: S101, PT018 - only called with an order
         side, hand = self.seen.side, self.shared.ball_id
-        series = curves.styles(side, hand, self.compared())
-        self.left.show_order(side, series, hand)
+        order = side.order
+        self.company = self.company.among([row.ball.id for row in order.rows], order.benchmark_ball_id, self.rows())
+        series = styles(hand, self.company.beside(hand), order.benchmark_ball_id, self._styles)
+        self._styles |= {ball: style for ball, style in series.items() if style}
+        stays = self._styles.get(hand, 1) if hand is not None and self.company.stays(hand) else None
+        self.left.show_order(side, series, hand, stays)
         pocket = own_side.board(side.bowler, board_to_lateral_m(POCKET_BOARD))
         self.plots.show_curves(curves.drawn(side, series), pocket)
         self._follow()
@@ -227,22 +234,21 @@ class LaneSideRoom(Room):
             top = self.left.view.viewport().mapTo(self._inside, box.topLeft())
             self._scroll.ensureVisible(top.x(), top.y() + box.height() // 2, 0, box.height())
 
-    def compared(self) -> list[int]:
-        """Balls drawn beside the ball in hand and the benchmark; at first the strongest and the weakest."""
-        if self._compared is not None:
-            return self._compared
-        side = self.seen.side if self.seen else None
-        order = [row.ball.id for row in side.order.rows] if side else []
-        return [order[0], order[-1]] if len(order) > 1 else []
-
     def compare(self, ball: int) -> None:
-        """Draw a ball too, or no longer; of more than two the one asked for first gives way."""
-        now = [one for one in self.compared() if one != ball]
-        if ball not in self.compared():
-            now = [*now[-1:], ball]
-        self._compared = now
+        """Draw a ball beside the one in hand, or no longer; where four are drawn already, say so."""
+        row, hand = self.rows().get(ball), self.shared.ball_id
+        found = self.company.toggled(ball, hand)
+        if row is None:
+            return
+        if found is None:
+            self.plots.legend.tell(FULL, warn=True)
+            return
+        self.company = found
         self._draw()
         self._pad_chosen(self.pads.result())
+        drawn = found.stays(ball) if ball == hand else ball in found.beside(hand)
+        goes_on = "stays drawn" if ball == hand else "is drawn too"
+        self.plots.legend.tell(f"{row.ball.name} {goes_on if drawn else 'is compared no longer'}")
 
     def ball_down(self) -> None:
         """Take the next weaker ball in hand."""

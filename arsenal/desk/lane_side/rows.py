@@ -33,6 +33,8 @@ class BallRow:
     flag: str
     brackets: tuple[Bracket, ...] = ()
     series: int | None = None
+    stays: int | None = None
+    """Of the ball in hand: the style it goes on in when another ball comes in hand."""
     in_hand: bool = False
     spare: bool = False
     first_spare: bool = False
@@ -97,30 +99,43 @@ def _all_tied(rows: Sequence[OrderRow]) -> bool:
     return all(b.ball.id in a.tied_with for a, b in combinations(rows, 2))
 
 
-def list_rows(side: LaneSide, series: Mapping[int, int], hand: int | None) -> list[BallRow | GapRow]:
+def list_rows(
+    side: LaneSide, series: Mapping[int, int], hand: int | None, stays: int | None = None
+) -> list[BallRow | GapRow]:
     """The whole list, top to bottom. `series` is the path style of the balls drawn."""
     order = side.order
     names = {row.ball.id: row.ball.name for row in order.rows}
+    styles = Styles(series, hand, stays)
     gaps = dict(order.gaps_after)
     made: list[BallRow | GapRow] = []
     for row, pieces in zip(order.rows, brackets(order.rows), strict=True):
-        made.append(_ball(row, side, series, hand, names, pieces))
+        made.append(_ball(row, side, styles, names, pieces))
         if row.ball.id in gaps:
             made.append(GapRow(f"gap: {say.counted(gaps[row.ball.id], 1.0)} to the next"))
     for number, row in enumerate(order.spares):
-        made.append(_ball(row, side, series, hand, names, (), spare=True, first=number == 0))
+        made.append(_ball(row, side, styles, names, (), spare=True, first=number == 0))
     return made
 
 
+@dataclass(frozen=True, slots=True)
+class Styles:
+    """Which balls are drawn and how: see `BallRow`."""
+
+    series: Mapping[int, int]
+    hand: int | None
+    stays: int | None
+
+
 def _ball(
-    row: OrderRow, side: LaneSide, series: Mapping[int, int], hand: int | None, names: Mapping[int, str],
+    row: OrderRow, side: LaneSide, drawn: Styles, names: Mapping[int, str],
     pieces: tuple[Bracket, ...], *, spare: bool = False, first: bool = False,
 ) -> BallRow:  # fmt: skip
     flag = words.flag(row, side.jobs)
-    style, held = series.get(row.ball.id), row.ball.id == hand
+    style, held = drawn.series.get(row.ball.id), row.ball.id == drawn.hand
+    stays = drawn.stays if held else None
     tied = [names[i] for i in row.tied_with if i in names]
-    said = words.spoken(row, flag, hand=held, compared=style is not None and not held and not row.benchmark)
-    return BallRow(row, flag, pieces, style, held, spare, first, words.hover(row, side.bowler, tied), said)
+    said = words.spoken(row, flag, hand=held, drawn=stays is not None if held else style is not None)
+    return BallRow(row, flag, pieces, style, stays, held, spare, first, words.hover(row, side.bowler, tied), said)
 
 
 def spoken(row: BallRow | GapRow) -> str:

@@ -125,7 +125,7 @@ def hover(row: OrderRow, person: Person, tied: Iterable[str]) -> str:
     return " ".join(part for part in parts if part)
 
 
-def spoken(row: OrderRow, mark: str, *, hand: bool = False, compared: bool = False) -> str:
+def spoken(row: OrderRow, mark: str, *, hand: bool = False, drawn: bool = False) -> str:
     """A row of the list as one sentence."""
     name = f"{row.place}. {row.ball.name}" if row.place else f"{row.ball.name}, spare ball, not in the order"
     told = [name, f"{finish(row.state)}{rest_of_finish(row.state)}"]
@@ -134,7 +134,7 @@ def spoken(row: OrderRow, mark: str, *, hand: bool = False, compared: bool = Fal
         told += [counted, f"reads {row.read_word or 'never'}, {row.shape_word}".rstrip(", ")]
     told += [mark] if mark else []
     told += ["in hand"] if hand else []
-    told += ["compared"] if compared else []
+    told += [("stays drawn" if hand else "drawn too")] if drawn else []
     return ", ".join(told)
 
 
