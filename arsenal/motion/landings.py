@@ -6,12 +6,12 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from arsenal.motion.batches import Throws, batch
+from arsenal.motion.batches import Runs, Throws, batch
 from arsenal.motion.beds import BedStack
 from arsenal.motion.grips import Grip
 from arsenal.motion.records import Floats
 from arsenal.trade.ball import Body
-from arsenal.trade.release import Scatter, Style, Zone
+from arsenal.trade.release import Line, Scatter, Style, Zone
 from arsenal.trade.units import BOARD_M, DEGREE_RAD
 
 LAYDOWN_STEP_M = BOARD_M
@@ -49,18 +49,31 @@ class Table:
 
 def table(bed: BedStack, body: Body, style: Style, grip: Grip, *, coarse: int = 1) -> Table:
     """Every line of the bowler's zone and a margin around it; `coarse` widens both steps."""
-    zone, scatter = style.zone, style.scatter
-    laydown = _even(
-        zone.lateral_low_m, zone.lateral_high_m, LAYDOWN_STEP_M * coarse, MARGIN_SD * scatter.laydown_m / coarse
-    )
-    launch = _even(
-        zone.launch_low_rad, zone.launch_high_rad, LAUNCH_STEP_RAD * coarse, MARGIN_SD * scatter.launch_rad / coarse
-    )
-    a, b = (m.ravel() for m in np.meshgrid(laydown, launch, indexing="ij"))
+    nodes = _nodes(style.zone, style.scatter, coarse)
+    a, b = (m.ravel() for m in np.meshgrid(*nodes, indexing="ij"))
     runs = batch(bed, None, thrown(style, body, a, b), grip, maps=np.zeros(1, np.intp))
-    shape = laydown.size, launch.size
+    return table_of(nodes, runs, slice(None))
+
+
+def table_of(nodes: tuple[Floats, Floats], runs: Runs, here: slice) -> Table:
+    """The table whose lines, laydowns × launches, are the runs `here`."""
+    laydown, launch = nodes
     columns = (runs.landing_m, runs.lowest_m, runs.highest_m, runs.entry_rad)
-    return Table(laydown, launch, *(c.reshape(shape) for c in columns))
+    return Table(laydown, launch, *(c[here].reshape(laydown.size, launch.size) for c in columns))
+
+
+def about(style: Style, line: Line) -> tuple[Floats, Floats]:
+    """Laydowns and launches of a small table about one line: as far as scatter carries it."""
+    zone = Zone(line.lateral_m, line.lateral_m, line.launch_rad, line.launch_rad)
+    return _nodes(zone, style.scatter, 1)
+
+
+def _nodes(zone: Zone, scatter: Scatter, coarse: int) -> tuple[Floats, Floats]:
+    return (
+        _even(zone.lateral_low_m, zone.lateral_high_m, LAYDOWN_STEP_M * coarse, MARGIN_SD * scatter.laydown_m / coarse),
+        _even(zone.launch_low_rad, zone.launch_high_rad, LAUNCH_STEP_RAD * coarse,
+              MARGIN_SD * scatter.launch_rad / coarse),
+    )  # fmt: skip
 
 
 def _even(low: float, high: float, step: float, margin: float) -> Floats:
@@ -147,8 +160,8 @@ def room(
     return np.asarray(np.einsum("nij,i,j->n", inside, _weights(LAYDOWN_AT), _weights(LAUNCH_AT)))
 
 
-def rest_sd(bed: BedStack, style: Style, throws: Throws, grip: Grip) -> Floats:
-    """Spread of the landing (n,), metres, that scatter of speed, revs and rotation makes at each line."""
+def nudged(style: Style, throws: Throws) -> Throws:
+    """`throws` (n,) six times over: speed up and down by one sd, then revs, then rotation."""
     s = style.scatter
     steps = {
         "speed_mps": s.speed_mps,
@@ -158,7 +171,16 @@ def rest_sd(bed: BedStack, style: Style, throws: Throws, grip: Grip) -> Floats:
     both = []
     for name, step in steps.items():
         both += [changed(throws, **{name: getattr(throws, name) + sign * step}) for sign in (1.0, -1.0)]
-    joined = Throws(*(np.concatenate([getattr(b, f.name) for b in both]) for f in fields(Throws)))
-    landing = batch(bed, None, joined, grip, maps=np.zeros(1, np.intp)).landing_m
-    ends = landing.reshape(3, 2, throws.speed_mps.size)
+    return Throws(*(np.concatenate([getattr(b, f.name) for b in both]) for f in fields(Throws)))
+
+
+def nudged_sd(landing_m: Floats, n: int) -> Floats:
+    """Spread (n,) that the scatter behind `nudged` throws of n lines makes, from their landings (6n,)."""
+    ends = landing_m.reshape(3, 2, n)
     return np.asarray(np.sqrt(((0.5 * (ends[:, 0] - ends[:, 1])) ** 2).sum(axis=0)))
+
+
+def rest_sd(bed: BedStack, style: Style, throws: Throws, grip: Grip) -> Floats:
+    """Spread of the landing (n,), metres, that scatter of speed, revs and rotation makes at each line."""
+    landing = batch(bed, None, nudged(style, throws), grip, maps=np.zeros(1, np.intp)).landing_m
+    return nudged_sd(landing, throws.speed_mps.size)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,15 +11,12 @@ from arsenal.motion import landings
 from arsenal.motion.batches import batch, trace
 from arsenal.motion.beds import BedStack
 from arsenal.motion.grips import Grip
-from arsenal.motion.records import BestLine, Floats, Miss, NoLine
+from arsenal.motion.records import POCKET_M, WINDOW_HIGH_M, WINDOW_LOW_M, BestLine, Floats, Miss, NoLine
 from arsenal.trade.ball import Body
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Line, Style
-from arsenal.trade.units import BOARD_M, FOOT_M, MPH_MPS, POCKET_BOARD, board_to_lateral_m, lateral_m_to_board
+from arsenal.trade.units import BOARD_M, FOOT_M, MPH_MPS, board_to_lateral_m, lateral_m_to_board
 
-POCKET_M = board_to_lateral_m(POCKET_BOARD)
-WINDOW_LOW_M, WINDOW_HIGH_M = board_to_lateral_m(17.0), board_to_lateral_m(18.0)
-"""High-strike window (USBC pin-carry study 2009, as restated in the press)."""
 LEAST_M, MOST_M = board_to_lateral_m(2.0), board_to_lateral_m(38.0)
 NEAR_BEST = 0.95
 MIDDLE_ARROW_M, ARROW_BOARD_M = 15.75 * FOOT_M, 3.25 * FOOT_M / 15.0
@@ -77,30 +74,53 @@ def best_line(bed: BedStack, body: Body, style: Style, grip: Grip, priors: Prior
 
 def _described(bed: BedStack, body: Body, style: Style, grip: Grip, line: Line, room: float) -> BestLine:
     x, lateral = at_arrows(line)
-    ahead, behind, misses = _angle_misses(bed, body, style, grip, line, x)
+    angle, parallel, speed = _all_misses(bed, body, style, grip, line, x)
     return BestLine(
         line=line, room=room, trace=trace(bed, body, style.on(line), grip), arrow_board=lateral_m_to_board(lateral),
-        room_in_boards=ahead, room_out_boards=behind, misses=misses,
-        speed_misses=_speed_misses(bed, body, style, grip, line),
+        room_in_boards=angle.more, room_out_boards=angle.less, misses=angle.seven, speed_misses=speed.seven,
+        parallel_in_boards=parallel.more, parallel_out_boards=parallel.less,
+        speed_slower_mps=speed.less * MPH_MPS, speed_faster_mps=speed.more * MPH_MPS,
     )  # fmt: skip
 
 
-def _angle_misses(
+MISSES = np.linspace(-3.0, 3.0, 61)
+SPEED_MISSES_MPH = 0.5 * MISSES
+SHOWN = slice(None, None, 10)
+
+
+@dataclass(frozen=True, slots=True)
+class _Missed:
+    """How far a miss may go either way and still land in the window, and the seven shown."""
+
+    less: float
+    more: float
+    seven: tuple[Miss, ...]
+
+
+def _all_misses(
     bed: BedStack, body: Body, style: Style, grip: Grip, line: Line, arrows_m: float
-) -> tuple[float, float, tuple[Miss, ...]]:
-    """Boards in and out at the arrows that still land in the window, pivot at the laydown; and seven misses."""
-    boards = np.linspace(-3.0, 3.0, 121)
-    launch = np.arctan(math.tan(line.launch_rad) + boards * BOARD_M / arrows_m)
-    throws = landings.thrown(style, body, np.full(boards.size, line.lateral_m), launch)
+) -> tuple[_Missed, _Missed, _Missed]:
+    """Misses by angle (boards at the arrows, pivot at the laydown), by parallel shift, and by speed; one batch."""
+    same, n = np.zeros(MISSES.size), MISSES.size
+    launch = np.arctan(math.tan(line.launch_rad) + np.concatenate([MISSES, same, same]) * BOARD_M / arrows_m)
+    laydown = line.lateral_m + np.concatenate([same, MISSES, same]) * BOARD_M
+    throws = landings.thrown(style, body, laydown, launch)
+    faster = np.concatenate([same, same, SPEED_MISSES_MPH]) * MPH_MPS
+    throws = landings.changed(throws, speed_mps=np.maximum(throws.speed_mps + faster, SLOWEST_MPS))
     runs = batch(bed, None, throws, grip, maps=np.zeros(1, np.intp))
-    at = range(0, boards.size, 20)
-    misses = tuple(_miss(float(boards[i]), runs.landing_m[i], runs.left_lane_m[i]) for i in at)
-    middle = boards.size // 2
-    return (
-        _reach(boards[middle:], runs.landing_m[middle:]),
-        _reach(-boards[middle::-1], runs.landing_m[middle::-1]),
-        misses,
+    by_angle, by_shift, by_speed = (
+        _missed(by, runs.landing_m[k : k + n], runs.left_lane_m[k : k + n])
+        for by, k in ((MISSES, 0), (MISSES, n), (SPEED_MISSES_MPH, 2 * n))
     )
+    return by_angle, by_shift, by_speed
+
+
+def _missed(by: Floats, landing_m: Floats, left_m: Floats) -> _Missed:
+    middle = by.size // 2
+    return _Missed(
+        _reach(-by[middle::-1], landing_m[middle::-1]), _reach(by[middle:], landing_m[middle:]),
+        tuple(_miss(float(b), m, g) for b, m, g in zip(by[SHOWN], landing_m[SHOWN], left_m[SHOWN], strict=True)),
+    )  # fmt: skip
 
 
 def _miss(by: float, landing_m: float, left_m: float) -> Miss:
@@ -119,14 +139,7 @@ def _reach(by: Floats, landing_m: Floats) -> float:
     return float(by[k - 1] + (by[k] - by[k - 1]) * over[k - 1] / (over[k - 1] - over[k]))
 
 
-def _speed_misses(bed: BedStack, body: Body, style: Style, grip: Grip, line: Line) -> tuple[Miss, ...]:
-    by = np.array([-1.0, -0.5, 0.0, 0.5, 1.0])
-    throws = landings.thrown(style, body, np.full(by.size, line.lateral_m), np.full(by.size, line.launch_rad))
-    throws = landings.changed(throws, speed_mps=style.speed_mps + by * MPH_MPS)
-    runs = batch(bed, None, throws, grip, maps=np.zeros(1, np.intp))
-    return tuple(_miss(float(b), m, gone) for b, m, gone in zip(by, runs.landing_m, runs.left_lane_m, strict=True))
-
-
+SLOWEST_MPS = 1.0
 SPEEDS_TRIED_MPH = (-0.5, 0.5, -1.0, 1.0, -1.5, 1.5, -2.0, 2.0, -3.0, 3.0)
 
 

@@ -8,6 +8,11 @@ import numpy as np
 import numpy.typing as npt
 
 from arsenal.trade.release import Line
+from arsenal.trade.units import POCKET_BOARD, board_to_lateral_m
+
+POCKET_M = board_to_lateral_m(POCKET_BOARD)
+WINDOW_LOW_M, WINDOW_HIGH_M = board_to_lateral_m(17.0), board_to_lateral_m(18.0)
+"""High-strike window (USBC pin-carry study 2009, as restated in the press)."""
 
 Floats = npt.NDArray[np.float64]
 
@@ -41,6 +46,16 @@ class Trace:
     breakpoint_flat: bool = False
     """Within a quarter board over more than ten feet: the breakpoint is not worth comparing."""
 
+    @property
+    def speed_at_pins_mps(self) -> float:
+        """Speed of the centre at the head pin."""
+        return float(self.speed_mps[-1])
+
+    @property
+    def skid_left_at_pins(self) -> float:
+        """Share of the skid not spent at the head pin; 0 where it rolls by then."""
+        return float(self.skid_left[-1])
+
 
 @dataclass(frozen=True, slots=True)
 class Miss:
@@ -68,9 +83,15 @@ class BestLine:
     misses: tuple[Miss, ...]
     """Seven by angle, 3 in to 3 out."""
     speed_misses: tuple[Miss, ...]
-    """By speed: −1, −½, 0, +½, +1 mph; `boards` holds mph."""
+    """Seven by speed, −1½ to +1½ mph by ½; `boards` holds mph."""
     entry_most_rad: float = 0.0
     """Steepest entry of any line of the zone that this ball can take to the pocket here: what 4–6° is held against."""
+    parallel_in_boards: float = 0.0
+    parallel_out_boards: float = 0.0
+    """Boards of laydown and target alike, inside and outside the line, that still land in the pocket window."""
+    speed_slower_mps: float = 0.0
+    speed_faster_mps: float = 0.0
+    """How much slower and faster than usual still lands in the pocket window, on the same line."""
 
 
 @dataclass(frozen=True, slots=True)

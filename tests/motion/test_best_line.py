@@ -20,8 +20,7 @@ from arsenal.motion import (
     trace,
     word_of,
 )
-from arsenal.motion.lines import POCKET_M, WINDOW_HIGH_M, WINDOW_LOW_M
-from arsenal.motion.records import BestLine, NoLine
+from arsenal.motion.records import POCKET_M, WINDOW_HIGH_M, WINDOW_LOW_M, BestLine, NoLine
 from arsenal.trade.ball import Cover
 from arsenal.trade.errors import KnownError
 from arsenal.trade.release import Line, Style, Zone
@@ -98,7 +97,7 @@ def test_a_steadier_bowler_has_more_room() -> None:
 def test_a_slower_shot_ends_higher() -> None:
     ends = [m.landing_m for m in found().speed_misses]
     assert ends == sorted(ends, reverse=True)
-    assert [m.boards for m in found().speed_misses] == [-1.0, -0.5, 0.0, 0.5, 1.0]
+    assert [m.boards for m in found().speed_misses] == [-1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5]
 
 
 @pytest.mark.common_practice

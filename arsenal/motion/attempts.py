@@ -1,0 +1,106 @@
+"""Shots tried side by side: a ball, a release and a line each, all in one batch; where they end and their room."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from arsenal.motion import landings
+from arsenal.motion.batches import Runs, Throws, batch
+from arsenal.motion.beds import BedStack
+from arsenal.motion.grips import Grip
+from arsenal.motion.records import WINDOW_HIGH_M, WINDOW_LOW_M, Floats
+from arsenal.trade.ball import Body
+from arsenal.trade.release import Line, Style
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """One ball in n draws of what is not known of it: grips, radius and RG (n,)."""
+
+    grip: Grip
+    radius_m: Floats
+    rg_m: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """One shot to try: `grip` at the means, one path; `drawn` for its doubt, where that is asked for."""
+
+    body: Body
+    style: Style
+    grip: Grip
+    line: Line
+    drawn: Drawn | None = None
+
+    def on(self, line: Line) -> Attempt:
+        """The same ball and release on another line."""
+        return replace(self, line=line)
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """Where k attempts end at the means, arrays (k,)."""
+
+    landing_m: Floats
+    room: Floats
+    left_lane: npt.NDArray[np.bool_]
+
+
+def _joined(parts: Sequence[Throws]) -> Throws:
+    return Throws(*(np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(Throws)))
+
+
+def lands(bed: BedStack, tries: Sequence[Attempt]) -> Runs:
+    """Every attempt once, at the means, on the first map of `bed`."""
+    parts = [_once(t) for t in tries]
+    return batch(bed, None, _joined(parts), Grip.join([t.grip for t in tries]), maps=np.zeros(1, np.intp))
+
+
+def _once(t: Attempt) -> Throws:
+    return landings.thrown(t.style, t.body, np.array([t.line.lateral_m]), np.array([t.line.launch_rad]))
+
+
+def ends(bed: BedStack, tries: Sequence[Attempt]) -> Ends:
+    """Landing, room on 17–18 and whether it leaves the lane, all attempts in one batch.
+
+    Each has a small landing table about its line, of the same steps as a best line's, and its six steps of speed,
+    revs and rotation.
+    """
+    grids = [landings.about(t.style, t.line) for t in tries]
+    parts, grips = [], []
+    for t, (laydown, launch) in zip(tries, grids, strict=True):
+        a, b = (m.ravel() for m in np.meshgrid(laydown, launch, indexing="ij"))
+        one = _once(t)
+        thrown = _joined([one, landings.thrown(t.style, t.body, a, b), landings.nudged(t.style, one)])
+        parts.append(thrown)
+        grips.append(t.grip.repeat(thrown.speed_mps.size))
+    runs = batch(bed, None, _joined(parts), Grip.join(grips), maps=np.zeros(1, np.intp))
+    first = np.concatenate([[0], np.cumsum([p.speed_mps.size for p in parts])])
+    rooms = np.array([_room(t, grid, runs, int(k)) for t, grid, k in zip(tries, grids, first[:-1], strict=True)])
+    k = first[:-1].astype(np.intp)
+    return Ends(runs.landing_m[k], rooms, ~np.isnan(runs.left_lane_m[k]))
+
+
+def _room(t: Attempt, grid: tuple[Floats, Floats], runs: Runs, k: int) -> float:
+    count = grid[0].size * grid[1].size
+    table = landings.table_of(grid, runs, slice(k + 1, k + 1 + count))
+    rest = landings.nudged_sd(runs.landing_m[k + 1 + count : k + 7 + count], 1)
+    line = np.array([t.line.lateral_m]), np.array([t.line.launch_rad])
+    return float(landings.room(table, t.style.scatter, *line, rest, WINDOW_LOW_M, WINDOW_HIGH_M)[0])
+
+
+def drawn_landings(stack: BedStack, tries: Sequence[Attempt]) -> Floats:
+    """Landings (k, n): attempt by draw; draw i of every attempt meets map i of the stack at the mean release."""
+    parts, grips, n = [], [], stack.size
+    for t in tries:
+        if t.drawn is None:
+            raise ValueError("an attempt without draws has no doubt to compute")
+        one = np.full(n, t.line.lateral_m), np.full(n, t.line.launch_rad)
+        parts.append(replace(landings.thrown(t.style, t.body, *one), radius_m=t.drawn.radius_m, rg_m=t.drawn.rg_m))
+        grips.append(t.drawn.grip)
+    maps = np.tile(np.arange(n), len(tries))
+    return batch(stack, None, _joined(parts), Grip.join(grips), maps=maps).landing_m.reshape(len(tries), n)
