@@ -96,6 +96,9 @@ class Bar(Sentence):
         self.from_ = self.say("from")
         self.line = self.word("Line")
         self.same = self.say("with the same shot for every ball", optional=True)
+        self.as_whom = self.say("seen as")
+        self.seen_as = self.word("Seen as", "bowler")
+        self.seen_as.set_choices([("bowler", "bowler"), ("coach, one row a bowler", "coach")], "bowler")
         self.rule = RuleButton()
         self.right(self.rule)
         self.who.picked.connect(self.bowler_picked)
@@ -117,6 +120,8 @@ class Bar(Sentence):
             widget.setVisible(side is not None)
         self.hand.setText(f"{hand_words(person)}," if person else "")
         self.same.setText("with the same shot for every ball" if side else "")
+        for widget in (self.as_whom, self.seen_as):
+            widget.setVisible(seen is not None and len(seen.people) > 1)
         self.rule.show_rule(side.rule if side else None)
         if seen is None or person is None:
             self.fit()
