@@ -44,7 +44,7 @@ class Desk:
         self.heard += 1
 
     def settle(self) -> None:
-        self.qtbot.waitUntil(self.worker.idle, timeout=WAIT)
+        self.qtbot.waitUntil(lambda: self.worker.idle() and self.room.turns.idle(), timeout=WAIT)
         QApplication.processEvents()
 
     def key(self, key: Qt.Key, on: QWidget | None = None) -> None:

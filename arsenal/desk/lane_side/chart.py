@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPainterPath, QPolygonF
+from PySide6.QtWidgets import QGraphicsGridLayout, QSizePolicy
 
 from arsenal.desk.theme import look
 from arsenal.motion.records import Floats
@@ -16,31 +17,45 @@ AXIS = 46
 TICKS = tuple(range(10, 61, 10))
 
 
-class Chart(pg.PlotItem):  # type: ignore[misc]
-    """Feet across, something up. Nothing moves by mouse; everything is recoloured by `dress`."""
+class Chart(pg.GraphicsWidget):  # type: ignore[misc]
+    """Feet across, something up. Nothing moves by mouse; everything is recoloured by `dress`.
+
+    A view box and two axes: the library's own plot item builds menus and controls that would keep the window waiting.
+    """
 
     def __init__(self, *, feet_shown: bool) -> None:
         super().__init__()
         self._feet_shown = feet_shown
-        self.hideButtons()
-        self.setMenuEnabled(False)
-        self.vb.setMouseEnabled(False, False)
+        self.vb = pg.ViewBox(enableMenu=False, enableMouse=False)
         self.vb.setDefaultPadding(0.0)
-        self.disableAutoRange()
-        self.setXRange(0.0, 60.0, padding=0.0)
-        self.getAxis("left").setStyle(
-            tickAlpha=0, tickLength=0, tickTextOffset=6, autoExpandTextSpace=False, hideOverlappingLabels=False
-        )
-        self.getAxis("bottom").setStyle(
-            tickAlpha=0, tickLength=0, tickTextOffset=6, autoExpandTextSpace=False, hideOverlappingLabels=False
-        )
+        self.vb.disableAutoRange()
+        self.vb.setXRange(0.0, 60.0, padding=0.0)
+        grid = QGraphicsGridLayout()
+        grid.setContentsMargins(1, 1, 1, 1)
+        grid.setSpacing(0)
+        self._axes = {side: self._axis(side) for side in ("left", "bottom")}
+        grid.addItem(self.vb, 0, 1)
+        grid.addItem(self._axes["left"], 0, 0)
+        grid.addItem(self._axes["bottom"], 1, 1)
+        grid.setRowStretchFactor(0, 100)
+        grid.setColumnStretchFactor(1, 100)
+        self.setLayout(grid)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.grid = _under(self, QPainterPath(), z=-30)
-        self._up: tuple[float, ...] = ()
+
+    def _axis(self, side: str) -> pg.AxisItem:
+        axis = pg.AxisItem(side, parent=self, showValues=True)
+        axis.linkToView(self.vb)
+        axis.setZValue(0.5)
+        axis.setStyle(
+            tickAlpha=0, tickLength=0, tickTextOffset=6, autoExpandTextSpace=False, hideOverlappingLabels=False
+        )
+        return axis
 
     def set_up(self, low: float, high: float, ticks: Sequence[tuple[float, str]]) -> None:
         """Range and numbers of the left axis."""
-        self.setYRange(low, high, padding=0.0)
-        self.getAxis("left").setTicks([list(ticks)])
+        self.vb.setYRange(low, high, padding=0.0)
+        self._axes["left"].setTicks([list(ticks)])
         path = QPainterPath()
         for x in TICKS:
             path.moveTo(x, low)
@@ -53,7 +68,7 @@ class Chart(pg.PlotItem):  # type: ignore[misc]
     def dress(self) -> None:
         """Pens, fonts and lengths of the present look."""
         now = look()
-        left, bottom = self.getAxis("left"), self.getAxis("bottom")
+        left, bottom = self._axes["left"], self._axes["bottom"]
         left.setWidth(now.px(AXIS))
         bottom.setHeight(now.px(24) if self._feet_shown else now.px(9))
         feet = [(float(x), "60 ft" if x == TICKS[-1] else str(x)) for x in TICKS] + [(15.0, "arrows")]
@@ -65,14 +80,14 @@ class Chart(pg.PlotItem):  # type: ignore[misc]
         self.grid.setPen(now.pen("rule", 1.0))
 
 
-def _under(chart: pg.PlotItem, path: QPainterPath, z: float) -> pg.QtWidgets.QGraphicsPathItem:
+def _under(chart: Chart, path: QPainterPath, z: float) -> pg.QtWidgets.QGraphicsPathItem:
     item = pg.QtWidgets.QGraphicsPathItem(path)
     item.setZValue(z)
     chart.vb.addItem(item, ignoreBounds=True)
     return item
 
 
-def path_item(chart: pg.PlotItem, z: float) -> pg.QtWidgets.QGraphicsPathItem:
+def path_item(chart: Chart, z: float) -> pg.QtWidgets.QGraphicsPathItem:
     """An empty path in the chart's own units."""
     return _under(chart, QPainterPath(), z)
 
@@ -93,9 +108,7 @@ def band_of(x: Floats, low: Floats, high: Floats) -> QPainterPath:
     return path
 
 
-def flat_text(
-    chart: pg.PlotItem, text: str = "", anchor: tuple[float, float] = (0.5, 0.5), z: float = 5.0
-) -> pg.TextItem:
+def flat_text(chart: Chart, text: str = "", anchor: tuple[float, float] = (0.5, 0.5), z: float = 5.0) -> pg.TextItem:
     """Plain text that stays upright and keeps its size."""
     item = pg.TextItem(text, anchor=anchor)
     item.setZValue(z)

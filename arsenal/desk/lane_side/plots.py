@@ -16,6 +16,7 @@ from arsenal.desk.lane_side.film import FilmLines
 from arsenal.desk.lane_side.gutter import Names, Readout
 from arsenal.desk.lane_side.layers import Cursor, Film, Paths, Pocket, ShapeBar
 from arsenal.desk.lane_side.legend import Legend
+from arsenal.desk.lane_side.turns import Turns
 from arsenal.desk.parts import paint
 from arsenal.desk.theme import look
 from arsenal.trade.units import POCKET_BOARD
@@ -50,7 +51,8 @@ class Plots(QWidget):
         self.view.addItem(self.boards, 0, 0)
         self.view.addItem(self.skid, 1, 0)
         self.skid.set_up(-4.0, 102.0, SKID_TICKS)
-        self._layers()
+        self._turns = Turns(self)
+        self._turns.begin(self._layers)
         self.names, self.readout = Names(self), Readout(self)
         column = QVBoxLayout(self)
         column.setContentsMargins(2, 2, 2, 2)
@@ -73,14 +75,17 @@ class Plots(QWidget):
         self.below = Paths(self.skid, lambda c: c.skid, marks=("rolls",))
         self.shape = ShapeBar(self.skid)
         self.hair = Cursor(self.boards, self.skid)
+        self._dress_layers()
 
     def show_film(self, film: FilmLines) -> None:
         """Another condition."""
+        self._turns.finish()
         self.film.show(film)
         self._span = (0.0, 0.0, 0.0)
 
     def show_curves(self, curves: Sequence[Curve], pocket: float = POCKET_BOARD) -> None:
         """Other balls; the path with a pad is taken away."""
+        self._turns.finish()
         self._curves, self._pocket, self._what_if = list(curves), pocket, None
         low, high = span(self._curves, pocket)
         if (low, high, pocket) != self._span:
@@ -115,6 +120,7 @@ class Plots(QWidget):
             self.moved.emit(feet)
 
     def _tell(self) -> None:
+        self._turns.finish()
         self.hair.put(self.cursor_ft)
         self.readout.show_at(self.cursor_ft, self._all())
         self.setAccessibleDescription(self.readout.text())
@@ -201,6 +207,10 @@ class Plots(QWidget):
         self.view.ci.layout.setRowStretchFactor(1, 44)
         for chart in (self.boards, self.skid):
             chart.dress()
+        if self._turns.idle():
+            self._dress_layers()
+        self._place()
+
+    def _dress_layers(self) -> None:
         for layer in (self.film, self.pocket, self.above, self.below, self.shape, self.hair):
             layer.dress()
-        self._place()

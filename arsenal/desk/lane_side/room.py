@@ -20,6 +20,7 @@ from arsenal.desk.lane_side.plots import Plots
 from arsenal.desk.lane_side.rows import BallRow
 from arsenal.desk.lane_side.seen import Seen, look_at, pads_of
 from arsenal.desk.lane_side.strip import Strip
+from arsenal.desk.lane_side.turns import Turns
 from arsenal.desk.parts.empty import Empty
 from arsenal.desk.parts.text import caption
 from arsenal.desk.rooms import Room, Shared
@@ -30,7 +31,7 @@ from arsenal.trade.errors import KnownError
 from arsenal.trade.units import POCKET_BOARD, board_to_lateral_m
 
 if TYPE_CHECKING:
-    from arsenal.acts.views import Changes
+    from arsenal.acts.views import Changes, LaneSide
 
 WIDE, HIGH, NARROW, TALL = 1200, 680, 900, 1000
 """Logical sizes of the window where the layout changes."""
@@ -50,7 +51,7 @@ class LaneSideRoom(Room):
         self._styles: dict[int, int] = {}
         self._with_pad: dict[int, tuple[curves.Curve, Floats, Floats]] = {}
         self.bar = Bar(shared.settings.units)
-        self.doing = Doing(self)
+        self.doing, self.turns = Doing(self), Turns(self)
         self.left, self.plots, self.strip, self.pads = OrderPane(), Plots(), Strip(), Pads()
         self.empty = Empty("Reading the order", "Every ball is thrown on the same shot.")
         self._build()
@@ -160,25 +161,37 @@ class LaneSideRoom(Room):
             self.shared.hold_bowler(seen.person.id)
         self._setting = False
         self.bar.system = self.plots.readout.system = self.shared.settings.units
-        self.bar.show_seen(seen)
-        side = seen.side
-        if side is None or seen.missing is not None:
-            missing = seen.missing
-            if missing is not None:
-                self.empty.tell(missing.title, missing.sentence, missing.action)
-            self.shared.worker.drop("pads")
-            self._stack.setCurrentWidget(self.empty)
+        if seen.side is None:
+            self._show_missing(seen)
             return
         had_focus = self.empty.button.hasFocus() or self.hasFocus()
         self._stack.setCurrentWidget(self._scroll)
-        if seen.film is not None:
-            self.plots.show_film(seen.film)
-        self.pads.show_rule(side.rule)
-        self._show_hand(self._ball_to_hold())
-        self.left.show_remarks(side)
-        self._fit()
+        self._take(self._ball_to_hold())
+        self.turns.begin(
+            lambda: self.bar.show_seen(seen), self._show_list, lambda: self._show_left(seen.side),
+            lambda: self._show_film(seen), self._show_paths, self._show_strip,
+        )  # fmt: skip
         if had_focus:
             self.left.view.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _show_missing(self, seen: Seen) -> None:
+        """What there must be first."""
+        self.turns.drop()
+        self.bar.show_seen(seen)
+        if seen.missing is not None:
+            self.empty.tell(seen.missing.title, seen.missing.sentence, seen.missing.action)
+        self.shared.worker.drop("pads")
+        self._stack.setCurrentWidget(self.empty)
+
+    def _show_left(self, side: LaneSide | None) -> None:
+        if side is not None:
+            self.pads.show_rule(side.rule)
+            self.left.show_remarks(side)
+        self._fit()
+
+    def _show_film(self, seen: Seen) -> None:
+        if seen.film is not None:
+            self.plots.show_film(seen.film)
 
     def rows(self) -> dict[int, OrderRow]:
         """Every ball of the order and the spare balls by id."""
@@ -201,31 +214,54 @@ class LaneSideRoom(Room):
             self._show_hand(row.row.ball.id)
 
     def _show_hand(self, ball: int | None) -> None:
-        """Take a ball in hand: list, paths, strip; then ask what the pads would do to it."""
+        """Take a ball in hand and show it at once."""
+        self._take(ball)
+        self._draw()
+        self._show_strip()
+
+    def _take(self, ball: int | None) -> None:
+        """Another ball in hand; ask what the pads would do to it."""
         assert self.seen is not None and self.seen.side is not None  # noqa: S101, PT018 - only called with an order
-        side = self.seen.side
         self.shared.hold_ball(ball)
         self._with_pad = {}
         self.pads.wait()
         self.plots.legend.tell("")
-        self._draw()
-        row = self.in_hand()
-        self.strip.show_ball(row, side.bowler)
+        order = self.seen.side.order
+        self.company = self.company.among([row.ball.id for row in order.rows], order.benchmark_ball_id, self.rows())
         if ball is not None:
-            self.shared.ask("pads", pads_of(side, ball), lambda results: self._show_pads(ball, results))
+            job = pads_of(self.seen.side, ball)
+            self.shared.ask("pads", job, lambda results: self._show_pads(ball, results))
 
     def _draw(self) -> None:
-        assert self.seen is not None and self.seen.side is not None  # noqa: S101, PT018 - only called with an order
-        side, hand = self.seen.side, self.shared.ball_id
-        order = side.order
-        self.company = self.company.among([row.ball.id for row in order.rows], order.benchmark_ball_id, self.rows())
-        series = styles(hand, self.company.beside(hand), order.benchmark_ball_id, self._styles)
-        self._styles |= {ball: style for ball, style in series.items() if style}
+        self.turns.finish()
+        self._show_list()
+        self._show_paths()
+
+    def _show_list(self) -> None:
+        side, hand = self._side(), self.shared.ball_id
+        series = self._series()
         stays = self._styles.get(hand, 1) if hand is not None and self.company.stays(hand) else None
         self.left.show_order(side, series, hand, stays)
-        pocket = own_side.board(side.bowler, board_to_lateral_m(POCKET_BOARD))
-        self.plots.show_curves(curves.drawn(side, series), pocket)
         self._follow()
+
+    def _show_paths(self) -> None:
+        side = self._side()
+        pocket = own_side.board(side.bowler, board_to_lateral_m(POCKET_BOARD))
+        self.plots.show_curves(curves.drawn(side, self._series()), pocket)
+
+    def _show_strip(self) -> None:
+        self.strip.show_ball(self.in_hand(), self._side().bowler)
+
+    def _side(self) -> LaneSide:
+        assert self.seen is not None and self.seen.side is not None  # noqa: S101, PT018 - only called with an order
+        return self.seen.side
+
+    def _series(self) -> dict[int, int]:
+        """Styles of the balls drawn."""
+        hand = self.shared.ball_id
+        series = styles(hand, self.company.beside(hand), self._side().order.benchmark_ball_id, self._styles)
+        self._styles |= {ball: style for ball, style in series.items() if style}
+        return series
 
     def _follow(self) -> None:
         """Where the list is longer than the window, bring the ball in hand into sight."""
@@ -260,6 +296,7 @@ class LaneSideRoom(Room):
     def _show_pads(self, ball: int, results: tuple[PadResult, ...]) -> None:
         if ball != self.shared.ball_id or self.seen is None or self.seen.side is None:
             return
+        self.turns.finish()
         person = self.seen.side.bowler
         for number, result in enumerate(results):
             path = curves.of_pad(result, person)
