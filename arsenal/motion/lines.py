@@ -78,7 +78,7 @@ def _described(bed: BedStack, body: Body, style: Style, grip: Grip, line: Line, 
     return BestLine(
         line=line, room=room, trace=trace(bed, body, style.on(line), grip), arrow_board=lateral_m_to_board(lateral),
         room_in_boards=angle.more, room_out_boards=angle.less, misses=angle.seven, speed_misses=speed.seven,
-        parallel_in_boards=parallel.more, parallel_out_boards=parallel.less,
+        parallel_in_boards=parallel.more, parallel_out_boards=parallel.less, parallel_misses=parallel.seven,
         speed_slower_mps=speed.less * MPH_MPS, speed_faster_mps=speed.more * MPH_MPS,
     )  # fmt: skip
 

@@ -89,6 +89,8 @@ class BestLine:
     parallel_in_boards: float = 0.0
     parallel_out_boards: float = 0.0
     """Boards of laydown and target alike, inside and outside the line, that still land in the pocket window."""
+    parallel_misses: tuple[Miss, ...] = ()
+    """Seven by shift, 3 in to 3 out."""
     speed_slower_mps: float = 0.0
     speed_faster_mps: float = 0.0
     """How much slower and faster than usual still lands in the pocket window, on the same line."""
