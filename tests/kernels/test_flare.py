@@ -50,3 +50,53 @@ def test_pick_up_settles_where_the_revolutions_do() -> None:
     gain, revolutions = flare.pick_up(0.8, 0.7, 0.1)
     assert gain * 2e-6 == pytest.approx(film, rel=1e-9)
     assert math.exp(-1.0 / revolutions) == pytest.approx(0.8 * 0.7)
+
+
+def test_ring_spacing_is_how_far_the_axis_goes_in_a_revolution() -> None:
+    angle, spin = 0.6, 45.0
+    circled = flare.migration_rate(spin, angle, 2.48 * INCH, 0.05 * INCH) * 2.0 * math.pi / spin
+    found = flare.ring_spacing(RADIUS, angle, 2.48 * INCH, 0.05 * INCH)
+    assert found == pytest.approx(RADIUS * math.sin(angle) * circled)
+
+
+def by_revolutions(open_share: float, lane: np.ndarray) -> np.ndarray:
+    """Film on the ball after each revolution over `lane` (m), h → o (0.7 h + 0.1 h_lane), nothing at first."""
+    held = np.zeros(lane.size + 1)
+    for j, height in enumerate(lane):
+        held[j + 1] = open_share * (0.7 * held[j] + 0.1 * height)
+    return held
+
+
+def filtered(open_share: float, lane: np.ndarray, inside: int) -> np.ndarray:
+    """The first-order filter with pick_up's two numbers, `inside` exact steps a revolution of a lane even in each."""
+    gain, revolutions = flare.pick_up(open_share, 0.7, 0.1)
+    keeps = math.exp(-1.0 / (revolutions * inside))
+    held = np.zeros(lane.size * inside + 1)
+    for j, height in enumerate(np.repeat(lane, inside)):
+        held[j + 1] = keeps * held[j] + (1.0 - keeps) * gain * height
+    return held
+
+
+@pytest.mark.parametrize("open_share", [0.15, 0.5, 1.0])
+def test_the_filter_goes_through_the_revolutions_on_a_film_that_steps(open_share: float) -> None:
+    lane = np.repeat([2.5e-6, 1.2e-6, 0.0], [6, 5, 6])
+    steps, smooth = by_revolutions(open_share, lane), filtered(open_share, lane, 8)
+    assert smooth[::8] == pytest.approx(steps, abs=1e-12)
+    between = np.minimum(steps[:-1], steps[1:])[:, None] - 1e-12, np.maximum(steps[:-1], steps[1:])[:, None] + 1e-12
+    inside = smooth[:-1].reshape(lane.size, 8)
+    assert np.all((inside >= between[0]) & (inside <= between[1]))
+
+
+@given(st.floats(0.05, 1.0), st.floats(0.0, 1.0))
+def test_a_step_within_a_revolution_leaves_the_filter_less_than_one_pick_up_away(open_share: float, at: float) -> None:
+    # ring by ring the film jumps once a revolution; the filter never differs by more than what one revolution takes
+    inside, step = 40, 2.0e-6
+    first = round(at * inside)
+    gain, revolutions = flare.pick_up(open_share, 0.7, 0.1)
+    keeps = math.exp(-1.0 / (revolutions * inside))
+    smooth, ring = 0.0, np.zeros(inside)
+    for j in range(first, first + 12 * inside):  # the lane is wet from place `first` of the first ring on
+        smooth = keeps * smooth + (1.0 - keeps) * gain * step
+        ring[j % inside] = open_share * (0.7 * ring[j % inside] + 0.1 * step)
+        assert abs(smooth - ring[j % inside]) <= open_share * 0.1 * step * (1.0 + 1e-9)
+    assert smooth == pytest.approx(ring[first % inside], rel=0.02)
