@@ -13,10 +13,14 @@ from arsenal.motion.checks import finite
 from arsenal.motion.records import Floats
 from arsenal.trade.errors import OutOfRange
 from arsenal.trade.findings import Finding
-from arsenal.trade.units import LANE_WIDTH_M
+from arsenal.trade.units import LANE_LENGTH_M, LANE_WIDTH_M
 
 MOST_FRICTION = 2.0
 """Far above any ball on any lane (0.01 to 0.3); catches another unit in the column."""
+FARTHEST_LENGTHS = 1.7
+"""Friction that still changes this many lanes down is in another unit: 32 ft of oil would be 1.75 lanes in metres."""
+WIDEST_M, WIDE_M = 5.0, 2.5
+"""Friction that changes this far to the side of a lane 1.05 m wide is in another unit; from the second on it may be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,13 +30,18 @@ class Steps:
     distance_m: tuple[float, ...]
     mu: tuple[float, ...]
 
+    def check(self, length_m: float) -> None:
+        """OutOfRange where the friction changes so far down that its distances must be in another unit."""
+        changes = [d for d, (a, b) in zip(self.distance_m[1:], pairwise(self.mu), strict=True) if a != b]
+        _not_far_past(max(changes, default=0.0), length_m)
+
     def findings(self, length_m: float) -> tuple[Finding, ...]:
         """What a reader should know of how the steps were extended."""
+        del length_m
         if self.distance_m[0] > 0.0:
             return (
                 Finding("friction.short", "The friction starts past the foul line; its first value goes on before."),
             )
-        del length_m
         return ()
 
 
@@ -44,9 +53,31 @@ class Grid:
     distance_m: Floats
     lateral_m: Floats
 
+    def check(self, length_m: float) -> None:
+        """OutOfRange where the friction changes so far down or so far aside that it must be in another unit."""
+        _not_far_past(self._farthest_change(), length_m)
+        aside = self._widest_change()
+        if aside > WIDEST_M:
+            raise OutOfRange(
+                "lateral", f"{aside:g} m where the friction still changes",
+                f"within {WIDEST_M:g} m of a lane {LANE_WIDTH_M:.2f} m wide (is it in boards or inches?)",
+            )  # fmt: skip
+
+    def _farthest_change(self) -> float:
+        changes = np.flatnonzero(np.any(np.diff(self.mu, axis=0) != 0.0, axis=1))
+        return float(self.distance_m[changes[-1] + 1]) if changes.size else 0.0
+
+    def _widest_change(self) -> float:
+        changes = np.flatnonzero(np.any(np.diff(self.mu, axis=1) != 0.0, axis=0))
+        return float(np.abs(self.lateral_m[[changes[0], changes[-1] + 1]]).max()) if changes.size else 0.0
+
     def findings(self, length_m: float) -> tuple[Finding, ...]:
-        """Says so where the map stops short of the lane and goes on by its edge."""
+        """Says so where the map stops short of the lane and goes on by its edge, and where it may be in feet."""
         found = []
+        if self._widest_change() > WIDE_M:
+            found.append(Finding("friction.wide", "The friction map is far wider than the lane; check its unit."))
+        if self._farthest_change() > 0.0 and self.distance_m[-1] > FARTHEST_LENGTHS * max(length_m, LANE_LENGTH_M):
+            found.append(Finding("friction.long", "The friction map goes on far past the pins; check its unit."))
         if self.distance_m[0] > 1e-9 or self.distance_m[-1] < length_m - 1e-9:
             found.append(
                 Finding("friction.short", "The friction map does not cover the lane's length; its edge goes on.")
@@ -61,11 +92,21 @@ class Grid:
 Friction = Steps | Grid
 
 
+def _not_far_past(distance_m: float, length_m: float) -> None:
+    most = FARTHEST_LENGTHS * max(length_m, LANE_LENGTH_M)
+    if distance_m > most:
+        raise OutOfRange(
+            "distance", f"{distance_m:g} m where the friction still changes",
+            f"at most {most:.0f} m on a lane of {length_m:g} m (is it in feet?)",
+        )  # fmt: skip
+
+
 def _friction(value: float) -> float:
-    finite("friction", value)
-    if not 0.0 <= value <= MOST_FRICTION:
-        raise OutOfRange("friction", f"{value:g}", f"0 to {MOST_FRICTION:g} (a ball on a lane has 0.01 to 0.3)")
-    return value
+    number = finite("friction", value)
+    if not 0.0 <= number <= MOST_FRICTION:
+        likely = " (is it in percent?)" if number > MOST_FRICTION else " (a ball on a lane has 0.01 to 0.3)"
+        raise OutOfRange("friction", f"{number:g}", f"0 to {MOST_FRICTION:g}{likely}")
+    return number
 
 
 def steps(pairs: Iterable[tuple[float, float]]) -> Steps:
@@ -73,17 +114,28 @@ def steps(pairs: Iterable[tuple[float, float]]) -> Steps:
 
     Raises OutOfRange for nothing, NaN, infinities, negative friction, or distances out of order.
     """
-    found = [(finite("distance", float(d)), _friction(float(m))) for d, m in pairs]
-    if not found:
+    try:
+        split = [(d, m) for d, m in pairs]
+    except (TypeError, ValueError):
+        raise OutOfRange("friction", "not a list of pairs", "(distance, μ) pairs") from None
+    if not split:
         raise OutOfRange("friction", "empty", "at least one (distance, μ) pair")
-    distances = tuple(d for d, _ in found)
+    distances = tuple(finite("distance", d) for d, _ in split)
+    mu = tuple(_friction(m) for _, m in split)
     if any(b <= a for a, b in pairwise(distances)):
         raise OutOfRange("distance", "out of order", "growing from one step to the next")
-    return Steps(distances, tuple(m for _, m in found))
+    return Steps(distances, mu)
+
+
+def _numbers(name: str, values: npt.ArrayLike) -> Floats:
+    try:
+        return np.array(values, dtype=np.float64)
+    except (TypeError, ValueError):
+        raise OutOfRange(name, "no table of numbers", "numbers, as many in each row") from None
 
 
 def _axis(name: str, values: npt.ArrayLike) -> Floats:
-    axis = np.array(values, dtype=np.float64)
+    axis = _numbers(name, values)
     if axis.ndim != 1 or axis.size < 2:
         raise OutOfRange(name, f"{axis.size} value{'' if axis.size == 1 else 's'}", "at least two in one row")
     if not np.all(np.isfinite(axis)):
@@ -100,7 +152,7 @@ def grid(mu: npt.ArrayLike, distance_m: npt.ArrayLike, lateral_m: npt.ArrayLike)
     friction; a map that stops short of the lane goes on by its edge, and the path's findings say so.
     """
     x, y = _axis("distance", distance_m), _axis("lateral", lateral_m)
-    values = np.array(mu, dtype=np.float64)
+    values = _numbers("friction map", mu)
     if values.shape != (x.size, y.size):
         raise OutOfRange("friction map", f"{values.shape}", f"{x.size} distances × {y.size} lateral places")
     bad = ~np.isfinite(values) | (values < 0.0) | (values > MOST_FRICTION)

@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from arsenal.kernels import exact
 from arsenal.kernels.path import slip_of
-from arsenal.motion.checks import check_body, check_release, positive
+from arsenal.motion.checks import GRAVITY, check_body, check_release, doubts, positive
 from arsenal.motion.maps import Friction, Steps
 from arsenal.motion.records import Floats
 from arsenal.trade.ball import Body
@@ -193,7 +193,8 @@ def roll(
     check_body(body)
     check_release(release)
     positive("length", length_m)
-    positive("gravity", gravity_mps2)
+    GRAVITY.check(gravity_mps2)
+    friction.check(length_m)
     slip = slip_of(
         release.speed_mps, release.launch_rad, release.rev_rate_radps, release.axis_rotation_rad,
         release.axis_tilt_rad, body.radius_m, body.rg_m,
@@ -207,5 +208,5 @@ def roll(
         cells = exact.Cells(friction.mu.tolist(), friction.distance_m.tolist(), friction.lateral_m.tolist())
         track = exact.follow_cells(throw, cells, length_m, gravity_mps2)
     path = Path(track, throw, body, release, length_m)
-    path.findings = friction.findings(length_m)
+    path.findings = doubts(body, release) + friction.findings(length_m)
     return path

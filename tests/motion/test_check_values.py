@@ -149,7 +149,7 @@ def test_the_mean_releases_take_their_time_to_the_pins(mph: float, rpm: float, m
 )
 def test_speed_lost_between_hand_and_pins(mph: float, rpm: float, loses: float) -> None:
     # source: coaching press, 2 to 2.5 mph or 2.5 to 3; at 45° what a release loses follows exactly. Men and women are
-    # the means of a televised professional league, 2020. Slow and few revs is named without numbers: 16.5 mph and 120 rpm
+    # the means of a televised professional league, 2020. Slow and few revs comes without numbers: 16.5 mph and 120 rpm
     # are our own reading of it
     path = roll(USUAL, thrown(mph, rpm), oiled(0.04))
     lost = mph - math.hypot(*path.velocity_mps[-1]) / MPH_MPS
