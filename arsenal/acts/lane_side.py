@@ -7,11 +7,12 @@ from datetime import date
 
 import numpy as np
 
-from arsenal.acts import jobs, rules_now
+from arsenal.acts import jobs, later, rules_now
 from arsenal.acts.recipes import recipes_for
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Contours, LaneSide
 from arsenal.motion import bed
+from arsenal.motion.pair import Stage
 from arsenal.order import order, what_if
 from arsenal.order.records import Order, PadResult
 from arsenal.plan.records import Due
@@ -45,12 +46,13 @@ def lane_side(
             f"How {bowler.name} throws is not known yet.", next_step="Say speed and revs in the desk, or load them."
         )
     own = line or dict(bowler.lines).get(lane.id)
-    if game:
-        by = f"{game} games by {len(with_ids) + 1}"
-        raise KnownError(f"The lane after {by} cannot be worked out yet.", next_step="Ask for the fresh lane.")
-    found = _order(shop, bowler, lane, own, seed, day, rooms)
+    stage, found = _order(shop, bowler, lane, own if not game else line, seed, day, rooms, game, with_ids)
     due = tuple(job for job in jobs.of_bowler(shop, bowler) if job.due is not Due.FINE)
-    return LaneSide(bowler, lane, found, contours(shop, bowler, lane), rules_now.rule_state(shop, bowler.id), due)
+    played = stage.lane if stage else None
+    return LaneSide(
+        bowler, lane, found, contours(shop, bowler, played or lane), rules_now.rule_state(shop, bowler.id), due, game,
+        later.words(shop, bowler, game, with_ids), played,
+    )  # fmt: skip
 
 
 def pad_keys(
@@ -58,7 +60,8 @@ def pad_keys(
     recipes: Sequence[Recipe] | None = None,
 ) -> tuple[PadResult, ...]:  # fmt: skip
     """What each pad would do to one ball on this condition, by paired draws with the order in `side`."""
-    bowler, lane, ball = shop.person(bowler_id), shop.lane(lane_id), shop.ball(ball_id)
+    bowler, ball = shop.person(bowler_id), shop.ball(ball_id)
+    lane = side.played or shop.lane(lane_id)
     chosen = tuple(recipes) if recipes is not None else recipes_for(shop, bowler_id, ball)
     had = tuple((row.ball, row.state) for row in (*side.order.rows, *side.order.spares))
     seed, draws = side.order.stamp.seed, side.order.stamp.draws
@@ -88,11 +91,16 @@ def contours(shop: Shop, bowler: Person, lane: Lane) -> Contours:
 
 
 def _order(
-    shop: Shop, bowler: Person, lane: Lane, line: Line | None, seed: int, day: date | None, rooms: bool
-) -> Order:
+    shop: Shop, bowler: Person, lane: Lane, line: Line | None, seed: int, day: date | None, rooms: bool, game: int,
+    with_ids: Sequence[int],
+) -> tuple[Stage | None, Order]:  # fmt: skip
     had = shop.held(bowler.id, until=day)
     keys = (recipe for ball, _ in had if not ball.spare for recipe in recipes_for(shop, bowler.id, ball))
     recipes = tuple(dict.fromkeys(keys))
+    if game:
+        return later.order(
+            shop, bowler, lane, had, game, with_ids, line=line, seed=seed, draws=DRAWS, rooms=rooms, recipes=recipes
+        )  # fmt: skip
 
     def make() -> Order:
         return order(
@@ -100,7 +108,7 @@ def _order(
             pads=shop.pads_by_id(),
         )  # fmt: skip
 
-    return shop.remembered(("order", had, bowler, lane, line, seed, rooms, recipes, shop.pads()), make)
+    return None, shop.remembered(("order", had, bowler, lane, line, seed, rooms, recipes, shop.pads()), make)
 
 
 def _lane(shop: Shop, bowler: Person, lane_id: int | None) -> Lane:

@@ -30,7 +30,7 @@ def areas(distance_m: Floats, spacing_m: float, nodes: int) -> Floats:
 
 def volume(film_m: Floats, area_m2: Floats) -> float:
     """Volume of a map, m³."""
-    return float(np.vdot(film_m, area_m2))
+    return float((film_m * area_m2).sum())
 
 
 class Band(NamedTuple):
@@ -54,12 +54,12 @@ def band(lateral_m: Floats, width_m: float, spacing_m: float, area_m2: Floats) -
     reach = math.ceil(width_m / spacing_m) + 2
     low = (lateral_m - 0.5 * width_m) / spacing_m
     high = low + width_m / spacing_m
-    node = np.floor(np.where(on_lane, low, 0.0)).astype(np.intp)[:, None] + np.arange(reach)
+    first = np.clip(np.floor(np.where(on_lane, low, 0.0)).astype(np.intp), 0, nodes - reach)
+    node = first[:, None] + np.arange(reach)
     left = np.where(node == 0, 0.0, node - 0.5)
     right = np.where(node == nodes - 1, nodes - 1.0, node + 0.5)
     share = np.clip(np.minimum(right, high[:, None]) - np.maximum(left, low[:, None]), 0.0, None) / (right - left)
-    share[(node < 0) | (node >= nodes) | ~on_lane[:, None]] = 0.0
-    node = np.clip(node, 0, nodes - 1)
+    share[~on_lane] = 0.0
     row = np.broadcast_to(np.arange(stations)[:, None], node.shape)
     whole = area_m2[row, node]
     return Band(row, node, share * whole, whole)

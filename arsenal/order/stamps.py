@@ -27,12 +27,20 @@ def stamp(
     """What made a result. The hash takes everything a number depends on: names and notes do not count."""
     told = [repr((bowler.hooks_to_left, bowler.style, bowler.benchmark_ball_id)), repr((lane.film, lane.surface))]
     told += [repr(line), repr(priors), VERSION, f"{seed} {draws}"]
-    for ball, state in sorted(balls, key=lambda pair: pair[0].id):
-        body = (ball.id, ball.cover, ball.mass_kg, ball.radius_m, ball.rg_m, ball.differential_m, ball.intermediate_m)
-        now = (
-            state.ln_ra_m, state.oil_kg, state.oil_share, state.film_m, state.radius_m, state.mass_kg,
-            state.pin_to_axis_m, state.games_since_resurface, state.cracked,
-        )  # fmt: skip
-        told.append(repr((body, ball.spare, ball.spec_known, now)))
-    digest = hashlib.sha256("\n".join(told).encode()).hexdigest()[:16]
-    return Stamp(VERSION, priors.version, seed, draws, digest)
+    told += [ball_told(ball, state) for ball, state in sorted(balls, key=lambda pair: pair[0].id)]
+    return Stamp(VERSION, priors.version, seed, draws, digest(told))
+
+
+def ball_told(ball: Ball, state: SurfaceState) -> str:
+    """Everything of one ball that a number depends on."""
+    body = (ball.id, ball.cover, ball.mass_kg, ball.radius_m, ball.rg_m, ball.differential_m, ball.intermediate_m)
+    now = (
+        state.ln_ra_m, state.oil_kg, state.oil_share, state.film_m, state.radius_m, state.mass_kg,
+        state.pin_to_axis_m, state.games_since_resurface, state.cracked,
+    )  # fmt: skip
+    return repr((body, ball.spare, ball.spec_known, now))
+
+
+def digest(told: Sequence[str]) -> str:
+    """One hash over what was told."""
+    return hashlib.sha256("\n".join(told).encode()).hexdigest()[:16]

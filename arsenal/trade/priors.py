@@ -163,6 +163,21 @@ class DoubtPriors:
 
 
 @dataclass(frozen=True)
+class TrafficPriors:
+    """Who wears a lane and how, where nobody said."""
+
+    strike_shots: int = 11  # C: a game
+    spare_shots: int = 4  # C: a game with the spare ball
+    warm_up_shots: int = 10  # C: before the first game, over the lanes of the set
+    lanes: int = 2  # C: a set is bowled over both lanes of a pair in turn, so half of the shots fall on one
+    bowlers: int = 4  # A: on a pair, where nobody was named: the bowler and three like him
+    like_speed: float = 0.03  # A: those throw this share slower, as fast, and faster
+    like_revs: float = 0.10  # A: and with this share more revs, as many, and fewer
+    stays_within_boards: float = 0.5  # A: a bowler keeps his line while it ends this near to where it ended
+    spare_differential_m: float = 0.010 * INCH_M  # A: of a spare ball nobody described
+
+
+@dataclass(frozen=True)
 class Reference:
     """The reference ball: solid, RG 2.50 in, differential 0.048 in, Ra 14.8 μin (grit 2000) now, clean, no oil."""
 
@@ -183,6 +198,7 @@ class Priors:
     surface: SurfacePriors = field(default_factory=SurfacePriors)
     oil: OilPriors = field(default_factory=OilPriors)
     doubt: DoubtPriors = field(default_factory=DoubtPriors)
+    traffic: TrafficPriors = field(default_factory=TrafficPriors)
     reference: Reference = field(default_factory=Reference)
     version: str = "1"
 
