@@ -9,19 +9,16 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from arsenal.kernels import flare, friction
+from arsenal.motion.flaring import flare_of
 from arsenal.motion.records import Floats
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.errors import OutOfRange
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Style
-from arsenal.trade.units import INCH_M
 
 NORMALS = 5
 """Rows of standard normals behind one draw: roughness, oil, ball factor, response to roughness, film on the ball."""
-
-USUAL_PIN_TO_AXIS_M = 3.375 * INCH_M
-"""Where nobody typed it: the distance of the widest flare (45° on a sphere; exact geometry)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,18 +73,16 @@ class Grip:
         )
 
 
-def _pick_up(ball: Ball, state: SurfaceState, priors: Priors) -> tuple[float, float]:
-    radius = state.radius_m.mean or ball.radius_m
-    angle = flare.axis_angle(state.pin_to_axis_m or USUAL_PIN_TO_AXIS_M, radius)
-    spacing = flare.ring_spacing(radius, angle, ball.rg_m, ball.differential_m)
+def _pick_up(ball: Ball, state: SurfaceState, style: Style, priors: Priors) -> tuple[float, float]:
     oil = priors.oil
-    return flare.pick_up(flare.openness(spacing, oil.band_m), oil.pick_up_keeps, oil.pick_up_takes)
+    return flare.pick_up(flare_of(ball, state, style, priors).openness, oil.pick_up_keeps, oil.pick_up_takes)
 
 
 def _make(
     ball: Ball,
     state: SurfaceState,
     priors: Priors,
+    style: Style,
     ra_m: Floats,
     oil_share: Floats,
     factor: Floats,
@@ -101,7 +96,7 @@ def _make(
     loss = f.oil_grip_loss if ball.cover is not Cover.POLYESTER else 0.0
     games = state.games_since_resurface.mean
     dry = friction.worn_grip(f.mu_dry[ball.cover], oil_share, games, loss, f.wear_grip_loss, f.wear_games) * factor
-    gain, revs = _pick_up(ball, state, priors)
+    gain, revs = _pick_up(ball, state, style, priors)
     mu_dry = np.atleast_1d(np.minimum(dry, f.mu_dry_most))
     mu_oil = np.minimum(np.full(mu_dry.shape, min(f.mu_oil, f.mu_oil_most)), mu_dry)
     return Grip(
@@ -121,11 +116,11 @@ def _film_on_ball(state: SurfaceState, priors: Priors, lane_volume_m3: float) ->
     return max(state.film_m.mean, wiped)
 
 
-def grip(ball: Ball, state: SurfaceState, priors: Priors, style: Style, lane_volume_m3: float) -> Grip:  # noqa: ARG001
+def grip(ball: Ball, state: SurfaceState, priors: Priors, style: Style, lane_volume_m3: float) -> Grip:
     """The grip at the means: one path. `lane_volume_m3` sets how much film wiping leaves on a ball in play."""
     one = np.ones(1)
     return _make(
-        ball, state, priors, one * math.exp(state.ln_ra_m.mean), one * state.oil_share, one, one,
+        ball, state, priors, style, one * math.exp(state.ln_ra_m.mean), one * state.oil_share, one, one,
         one * _film_on_ball(state, priors, lane_volume_m3),
     )  # fmt: skip
 
@@ -134,7 +129,7 @@ def grip_draws(
     ball: Ball,
     state: SurfaceState,
     priors: Priors,
-    style: Style,  # noqa: ARG001
+    style: Style,
     lane_volume_m3: float,
     *,
     rng: np.random.Generator | None = None,
@@ -151,7 +146,7 @@ def grip_draws(
     oil = state.oil_share * _spread(state.oil_kg.mean, state.oil_kg.sd, z[1])
     film = _film_on_ball(state, priors, lane_volume_m3) * _spread(state.film_m.mean, state.film_m.sd, z[4])
     return _make(
-        ball, state, priors, ra, oil, np.exp(doubt.ball_ln_mu_sd * z[2]),
+        ball, state, priors, style, ra, oil, np.exp(doubt.ball_ln_mu_sd * z[2]),
         1.0 + doubt.response_sd * z[3], film,
     )  # fmt: skip
 
