@@ -35,7 +35,7 @@ def bag_card(shop: Shop, side: LaneSide, *, in_hand: int | None = None, store: b
         tuple(_row(rows, at, chosen) for at in range(len(rows))),
         tuple((row.ball.name, label(row.state.finish)) for row in side.order.spares),
         chosen.ball.name if chosen else "",
-        card_moves.moves(shop, side, chosen) if chosen else (),
+        card_moves.card_moves(shop, side, chosen) if chosen else (),
         TALLY_BOXES, _rule_line(shop, side), side.rule.hover, now.isoformat(), (), side.order.stamp,
     )  # fmt: skip
     card = replace(card, changes=_changes(shop, side, card))

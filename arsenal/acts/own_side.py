@@ -19,13 +19,3 @@ def board(person: Person, lateral_m: float) -> float:
 def lateral_m(person: Person, own_board: float) -> float:
     """Motion's lateral of a board counted from the bowler's own gutter."""
     return board_to_lateral_m(mirror_board(own_board) if person.back_up else own_board)
-
-
-def outward(person: Person) -> str:
-    """“right” or “left”: away from the hook side, where a move costs hook room and gains dry boards."""
-    return "right" if person.hooks_to_left else "left"
-
-
-def inward(person: Person) -> str:
-    """The other one."""
-    return "left" if person.hooks_to_left else "right"

@@ -104,3 +104,11 @@ def drawn_landings(stack: BedStack, tries: Sequence[Attempt]) -> Floats:
         grips.append(t.drawn.grip)
     maps = np.tile(np.arange(n), len(tries))
     return batch(stack, None, _joined(parts), Grip.join(grips), maps=maps).landing_m.reshape(len(tries), n)
+
+
+def spread(stack: BedStack, tries: Sequence[Attempt], started_m: Floats | float) -> Floats:
+    """Doubt (k,) of where each attempt ends: where the first ended (`started_m`), and what changed from it in paired
+    draws, so that what both have in common cancels.
+    """
+    landing = drawn_landings(stack, tries)
+    return np.asarray((started_m + landing - landing[0]).std(axis=1))

@@ -51,7 +51,7 @@ class Moved:
     line: Line
     """The line after it."""
     landing_m: Estimate
-    """Where it ends at the head pin; its sd is that of the change, by paired draws."""
+    """Where it ends at the head pin; its sd is that of the change and of where the shot before it ended."""
     word: str
     """through the nose, high, flush, light, washes out."""
     room: float
@@ -98,16 +98,18 @@ def reaches(zone: Zone, line: Line) -> bool:
 
 
 def try_moves(
-    bed: BedStack, thrown: Attempt, moves: Sequence[Move], *, stack: BedStack | None = None
-) -> tuple[Moved, ...]:
+    bed: BedStack, thrown: Attempt, moves: Sequence[Move], *, stack: BedStack | None = None,
+    started_m: Floats | float = 0.0,
+) -> tuple[Moved, ...]:  # fmt: skip
     """Every move with the same ball, in the order given. `thrown` is the shot before it.
 
-    `stack` holds one lane a draw of `thrown.drawn`; without it nothing is said of doubt (sd 0). Raises KnownError.
+    `stack` holds one lane a draw of `thrown.drawn`; without it nothing is said of doubt (sd 0). `started_m` (n,) is
+    where the shot before ended in the draws; a number where that is taken as known. Raises KnownError.
     """
     lines = [thrown.line, *(moved_line(thrown.line, move) for move in moves)]
     tries = [thrown.on(line) for line in lines]
     ends = attempts.ends(bed, tries)
-    sd = _change_sd(stack, tries) if stack is not None else np.zeros(len(tries))
+    sd = attempts.spread(stack, tries, started_m) if stack is not None else np.zeros(len(tries))
     return tuple(
         Moved(
             move, lines[i], Estimate(float(ends.landing_m[i]), float(sd[i])), word_of(float(ends.landing_m[i])),
@@ -116,8 +118,3 @@ def try_moves(
         )
         for i, move in enumerate(moves, start=1)
     )  # fmt: skip
-
-
-def _change_sd(stack: BedStack, tries: Sequence[Attempt]) -> Floats:
-    landing = attempts.drawn_landings(stack, tries)
-    return np.asarray((landing - landing[0]).std(axis=1))

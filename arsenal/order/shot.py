@@ -42,6 +42,11 @@ def normals_of(ball_id: int, seed: int, n: int) -> Floats:
     return _rng(seed, BALL_STREAM, ball_id).standard_normal((ROWS, n))
 
 
+def common_normals(seed: int, stream: int, n: int) -> Floats:
+    """Standard normals (n,) of something that all balls have in common."""
+    return _rng(seed, stream).standard_normal(n)
+
+
 @dataclass(frozen=True, slots=True)
 class Shot:
     """The shared shot. `stack` holds one lane a draw; `thrown` one release a draw, arrays (n,)."""
@@ -167,6 +172,13 @@ def changed_ln_ra(before: Estimate, change: Estimate, after_sd: float, normals: 
         tie = (after_sd**2 - before.sd**2 - change.sd**2) / (2.0 * before.sd * change.sd)
         tie = min(max(tie, -1.0), 1.0)
     return np.asarray(start + change.mean + change.sd * (tie * z + np.sqrt(1.0 - tie * tie) * own))
+
+
+def worked_on(shot: Shot, ball: Ball, now: SurfaceState, after: SurfaceState, rows: Floats) -> Piece:
+    """The ball with its doubt after surface work, paired with `piece` of it `now`; the same where nothing was done."""
+    if after is now:
+        return piece(shot, ball, now, rows)
+    return piece_at(shot, ball, after, changed_ln_ra(now.ln_ra_m, after.changed_ln, after.ln_ra_m.sd, rows), rows)
 
 
 def throw(shot: Shot, pieces: Sequence[Piece]) -> Draws:

@@ -57,7 +57,7 @@ def what_if(
     now = _now(context_order, shot, set, ball_id)
     states = [after_work(now.ball, now.state, recipe.steps, priors, pads=stock) for recipe in recipes]
     pieces = [shots.piece(shot, now.ball, now.state, now.normals)]
-    pieces += [shots.piece_at(shot, now.ball, s, _ln_ra(now, s), now.normals) for s in states]
+    pieces += [shots.worked_on(shot, now.ball, now.state, s, now.normals) for s in states]
     drawn = shots.throw(shot, pieces)
     return tuple(
         _result(now, recipe, state, _change(drawn, i + 1), stock, rooms=rooms)
@@ -89,13 +89,6 @@ def _wipe_boards(shot: Shot, ball: Ball, state: SurfaceState, trace: Trace) -> f
 
 def _place(own: Reaction, others: Sequence[tuple[str, Reaction]]) -> int:
     return 1 + sum(r.boards > own.boards + 1e-6 for _, r in others)
-
-
-def _ln_ra(now: _Now, after: SurfaceState) -> Floats:
-    """Draws of ln Ra after the work; the same draws as now where nothing was done."""
-    if after is now.state:
-        return np.asarray(now.state.ln_ra_m.mean + now.state.ln_ra_m.sd * now.normals[shots.ROW_ROUGHNESS])
-    return shots.changed_ln_ra(now.state.ln_ra_m, after.changed_ln, after.ln_ra_m.sd, now.normals)
 
 
 def _change(drawn: Draws, row: int) -> tuple[float, float, float]:

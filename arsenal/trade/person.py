@@ -33,6 +33,11 @@ class Person:
     lines: tuple[tuple[int, Line], ...] = ()
     """The bowler's own line on a condition, by lane id; else the best line of the reference ball is used."""
     note: str = ""
+    stance_to_laydown_boards: float | None = None
+    """Boards from where the sliding foot stands at the start to where the ball is laid down, drift walked and all,
+    positive where the foot stands farther from the own gutter; None where nobody measured it. Moves are then told as
+    changes only, from which a constant drift cancels. About 6–7 for a bowler who walks straight (common practice).
+    """
 
     @property
     def hooks_to_left(self) -> bool:
