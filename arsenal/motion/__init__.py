@@ -7,10 +7,11 @@ from arsenal.motion.grips import NORMALS, Grip, grip, grip_draws, with_film
 from arsenal.motion.lines import arrow_distance_m, at_arrows, best_line, word_of
 from arsenal.motion.maps import Friction, Grid, Steps, grid, steps
 from arsenal.motion.rolling import Path, Place, roll
+from arsenal.motion.warming import warm
 from arsenal.trade.ball import Body
 from arsenal.trade.release import Release
 
-MODEL_VERSION = "1"
+MODEL_VERSION = "2"
 """Changes whenever the same inputs would give other numbers; stored with every result."""
 
 __all__ = [
@@ -44,6 +45,7 @@ __all__ = [
     "steps",
     "throws",
     "trace",
+    "warm",
     "with_film",
     "word_of",
 ]

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import math
+import os
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 
+from arsenal.kernels import batch as kernel
 from arsenal.kernels import path as paths
-from arsenal.kernels import sweep
-from arsenal.kernels.marks import Reader
-from arsenal.motion.beds import INTERVALS, BedStack
+from arsenal.kernels.drawn import drawn
+from arsenal.kernels.friction import SERIES
+from arsenal.kernels.march import Contact, Ints, Start, Stations
+from arsenal.kernels.marks import NAMES
+from arsenal.motion.beds import BedStack
 from arsenal.motion.grips import Grip
 from arsenal.motion.records import Floats, Trace
 from arsenal.trade.ball import Body
@@ -26,7 +32,8 @@ FLAT_BOARDS = 0.25
 FLAT_M = 10.0 * FOOT_M
 DRAWN_POINTS = 241
 LONGEST_TURN_M = 3.0
-AT_ONCE = 768
+WORTH_A_THREAD = 1024
+"""Fewer paths than this are done before another thread has begun."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +109,7 @@ def _check(t: Throws) -> None:
         raise OutOfRange("RG", "over the ball's radius or nothing", "above 0 and smaller than the radius")
 
 
-def _start(t: Throws) -> sweep.Start:
+def _start(t: Throws) -> Start:
     slip = paths.slip_of(
         t.speed_mps, t.launch_rad, t.rev_rate_radps, t.axis_rotation_rad, t.axis_tilt_rad, t.radius_m, t.rg_m
     )
@@ -112,10 +119,10 @@ def _start(t: Throws) -> sweep.Start:
             "A ball with so much backspin or so little speed stops or comes back before it rolls.",
             next_step="Check speed, revs and rotation; a single such path can be followed with roll().",
         )
-    return sweep.Start(np.array(t.lateral_m), slip.vx, slip.vy, slip.ux, slip.uy, slip.budget)
+    return Start(np.array(t.lateral_m), slip.vx, slip.vy, slip.ux, slip.uy, slip.budget)
 
 
-def _contact(t: Throws, grips: Grip, dry_factor: Floats) -> sweep.Contact:
+def _contact(t: Throws, grips: Grip, dry_factor: Floats) -> Contact:
     n = t.speed_mps.size
     turn = 2.0 * math.pi * t.speed_mps / np.maximum(np.abs(t.rev_rate_radps), 1.0)
     turn = np.clip(turn, 2.0 * math.pi * t.radius_m, LONGEST_TURN_M)
@@ -123,7 +130,7 @@ def _contact(t: Throws, grips: Grip, dry_factor: Floats) -> sweep.Contact:
     oil = np.minimum(np.broadcast_to(grips.mu_oil, n), dry)
     wide = (grips.sigma_m, grips.film_scale, grips.film_on_ball_m, grips.pick_up)
     sigma, scale, on_ball, gain = (np.broadcast_to(c, n) for c in wide)
-    return sweep.Contact(dry, oil, sigma, scale, on_ball, gain, grips.pick_up_revs * turn)
+    return Contact(dry, oil, sigma, scale, on_ball, gain, grips.pick_up_revs * turn)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,31 +138,38 @@ class _Ready:
     """Paths checked and turned into what the kernels read."""
 
     throws: Throws
-    start: sweep.Start
-    contact: sweep.Contact
-    maps: sweep.Ints
+    start: Start
+    contact: Contact
+    maps: Ints
     bed: BedStack
 
-    def cut(self, here: slice) -> _Ready:
-        """Some of the paths."""
-        return _Ready(
-            Throws(*(getattr(self.throws, name)[here] for name in Throws.__slots__)),
-            sweep.Start(*(a[here] for a in self.start)),
-            sweep.Contact(*(a[here] for a in self.contact)),
-            self.maps[here],
-            self.bed,
-        )
+    def marks(self) -> dict[str, Floats]:
+        """Run them and read their marks, each (n,), in several threads where there are many."""
+        n = self.maps.size
+        out = np.empty((n, len(NAMES)))
+        rest = (
+            self.bed.film, self.maps, self.start, self.contact, SERIES, GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M,
+            FLAT_BOARDS * BOARD_M, self.bed.oil_end_m, out,
+        )  # fmt: skip
+        parts = max(1, min(os.cpu_count() or 1, n // WORTH_A_THREAD))
+        if parts == 1:
+            kernel.read_marks(0, n, *rest)
+        else:
+            edges = [n * i // parts for i in range(parts + 1)]
+            with ThreadPoolExecutor(parts) as threads:
+                for part in [threads.submit(kernel.read_marks, a, b, *rest) for a, b in pairwise(edges)]:
+                    part.result()
+        return dict(zip(NAMES, out.T, strict=True))
 
-    def march(self) -> Reader:
-        """Run them."""
-        windows = (self.bed.film.along.shape[1] - 1) // INTERVALS
-        stations = sweep.march(
-            self.bed.film, self.maps, self.start, self.contact, GRAVITY_MPS2, LANE_LENGTH_M, INTERVALS, windows
-        )
-        return Reader(stations, self.start, LANE_LENGTH_M / (INTERVALS * windows))
+    def stations(self) -> Stations:
+        """Every path at its stations, slid all the way."""
+        shape = self.bed.steps + 1, self.maps.size
+        found = Stations(np.empty(shape), np.empty(shape), np.empty(shape))
+        kernel.stations(self.bed.film, self.maps, self.start, self.contact, SERIES, GRAVITY_MPS2, LANE_LENGTH_M, *found)
+        return found
 
 
-def _ready(bed: BedStack, t: Throws, grips: Grip, maps: sweep.Ints | None) -> _Ready:
+def _ready(bed: BedStack, t: Throws, grips: Grip, maps: Ints | None) -> _Ready:
     _check(t)
     grips.check()
     n = max(t.speed_mps.size, grips.size, 1 if maps is None else maps.size)
@@ -176,7 +190,7 @@ def batch(
     releases: Release | Sequence[Release] | Throws,
     grips: Grip,
     *,
-    maps: sweep.Ints | None = None,
+    maps: Ints | None = None,
 ) -> Runs:
     """All paths in one call: single bodies, releases and grips go for all the others.
 
@@ -190,63 +204,27 @@ def batch(
             raise KnownError("Paths need a body for each release.")
         thrown = throws(bodies, releases)
     ready = _ready(bed, thrown, grips, maps)
-    n = ready.maps.size
-    if n <= AT_ONCE:
-        return _runs(ready, ready.march())
-    parts = []
-    for first in range(0, n, AT_ONCE):  # marks are read while the stations are at hand: memory stays flat
-        some = ready.cut(slice(first, first + AT_ONCE))
-        parts.append(_runs(some, some.march()))
-    return Runs(*(np.concatenate([getattr(p, name) for p in parts]) for name in Runs.__slots__))
+    return _runs(ready, ready.marks())
 
 
-def _runs(m: _Ready, read: Reader) -> Runs:
+def _runs(m: _Ready, marks: dict[str, Floats]) -> Runs:
     start, t = m.start, m.throws
-    budget = start.budget
-    quarter, half, three, rolls = (read.where(share * budget) for share in (0.25, 0.5, 0.75, 1.0))
-    rolls_here = np.where(np.isnan(rolls), LANE_LENGTH_M, np.minimum(rolls, LANE_LENGTH_M))
-    y = read.cut(rolls_here)
-    entry_s = np.minimum(read.at.s[-1], budget)
-    vx, vy = read.vx_at(entry_s), start.vy - start.uy * entry_s
-    landing = y[-1]
-    turn, turn_y, flat = _breakpoint(read, y, budget)
+    rolls, landing, quarter = marks["rolls"], marks["landing"], marks["quarter"]
     oil_end = m.bed.oil_end_m[m.maps]
-    some = np.where(budget > 0.0, budget, 1.0)
-    left_at_end = np.where(budget > 0.0, 1.0 - read.spent_at(oil_end) / some, 0.0)
-    spent_early = (rolls < oil_end + ROLLS_OUT_AFTER_OIL_M) | (left_at_end < ROLLS_OUT_SKID_LEFT)
+    spent_early = (rolls < oil_end + ROLLS_OUT_AFTER_OIL_M) | (marks["left_at_oil_end"] < ROLLS_OUT_SKID_LEFT)
     return Runs(
         landing_m=landing,
         first_read_m=np.where(quarter <= LANE_LENGTH_M, quarter, np.nan),
-        half_m=half, three_quarter_m=three, rolls_m=rolls, shape_m=three - quarter,
-        breakpoint_m=turn, breakpoint_lateral_m=turn_y, breakpoint_flat=flat,
-        entry_rad=np.arctan2(vy, vx),
-        hook_m=landing - (t.lateral_m + LANE_LENGTH_M * np.tan(t.launch_rad)),
-        skid_left_at_oil_end=left_at_end,
-        skid_left_at_pins=np.where(budget > 0.0, 1.0 - entry_s / some, 0.0),
-        speed_at_pins_mps=np.hypot(vx, vy),
+        half_m=marks["half"], three_quarter_m=marks["three_quarter"], rolls_m=rolls,
+        shape_m=marks["three_quarter"] - quarter,
+        breakpoint_m=marks["turn"], breakpoint_lateral_m=marks["turn_y"], breakpoint_flat=marks["flat"] > FLAT_M,
+        entry_rad=marks["entry"],
+        hook_m=landing - (start.y + LANE_LENGTH_M * np.tan(t.launch_rad)),
+        skid_left_at_oil_end=marks["left_at_oil_end"], skid_left_at_pins=marks["left_at_pins"],
+        speed_at_pins_mps=marks["speed_at_pins"],
         rolls_out=spent_early & (oil_end > 0.0),
-        left_lane_m=read.leaves(y, LANE_WIDTH_M),
-        lowest_m=np.fmin(y.min(axis=0), turn_y), highest_m=y.max(axis=0),
+        left_lane_m=marks["left_lane"], lowest_m=marks["lowest"], highest_m=marks["highest"],
     )  # fmt: skip
-
-
-def _breakpoint(read: Reader, y: Floats, budget: Floats) -> tuple[Floats, Floats, npt.NDArray[np.bool_]]:
-    """Where the lateral velocity passes through zero: v_y = v₀y − û_y s, so it is a level of s like the others."""
-    start = read.start
-    turns = (start.vy < 0.0) & (start.uy < 0.0)
-    level = np.where(turns, start.vy / np.where(turns, start.uy, 1.0), np.inf)
-    x = read.where(np.where(level < budget, level, np.inf))
-    x = np.where(x < LANE_LENGTH_M, x, np.nan)
-    lateral = read.lateral(np.nan_to_num(x))
-    near = (y < lateral + FLAT_BOARDS * BOARD_M).sum(axis=0) * read.h
-    return x, np.where(np.isnan(x), np.nan, lateral), near > FLAT_M
-
-
-def laterals(bed: BedStack, releases: Throws, grips: Grip) -> Floats:
-    """Lateral place of many paths at the bed's stations, (stations, n), metres; straight on once a ball rolls."""
-    ready = _ready(bed, releases, grips, None)
-    read = ready.march()
-    return read.cut(read.where(ready.start.budget))
 
 
 def _or_none(value: float) -> float | None:
@@ -256,13 +234,16 @@ def _or_none(value: float) -> float | None:
 def trace(bed: BedStack, body: Body, release: Release, grip: Grip) -> Trace:
     """One path, about 240 points to draw, with its marks. Raises KnownError."""
     ready = _ready(bed, throws(body, release), grip.take(slice(0, 1)), np.zeros(1, np.intp))
-    read = ready.march()
-    runs = _runs(ready, read)
+    runs = _runs(ready, ready.marks())
     x = np.linspace(0.0, LANE_LENGTH_M, DRAWN_POINTS)
-    lateral, speed, skid_left = _drawn(read, x, float(runs.rolls_m[0]))
+    rolls = float(runs.rolls_m[0])
+    roll_at = LANE_LENGTH_M if math.isnan(rolls) else min(rolls, LANE_LENGTH_M)
+    lateral, spent = drawn(ready.stations(), ready.start, LANE_LENGTH_M / bed.steps, x, roll_at)
+    vx, vy, ux, uy, budget = (float(a[0]) for a in ready.start[1:])
+    left = 1.0 - spent / budget if budget > 0.0 else np.zeros(x.size)
     r = {name: float(getattr(runs, name)[0]) for name in ("landing_m", "entry_rad", "hook_m", "skid_left_at_oil_end")}
     return Trace(
-        distance_m=x, lateral_m=lateral, speed_mps=speed, skid_left=skid_left,
+        distance_m=x, lateral_m=lateral, speed_mps=np.hypot(vx - ux * spent, vy - uy * spent), skid_left=left,
         first_read_m=_or_none(runs.first_read_m[0]), breakpoint_m=_or_none(runs.breakpoint_m[0]),
         breakpoint_lateral_m=_or_none(runs.breakpoint_lateral_m[0]), rolls_m=_or_none(runs.rolls_m[0]),
         shape_m=_or_none(runs.shape_m[0]), rolls_out=bool(runs.rolls_out[0]),
@@ -270,24 +251,8 @@ def trace(bed: BedStack, body: Body, release: Release, grip: Grip) -> Trace:
     )  # fmt: skip
 
 
-def _drawn(one: Reader, x: Floats, rolls: float) -> tuple[Floats, Floats, Floats]:
-    """y, speed and skid left at the drawn points of the first path."""
-    cut = slice(0, 1)
-    copies = sweep.Start(*(np.repeat(a[cut], x.size) for a in one.start))
-    stations = sweep.Stations(*(np.repeat(a[:, cut], x.size, axis=1) for a in one.at))
-    read = Reader(stations, copies, one.h)
-    roll_at = LANE_LENGTH_M if math.isnan(rolls) else min(rolls, LANE_LENGTH_M)
-    sliding = np.minimum(x, roll_at)
-    lateral = read.lateral(sliding) + (read.end_vy / read.end_vx) * (x - sliding)
-    spent = read.spent_at(x)
-    speed = np.hypot(read.vx_at(spent), copies.vy - copies.uy * spent)
-    budget = copies.budget
-    left = np.where(budget > 0.0, 1.0 - spent / np.where(budget > 0.0, budget, 1.0), 0.0)
-    return lateral, speed, np.where(x >= roll_at, 0.0, left) if rolls <= LANE_LENGTH_M else left
-
-
 def friction_along(
     bed: BedStack, bodies: Body | Sequence[Body], releases: Release | Sequence[Release], grips: Grip
 ) -> Floats:
-    """μ at each station under each path as if it slid all the way, (stations, n); stations as the bed's."""
-    return _ready(bed, throws(bodies, releases), grips, None).march().at.pull / GRAVITY_MPS2
+    """μ at the end of each step under each path as if it slid all the way, (steps + 1, n)."""
+    return _ready(bed, throws(bodies, releases), grips, None).stations().pull / GRAVITY_MPS2
