@@ -46,6 +46,11 @@ def parser() -> argparse.ArgumentParser:
     ordered = add("order", run_order, "the set from strongest to weakest on a lane condition")
     ordered.add_argument("--bowler", metavar="B", help="whose balls; may be left out where there is one bowler")
     ordered.add_argument("--lane", metavar="L", help="lane condition; the bowler's usual one when left out")
+    ordered.add_argument("--game", type=int, default=0, metavar="N", help="the lane after N games; 0 is fresh")
+    ordered.add_argument(
+        "--with", dest="others", action="append", default=[], metavar="NAME",
+        help="who else is on the pair, once for each; the bowler's own name: nobody; left out: three who throw alike",
+    )  # fmt: skip
     due = add("upkeep", run_upkeep, "what is due on which ball, why and by when")
     due.add_argument("--bowler", metavar="B", help="only this bowler's balls")
     due.add_argument("--all", action="store_true", help="list later jobs too")
@@ -120,7 +125,8 @@ def run_order(given: argparse.Namespace) -> int:
     with _open(given, read_only=True) as shop:
         bowler = reading.bowler_named(shop, given.bowler)
         lane = reading.lane_named(shop, given.lane, bowler)
-        side = lane_side.lane_side(shop, bowler.id, lane.id)
+        others = [reading.bowler_named(shop, name).id for name in given.others]
+        side = lane_side.lane_side(shop, bowler.id, lane.id, game=given.game, with_ids=others)
         rows = [printed.order_row(row, side) for row in side.order.rows]
         _print(given, rows, lambda: printed.order_text(side))
     return 0

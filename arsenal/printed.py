@@ -158,12 +158,15 @@ def order_text(side: LaneSide) -> str:
 
 
 def throw_words(side: LaneSide) -> str:
-    """“Mirel Oster throws 16.4 mph, 325 rpm on 41 ft house, 25 mL from 22, over 15.”"""
+    """“Mirel Oster throws 16.4 mph, 325 rpm on 41 ft house, 25 mL from 22, over 15.” With games: “… 25 mL, after 3 games
+    by …, from 22 …”.
+    """
     style = side.bowler.style
     speed = f" throws {style.speed_mps / MPH_MPS:.1f} mph, {style.rev_rate_radps / RPM_RADPS:.0f} rpm" if style else ""
     own = "own line" if side.order.line_is_own else "best line of the reference ball"
+    later = f", {side.traffic_words}," if side.traffic_words else ""
     return (
-        f"{side.bowler.name} ({side.bowler.hand.value}-handed){speed} on {side.lane.name} "
+        f"{side.bowler.name} ({side.bowler.hand.value}-handed){speed} on {side.lane.name}{later} "
         f"from {line_words(side.bowler, side.order.line)} ({own})."
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -48,9 +49,12 @@ def lane_side(
     own = line or dict(bowler.lines).get(lane.id)
     stage, found = _order(shop, bowler, lane, own if not game else line, seed, day, rooms, game, with_ids)
     due = tuple(job for job in jobs.of_bowler(shop, bowler) if job.due is not Due.FINE)
-    played = stage.lane if stage else None
+    played, drawn = None, contours(shop, bowler, lane)
+    if stage:
+        # the pattern still ends where it ended: what was carried on past it is not pattern
+        played, drawn = stage.lane, replace(contours(shop, bowler, stage.lane), oil_ends_ft=drawn.oil_ends_ft)
     return LaneSide(
-        bowler, lane, found, contours(shop, bowler, played or lane), rules_now.rule_state(shop, bowler.id), due, game,
+        bowler, lane, found, drawn, rules_now.rule_state(shop, bowler.id), due, game,
         later.words(shop, bowler, game, with_ids), played,
     )  # fmt: skip
 

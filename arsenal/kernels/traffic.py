@@ -85,23 +85,27 @@ class Cover(NamedTuple):
     turn: int
 
 
-def exchange(under_m: Floats, earlier_m: float, cover: Cover) -> Floats:
-    """Film that the ball brings to the lane at each station, metres of lane film, (stations,).
+def exchange(under_m: Floats, touched_m2: Floats, earlier_m: float, cover: Cover) -> Floats:
+    """Film that the ball brings to the lane at each station, metres of lane film, (stations,), where the lane has
+    `under_m` under the `touched_m2` of it that the band covers.
 
     The cover arrives with A = again · C a revolution earlier, and where it is fresh with the film of earlier shots; it
     leaves with C = keeps · A + takes · h. So (1 − keeps) A is laid down and takes · h is lifted, and on a long even
-    film A settles at again · takes / (1 − again · keeps) of it, the pick-up that friction reckons with.
+    film A settles at again · takes / (1 − again · keeps) of it, the pick-up that friction reckons with. Cover that
+    touched nothing a revolution earlier is fresh too.
     """
     arriving = np.empty_like(under_m)
     leaving = np.empty_like(under_m)
     for first in range(0, under_m.size, cover.turn):
         here = slice(first, first + cover.turn)
-        count = arriving[here].size
+        now = touched_m2[here]
         if first == 0:
             arriving[here] = earlier_m
         else:
-            before = leaving[first - cover.turn : first - cover.turn + count]
-            arriving[here] = cover.again * before + (1.0 - cover.again) * earlier_m
+            ago = slice(first - cover.turn, first - cover.turn + now.size)
+            was = np.minimum(touched_m2[ago], now)
+            again = cover.again * np.divide(was, now, out=np.zeros_like(now), where=now > 0.0)
+            arriving[here] = again * leaving[ago] + (1.0 - again) * earlier_m
         leaving[here] = cover.keeps * arriving[here] + cover.takes * under_m[here]
     return arriving
 
@@ -122,7 +126,7 @@ def roll(film_m: Floats, under: Band, earlier_m: float, cover: Cover) -> Rolled:
     touched = under.area.sum(axis=1)
     there = (height * under.area).sum(axis=1)
     mean = np.divide(there, touched, out=np.zeros_like(there), where=touched > 0.0)
-    onto = (1.0 - cover.keeps) * exchange(mean, earlier_m, cover)
+    onto = (1.0 - cover.keeps) * exchange(mean, touched, earlier_m, cover)
     change = (onto[:, None] - cover.takes * height) * under.area
     film_m[under.row, under.node] += change / under.whole
     net = change.sum(axis=1)
@@ -130,12 +134,17 @@ def roll(film_m: Floats, under: Band, earlier_m: float, cover: Cover) -> Rolled:
     return Rolled(float(np.maximum(-net, 0.0).sum()), float(gained.sum()), gained)
 
 
-def lay(film_m: Floats, under: Band, volume_m3: float, weight: Floats) -> None:
-    """Lay `volume_m3` down under the band, station by station as `weight` (stations,) goes; `film_m` is changed in
-    place. Where no weight is left the whole path takes it. Nothing is laid where the band is not on the lane.
+def lay(film_m: Floats, under: Band, volume_m3: float, weight: Floats) -> float:
+    """Lay `volume_m3` down under the band, station by station as `weight` (stations,) goes, and give what was laid;
+    `film_m` is changed in place. Where no weight is left the whole path takes it; a ball that never touched the lane
+    lays nothing.
     """
     touched = under.area.sum(axis=1)
     share = np.where(touched > 0.0, weight, 0.0)
     share = share if share.sum() > 0.0 else touched
-    per_area = volume_m3 * share / share.sum() / np.where(touched > 0.0, touched, 1.0)
+    total = float(share.sum())
+    if total <= 0.0:
+        return 0.0
+    per_area = volume_m3 / total * share / np.where(touched > 0.0, touched, 1.0)
     film_m[under.row, under.node] += per_area[:, None] * under.area / under.whole
+    return volume_m3

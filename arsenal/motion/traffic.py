@@ -30,7 +30,7 @@ from arsenal.trade.errors import KnownError, OutOfRange
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Line, Release, Style
-from arsenal.trade.units import BOARD_M, LANE_LENGTH_M, LANE_WIDTH_M, board_to_lateral_m
+from arsenal.trade.units import BOARD_M, LANE_LENGTH_M, LANE_WIDTH_M, SHOTS_A_GAME, board_to_lateral_m
 
 TRAFFIC_VERSION = "1"
 """Changes whenever the same bowlers would leave another lane."""
@@ -111,7 +111,7 @@ class _Carried:
         a_game = (oil.uptake_wiped_kg if self.wiped else oil.uptake_unwiped_kg)[self.ball.cover]
         capacity = oil.capacity_kg[self.ball.cover]
         in_it = self.state.oil_share * capacity + self.drunk_m3 * oil.oil_density_kgpm3
-        shot = a_game / priors.traffic.strike_shots * lane_m3 / oil.reference_volume_m3
+        shot = a_game / SHOTS_A_GAME * lane_m3 / oil.reference_volume_m3
         return (uptake.taken_up(in_it, shot, capacity, 1.0) - in_it) / oil.oil_density_kgpm3
 
 
@@ -215,12 +215,11 @@ class _Play:
             rolled.lifted - rolled.laid, ball.film_m3, ball.takes_m3(self.priors, lane_m3), most,
             oil.wipe_takes if ball.wiped else 0.0,
         )  # fmt: skip
-        if went.carrydown > 0.0:
-            wear.lay(self.film_m, under, went.carrydown, rolled.gained)
-        ball.film_m3 = went.film
+        carried = wear.lay(self.film_m, under, went.carrydown, rolled.gained)
+        ball.film_m3 = went.film + went.carrydown - carried
         ball.drunk_m3 += went.cover
         self.towels_m3 += went.towel
-        self.carried_m3 += rolled.laid + went.carrydown
+        self.carried_m3 += rolled.laid + carried
 
     def _beds(self, players: Sequence[Player]) -> dict[bool, Bed]:
         lane = replace(self.lane, film=grid_of(self.film_m))
