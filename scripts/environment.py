@@ -43,6 +43,9 @@ X11_LIBRARIES = {
 }
 
 
+WARM = "from arsenal.acts.warming import warm; warm()"
+
+
 class SetupError(Exception):
     """Setting up could not go on; the message is a finished sentence with the next step."""
 
@@ -135,6 +138,7 @@ def make(extras: tuple[str, ...]) -> None:
             ],
             "The packages could not be installed. Is the network there? Start the same command again when it is.",
         )
+        run_logged([str(python()), "-c", WARM], "The engine could not be compiled.")
         part = STAMP.with_suffix(".part")
         part.write_text(json.dumps(wanted(everything)), "utf-8")
         part.replace(STAMP)

@@ -8,7 +8,7 @@ import sys
 
 from environment import ROOT, SetupError, prepare, python, say
 
-NEEDED = ("numpy", "scipy", "PySide6", "pyqtgraph")
+NEEDED = ("numpy", "numba", "scipy", "PySide6", "pyqtgraph")
 
 
 def ensure() -> None:

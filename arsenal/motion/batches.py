@@ -119,7 +119,7 @@ def _start(t: Throws) -> Start:
             "A ball with so much backspin or so little speed stops or comes back before it rolls.",
             next_step="Check speed, revs and rotation; a single such path can be followed with roll().",
         )
-    return Start(np.array(t.lateral_m), slip.vx, slip.vy, slip.ux, slip.uy, slip.budget)
+    return Start(*(_own(a) for a in (t.lateral_m, slip.vx, slip.vy, slip.ux, slip.uy, slip.budget)))
 
 
 def _contact(t: Throws, grips: Grip, dry_factor: Floats) -> Contact:
@@ -130,7 +130,12 @@ def _contact(t: Throws, grips: Grip, dry_factor: Floats) -> Contact:
     oil = np.minimum(np.broadcast_to(grips.mu_oil, n), dry)
     wide = (grips.sigma_m, grips.film_scale, grips.film_on_ball_m, grips.pick_up)
     sigma, scale, on_ball, gain = (np.broadcast_to(c, n) for c in wide)
-    return Contact(dry, oil, sigma, scale, on_ball, gain, grips.pick_up_revs * turn)
+    return Contact(*(_own(c) for c in (dry, oil, sigma, scale, on_ball, gain, grips.pick_up_revs * turn)))
+
+
+def _own(values: Floats) -> Floats:
+    """A plain array: a kernel is compiled anew for every other layout."""
+    return np.array(values, np.float64, order="C")
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,30 +148,25 @@ class _Ready:
     maps: Ints
     bed: BedStack
 
-    def marks(self) -> dict[str, Floats]:
-        """Run them and read their marks, each (n,), in several threads where there are many."""
+    def ride(self, *, keep: bool = False) -> tuple[dict[str, Floats], Stations]:
+        """Run them, in several threads where there are many: their marks (n,), and their stations where kept."""
         n = self.maps.size
         out = np.empty((n, len(NAMES)))
+        shape = self.bed.steps + 1, n if keep else 0
+        kept = Stations(np.empty(shape), np.empty(shape), np.empty(shape))
         rest = (
             self.bed.film, self.maps, self.start, self.contact, SERIES, GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M,
-            FLAT_BOARDS * BOARD_M, self.bed.oil_end_m, out,
+            FLAT_BOARDS * BOARD_M, self.bed.oil_end_m, out, kept,
         )  # fmt: skip
         parts = max(1, min(os.cpu_count() or 1, n // WORTH_A_THREAD))
         if parts == 1:
-            kernel.read_marks(0, n, *rest)
+            kernel.ride(0, n, *rest)
         else:
             edges = [n * i // parts for i in range(parts + 1)]
             with ThreadPoolExecutor(parts) as threads:
-                for part in [threads.submit(kernel.read_marks, a, b, *rest) for a, b in pairwise(edges)]:
+                for part in [threads.submit(kernel.ride, a, b, *rest) for a, b in pairwise(edges)]:
                     part.result()
-        return dict(zip(NAMES, out.T, strict=True))
-
-    def stations(self) -> Stations:
-        """Every path at its stations, slid all the way."""
-        shape = self.bed.steps + 1, self.maps.size
-        found = Stations(np.empty(shape), np.empty(shape), np.empty(shape))
-        kernel.stations(self.bed.film, self.maps, self.start, self.contact, SERIES, GRAVITY_MPS2, LANE_LENGTH_M, *found)
-        return found
+        return dict(zip(NAMES, out.T, strict=True)), kept
 
 
 def _ready(bed: BedStack, t: Throws, grips: Grip, maps: Ints | None) -> _Ready:
@@ -177,7 +177,7 @@ def _ready(bed: BedStack, t: Throws, grips: Grip, maps: Ints | None) -> _Ready:
         n = max(n, bed.size)
     try:
         t = Throws(*(np.broadcast_to(getattr(t, name), n) for name in Throws.__slots__))
-        index = np.arange(n) % bed.size if maps is None else np.broadcast_to(maps, n)
+        index = np.arange(n) % bed.size if maps is None else np.array(np.broadcast_to(maps, n), np.intp, order="C")
         contact = _contact(t, grips, bed.dry_factor[index])
     except ValueError:
         raise KnownError(f"{t.speed_mps.size} throws and {grips.size} grips do not pair up.") from None
@@ -204,7 +204,7 @@ def batch(
             raise KnownError("Paths need a body for each release.")
         thrown = throws(bodies, releases)
     ready = _ready(bed, thrown, grips, maps)
-    return _runs(ready, ready.marks())
+    return _runs(ready, ready.ride()[0])
 
 
 def _runs(m: _Ready, marks: dict[str, Floats]) -> Runs:
@@ -234,11 +234,12 @@ def _or_none(value: float) -> float | None:
 def trace(bed: BedStack, body: Body, release: Release, grip: Grip) -> Trace:
     """One path, about 240 points to draw, with its marks. Raises KnownError."""
     ready = _ready(bed, throws(body, release), grip.take(slice(0, 1)), np.zeros(1, np.intp))
-    runs = _runs(ready, ready.marks())
+    marks, stations = ready.ride(keep=True)
+    runs = _runs(ready, marks)
     x = np.linspace(0.0, LANE_LENGTH_M, DRAWN_POINTS)
     rolls = float(runs.rolls_m[0])
     roll_at = LANE_LENGTH_M if math.isnan(rolls) else min(rolls, LANE_LENGTH_M)
-    lateral, spent = drawn(ready.stations(), ready.start, LANE_LENGTH_M / bed.steps, x, roll_at)
+    lateral, spent = drawn(stations, ready.start, LANE_LENGTH_M / bed.steps, x, roll_at)
     vx, vy, ux, uy, budget = (float(a[0]) for a in ready.start[1:])
     left = 1.0 - spent / budget if budget > 0.0 else np.zeros(x.size)
     r = {name: float(getattr(runs, name)[0]) for name in ("landing_m", "entry_rad", "hook_m", "skid_left_at_oil_end")}
@@ -255,4 +256,4 @@ def friction_along(
     bed: BedStack, bodies: Body | Sequence[Body], releases: Release | Sequence[Release], grips: Grip
 ) -> Floats:
     """μ at the end of each step under each path as if it slid all the way, (steps + 1, n)."""
-    return _ready(bed, throws(bodies, releases), grips, None).stations().pull / GRAVITY_MPS2
+    return _ready(bed, throws(bodies, releases), grips, None).ride(keep=True)[1].pull / GRAVITY_MPS2

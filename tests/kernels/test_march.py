@@ -58,9 +58,10 @@ def throws_of(rng: np.random.Generator, n: int) -> tuple[march.Start, march.Cont
 
 def marks_of(film: march.Film, start: march.Start, contact: march.Contact, maps: np.ndarray) -> np.ndarray:
     out = np.empty((maps.size, len(NAMES)))
-    batch.read_marks(
+    nothing = np.empty((film.along.shape[1] // 2 + 1, 0))
+    batch.ride(
         0, maps.size, film, maps, start, contact, friction.SERIES, GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M,
-        0.25 * BOARD_M, np.zeros(film.along.shape[0]), out,
+        0.25 * BOARD_M, np.zeros(film.along.shape[0]), out, march.Stations(nothing, nothing, nothing),
     )  # fmt: skip
     return out
 

@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from usual import LINE, PRIORS, STYLE, ball_of, grip_of, house
 
-from arsenal.motion import batch, bed, beds, body_of
+from arsenal.kernels import batch as kernel
+from arsenal.motion import batch, bed, beds, body_of, trace
 from arsenal.trade.errors import OutOfRange
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, LaneSurface, UnknownHouse
 from arsenal.trade.units import BOARD_M, FOOT_M, LANE_LENGTH_M, board_to_lateral_m
@@ -146,3 +147,18 @@ def test_draws_of_several_balls_share_their_lanes() -> None:
     runs = batch(many, [BALL] * 14, STYLE.on(LINE), grip_of())
     assert runs.landing_m[:7] == pytest.approx(runs.landing_m[7:], abs=1e-9)
     assert batch(many.of(3), BALL, STYLE.on(LINE), grip_of()).landing_m[0] == pytest.approx(runs.landing_m[3], abs=5e-6)
+
+
+def test_every_kind_of_lane_and_batch_runs_on_one_compiled_kernel() -> None:
+    """Another layout of arrays would be compiled anew, seconds at the lane."""
+    rng = np.random.default_rng(1)
+    body, grip = body_of(ball_of()[0]), grip_of()
+    stack = beds(Lane(1, "unknown", UnknownHouse()), True, PRIORS, rng=rng, n=4)
+    measured = Lane(
+        2, "measured", FilmGrid((0.0, 10.0, 18.0), (1.0, 20.0, 39.0), ((1e-6,) * 3, (5e-7,) * 3, (0.0,) * 3))
+    )
+    for one in (bed(house(), True, PRIORS), stack, stack.of(2), bed(measured, False, PRIORS)):
+        batch(one, body, STYLE.on(LINE), grip)
+        batch(one, body, [STYLE.on(LINE)] * 8, grip)
+        trace(one, body, STYLE.on(LINE), grip)
+    assert len(kernel.ride.signatures) == 1
