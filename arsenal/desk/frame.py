@@ -15,6 +15,7 @@ from arsenal.desk.foot import Foot, Present, foot_of, settle, who_is_there
 from arsenal.desk.keys import KeyListener
 from arsenal.desk.last_act import LastAct
 from arsenal.desk.look_words import put_size
+from arsenal.desk.parts.bars import Bars
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.sentence import Sentence
 from arsenal.desk.rooms import Room, Shared
@@ -121,7 +122,7 @@ class Window(QWidget):
         bar = self._bar_of[room.digit] = room.sentence_bar()
         if bar is not None:
             self.bars.addWidget(bar)
-        if isinstance(bar, Sentence):
+        if isinstance(bar, Sentence | Bars):
             bar.height_changed.connect(self._fit_bar)
         self._order_tabs()
 
@@ -328,7 +329,7 @@ class Window(QWidget):
 
     def _fit_bar(self) -> None:
         bar = self.bars.currentWidget()
-        high = bar.heightForWidth(self.width()) if isinstance(bar, Sentence) else 0
+        high = bar.heightForWidth(self.width()) if isinstance(bar, Sentence | Bars) else 0
         self.bars.setFixedHeight(max(look().px(46), high))
 
     def resizeEvent(self, event: QResizeEvent) -> None:

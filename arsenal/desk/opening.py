@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
 
 ROOMS = (
-    (1, "Lane-side", "arsenal.desk.lane_side.room"),
+    (1, "Lane-side", "arsenal.desk.coach.front"),
     (2, "Bench", "arsenal.desk.bench.room"),
     (5, "Upkeep", "arsenal.desk.upkeep.room"),
 )

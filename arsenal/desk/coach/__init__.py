@@ -1,0 +1,1 @@
+"""Lane-side as a coach sees it: one row a bowler."""
