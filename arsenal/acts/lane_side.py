@@ -15,6 +15,7 @@ from arsenal.acts.views import Contours, LaneSide
 from arsenal.motion import bed
 from arsenal.motion.pair import Stage
 from arsenal.order import order, what_if
+from arsenal.order.later import doubted
 from arsenal.order.records import Order, PadResult
 from arsenal.plan.records import Due
 from arsenal.trade.errors import KnownError, NotFound
@@ -49,13 +50,13 @@ def lane_side(
     own = line or dict(bowler.lines).get(lane.id)
     stage, found = _order(shop, bowler, lane, own if not game else line, seed, day, rooms, game, with_ids)
     due = tuple(job for job in jobs.of_bowler(shop, bowler) if job.due is not Due.FINE)
-    played, drawn = None, contours(shop, bowler, lane)
+    drawn = contours(shop, bowler, lane)
     if stage:
         # the pattern still ends where it ended: what was carried on past it is not pattern
-        played, drawn = stage.lane, replace(contours(shop, bowler, stage.lane), oil_ends_ft=drawn.oil_ends_ft)
+        drawn = replace(contours(shop, bowler, stage.lane), oil_ends_ft=drawn.oil_ends_ft)
     return LaneSide(
         bowler, lane, found, drawn, rules_now.rule_state(shop, bowler.id), due, game,
-        later.words(shop, bowler, game, with_ids), played,
+        later.words(shop, bowler, game, with_ids), stage,
     )  # fmt: skip
 
 
@@ -65,14 +66,16 @@ def pad_keys(
 ) -> tuple[PadResult, ...]:  # fmt: skip
     """What each pad would do to one ball on this condition, by paired draws with the order in `side`."""
     bowler, ball = shop.person(bowler_id), shop.ball(ball_id)
-    lane = side.played or shop.lane(lane_id)
+    lane, priors = shop.lane(lane_id), shop.priors
+    if side.stage:
+        lane, priors = side.stage.lane, doubted(priors, lane, side.stage)
     chosen = tuple(recipes) if recipes is not None else recipes_for(shop, bowler_id, ball)
     had = tuple((row.ball, row.state) for row in (*side.order.rows, *side.order.spares))
     seed, draws = side.order.stamp.seed, side.order.stamp.draws
 
     def make() -> tuple[PadResult, ...]:
         return what_if(
-            side.order, bowler, lane, had, ball_id, chosen, shop.pads_by_id(), shop.priors, seed=seed, draws=draws
+            side.order, bowler, lane, had, ball_id, chosen, shop.pads_by_id(), priors, seed=seed, draws=draws
         )
 
     key = ("pads", had, bowler, lane, side.order.line, seed, draws, ball_id, chosen, shop.pads())

@@ -60,7 +60,7 @@ def moves(
     row = _row(side, ball_id)
     rule, recipes = rules_now.rule_state(shop, side.bowler.id), recipes_for(shop, side.bowler.id, row.ball)
     owned = tuple((r.ball, r.state) for r in (*side.order.rows, *side.order.spares))
-    key = ("moves", side.bowler, side.lane, side.order.line, side.order.stamp.seed, row.ball, owned, recipes,
+    key = ("moves", side.bowler, side.lane_now, side.order.line, side.order.stamp.seed, row.ball, owned, recipes,
            shop.pads(), rule.pads_allowed, saw, boards_off)  # fmt: skip
 
     def make() -> MovesSheet:
@@ -91,7 +91,7 @@ def _step(row: OrderRow) -> float:
 
 def _as_reckoned(shop: Shop, side: LaneSide, row: OrderRow) -> MovesSheet:
     line, stamp = _line(side, row), side.order.stamp
-    shot = shots.shared_shot(side.bowler, side.lane, shop.priors, line=line, seed=stamp.seed, draws=DRAWS)
+    shot = shots.shared_shot(side.bowler, side.lane_now, shop.priors, line=line, seed=stamp.seed, draws=DRAWS)
     thrown = attempt(shot, row.ball, row.state, line)
     return MovesSheet(row.ball.id, "", line, _usual(shot, thrown), (), "", stance_board=_stance(side, line))
 
@@ -101,7 +101,7 @@ def _after(
 ) -> MovesSheet:  # fmt: skip
     line = _line(side, row)
     miss = missed(
-        side.bowler, side.lane, row.ball, row.state, shop.priors,
+        side.bowler, side.lane_now, row.ball, row.state, shop.priors,
         line=line, saw=saw, boards_off=boards_off, seed=side.order.stamp.seed, draws=DRAWS,
     )  # fmt: skip
     off = (miss.seen_m - POCKET_M) / BOARD_M

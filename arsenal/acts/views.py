@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from arsenal.motion.pair import Stage
 from arsenal.motion.records import Floats
 from arsenal.order.records import Order, Stamp
 from arsenal.plan.records import Job
@@ -57,8 +58,13 @@ class LaneSide:
     """Games bowled on the lane before this; 0 is fresh."""
     traffic_words: str = ""
     """“after 3 games by Mirel Oster and three like him”; empty while the lane is fresh."""
-    played: Lane | None = None
-    """The lane as those games left it; None while it is fresh."""
+    stage: Stage | None = None
+    """The lane as those games left it, and where the oil went; None while it is fresh."""
+
+    @property
+    def played(self) -> Lane | None:
+        """The lane as those games left it; None while it is fresh."""
+        return self.stage.lane if self.stage else None
 
     @property
     def lane_now(self) -> Lane:

@@ -62,9 +62,12 @@ class Books:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """The lane after `game` games. `lines` are the players' lines from then on, in their own frame, as for Traffic."""
+    """The lane after `game` games. `lines` are the players' lines from then on, each in his own frame; `moved_m` is how
+    much higher each one's first line ends by now than on the fresh lane (metres toward the hook side).
+    """
 
     game: int
     lane: Lane
     books: Books
     lines: tuple[Line, ...]
+    moved_m: tuple[float, ...]

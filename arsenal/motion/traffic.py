@@ -129,13 +129,16 @@ def _carried(ball: Ball, state: SurfaceState, style: Style, lane_m3: float, prio
 
 @dataclass(slots=True)
 class _Hand:
-    """A bowler with his two balls, the line he plays and where it ended when he took it."""
+    """A bowler with his two balls, the line he plays and where it ended when he took it; his first line likewise."""
 
     player: Player
     strike: _Carried
     spare: _Carried
     line: Line
-    ends_m: float = math.nan
+    first: Line
+    ends_m: float = 0.0
+    first_ends_m: float = 0.0
+    moved_m: float = 0.0
 
 
 @dataclass(slots=True)
@@ -164,10 +167,11 @@ class _Play:
         middle = Line(
             0.5 * (zone.lateral_low_m + zone.lateral_high_m), 0.5 * (zone.launch_low_rad + zone.launch_high_rad)
         )
-        hand = _Hand(player, strike, spare, player.line or middle)
+        hand = _Hand(player, strike, spare, player.line or middle, middle)
         if player.line is None:
             self._move(on, hand)
-        hand.ends_m = _ends(on, hand)
+        hand.first = hand.line
+        hand.ends_m = hand.first_ends_m = _ends(on, hand, hand.line)
         return hand
 
     def stage(self, game: int) -> Stage:
@@ -182,7 +186,8 @@ class _Play:
             self.towels_m3, self.carried_m3,
         )  # fmt: skip
         lines = tuple(h.line for h in self.hands)
-        return Stage(game, replace(self.lane, film=grid_of(self.film_m)), books, lines)
+        moved = tuple(h.moved_m for h in self.hands)
+        return Stage(game, replace(self.lane, film=grid_of(self.film_m)), books, lines, moved)
 
     def game(self, number: int) -> None:
         """One game of everybody, shot by shot in turn; then each looks whether his line still ends where it did."""
@@ -230,9 +235,10 @@ class _Play:
         beds, near_m = self._beds(self.traffic.players), self.priors.traffic.stays_within_boards * BOARD_M
         for hand in self.hands:
             on = beds[hand.player.hooks_to_left]
-            if abs(_ends(on, hand) - hand.ends_m) > near_m:
+            hand.moved_m = _ends(on, hand, hand.first) - hand.first_ends_m
+            if abs(_ends(on, hand, hand.line) - hand.ends_m) > near_m:
                 self._move(on, hand)
-                hand.ends_m = _ends(on, hand)
+                hand.ends_m = _ends(on, hand, hand.line)
 
     def _move(self, on: Bed, hand: _Hand) -> None:
         ball = hand.strike
@@ -251,8 +257,8 @@ def _grip_now(ball: _Carried) -> Grip:
     return with_film(ball.grip, ball.earlier_m)
 
 
-def _ends(on: Bed, hand: _Hand) -> float:
-    at = np.array([hand.line.lateral_m]), np.array([hand.line.launch_rad])
+def _ends(on: Bed, hand: _Hand, line: Line) -> float:
+    at = np.array([line.lateral_m]), np.array([line.launch_rad])
     throws = thrown(hand.player.style, body_of(hand.strike.ball, hand.strike.state), *at)
     return float(batch(on, None, throws, _grip_now(hand.strike)).landing_m[0])
 

@@ -173,6 +173,7 @@ class TrafficPriors:
     bowlers: int = 4  # A: on a pair, where nobody was named: the bowler and three like him
     like_speed: float = 0.03  # A: those throw this share slower, as fast, and faster
     like_revs: float = 0.10  # A: and with this share more revs, as many, and fewer
+    wear_sd: float = 0.5  # A: of how far the wear moves a shot, as a share of it
     stays_within_boards: float = 0.5  # A: a bowler keeps his line while it ends this near to where it ended
     spare_differential_m: float = 0.010 * INCH_M  # A: of a spare ball nobody described
 
