@@ -88,6 +88,15 @@ def test_the_usual_condition_is_taken_where_none_is_named(shop: Path, capsys: py
     assert "on 41 ft house, 25 mL, fresh" in said(capsys, "order", "--bowler", "mirel", "--data", shop)
 
 
+def test_later_in_a_set_the_order_says_who_bowled_on_the_lane(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    asked = ("order", "--bowler", "mirel", "--data", shop, "--game", "3")
+    text = " ".join(said(capsys, *asked, "--with", "anneke", "--with", "bo").split())
+    assert "after 3 games by Mirel Oster, Anneke Roos and Bo Tillander, from" in text
+    assert "after 3 games by Mirel Oster and three more who throw alike," in " ".join(said(capsys, *asked).split())
+    assert "games is 99" in said(capsys, *asked[:-1], "99", code=2)
+    assert "There is no bowler “nobody”" in said(capsys, *asked, "--with", "nobody", code=2)
+
+
 def test_several_bowlers_and_none_named_lists_the_choices(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     error = said(capsys, "order", "--data", shop, code=2)
     assert "Which bowler?" in error
