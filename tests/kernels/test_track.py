@@ -37,8 +37,8 @@ def test_rings_of_a_symmetric_core_lie_as_far_apart_as_the_closed_form_says(
     theta = math.radians(degrees)
     apart = track.distances(track.track(turning(k2, theta, tilt=math.radians(tilt)), k2), RADIUS)
     spacing = flare.ring_spacing(RADIUS, theta, LOW, differential * INCH)
-    farther = 1.0 + flare.anisotropy(LOW, differential * INCH) * math.cos(theta) ** 2
-    assert apart.max(axis=1) == pytest.approx(spacing * farther, rel=0.01)
+    spacing *= 1.0 + flare.anisotropy(LOW, differential * INCH) * math.cos(theta) ** 2
+    assert apart.max(axis=1) == pytest.approx(spacing, rel=0.01)
     assert track.shares_open(apart, BAND).mean() == pytest.approx(flare.openness(spacing, BAND), abs=0.01)
 
 

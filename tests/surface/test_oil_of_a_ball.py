@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import timedelta
 
 import pytest
@@ -144,6 +145,23 @@ def test_weighing_clean_at_0_and_20_games_measures_the_oil_and_teaches_the_cover
     assert weighed.mass_kg == 6.799
     later, unweighed = (foresee(ball(), s, 10, PRIORS).oil_kg.mean - s.oil_kg.mean for s in (weighed, guess))
     assert later > 1.2 * unweighed
+
+
+@pytest.mark.parametrize(
+    ("cover", "most_um"),
+    [(Cover.SOLID, 0.2), (Cover.HYBRID, 0.2), (Cover.PEARL, 0.2), (Cover.URETHANE, 0.5), (Cover.POLYESTER, 0.3)],
+)
+@pytest.mark.parametrize("shots", [1, 4, 11])
+def test_an_unwiped_ball_gathers_film_shot_by_shot_and_a_wiped_one_keeps_little(
+    cover: Cover, most_um: float, shots: int
+) -> None:
+    # our own assumption: the most (1 − e^(−n/2)) unwiped, 0.05 μm wiped, on the same day
+    unwiped, wiped = (
+        fold(ball(cover), log(new(), played(shots / 11, wiped=w), days=0), PRIORS).film_m.mean
+        for w in (Wiped.NEVER, Wiped.EACH)
+    )
+    assert unwiped == pytest.approx(most_um * 1e-6 * (1.0 - math.exp(-shots / 2.0)))
+    assert wiped == pytest.approx(0.05e-6)
 
 
 def test_reactive_covers_soak_the_film_overnight_and_urethane_keeps_it() -> None:
