@@ -34,7 +34,7 @@ def ride(
         done = march.run(block, begin, count, film, flat, maps, terms, length, y, s, pull, wanted)
         for i in range(count):
             path = marks.Ridden(
-                y[:, i], s[:, i], pull[:, i], done, length / steps, block[VX + i], block[VY + i], block[UX + i],
+                y, s, pull, i, done, length / steps, block[VX + i], block[VY + i], block[UX + i],
                 block[UY + i], block[BUDGET + i],
             )  # fmt: skip
             marks.read(path, marks.Lane(length, width, oil_end[maps[begin + i]], near), out[begin + i])

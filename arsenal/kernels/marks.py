@@ -23,11 +23,14 @@ NAMES = (
 
 
 class Ridden(NamedTuple):
-    """One path: y, spent impulse s and pull at stations `h` metres apart, good up to station `last`; its start."""
+    """One path: y, spent impulse s and pull (stations × lanes) in its `lane`, `h` metres apart and good up to station
+    `last`; its start.
+    """
 
     y: Floats
     s: Floats
     pull: Floats
+    lane: int
     last: int
     h: float
     vx: float
@@ -62,22 +65,25 @@ def cubic(a: float, b: float, da: float, db: float, share: float) -> float:
 @compiled
 def spent_inside(p: Ridden, k: int, share: float) -> float:
     """Spent impulse within interval k."""
-    da, db = p.h * p.pull[k] / speed_down(p, p.s[k]), p.h * p.pull[k + 1] / speed_down(p, p.s[k + 1])
-    return cubic(p.s[k], p.s[k + 1], da, db, share)
+    da, db = (
+        p.h * p.pull[k, p.lane] / speed_down(p, p.s[k, p.lane]),
+        p.h * p.pull[k + 1, p.lane] / speed_down(p, p.s[k + 1, p.lane]),
+    )
+    return cubic(p.s[k, p.lane], p.s[k + 1, p.lane], da, db, share)
 
 
 @compiled
 def lateral_inside(p: Ridden, k: int, share: float) -> float:
     """Lateral place within interval k."""
-    da = p.h * (p.vy - p.uy * p.s[k]) / speed_down(p, p.s[k])
-    db = p.h * (p.vy - p.uy * p.s[k + 1]) / speed_down(p, p.s[k + 1])
-    return cubic(p.y[k], p.y[k + 1], da, db, share)
+    da = p.h * (p.vy - p.uy * p.s[k, p.lane]) / speed_down(p, p.s[k, p.lane])
+    db = p.h * (p.vy - p.uy * p.s[k + 1, p.lane]) / speed_down(p, p.s[k + 1, p.lane])
+    return cubic(p.y[k, p.lane], p.y[k + 1, p.lane], da, db, share)
 
 
 @compiled
 def first_past(p: Ridden, level: float, at: int) -> int:
     """First station from `at` on whose s reaches `level`; last + 1 where none does."""
-    while at <= p.last and p.s[at] < level:
+    while at <= p.last and p.s[at, p.lane] < level:
         at += 1
     return at
 
@@ -88,19 +94,19 @@ def crossing(p: Ridden, level: float, high: int, length: float) -> float:
     if level <= 0.0:
         return 0.0
     if high > p.last:
-        if p.pull[p.last] <= 1e-9:
+        if p.pull[p.last, p.lane] <= 1e-9:
             return math.nan
-        slower = p.ux * 0.5 * (level + p.s[p.last])
-        return float(length + (p.vx - slower) * (level - p.s[p.last]) / p.pull[p.last])
+        slower = p.ux * 0.5 * (level + p.s[p.last, p.lane])
+        return float(length + (p.vx - slower) * (level - p.s[p.last, p.lane]) / p.pull[p.last, p.lane])
     low = high - 1
-    rise = p.s[high] - p.s[low]
-    share = (level - p.s[low]) / rise if rise > TINY else 0.0
-    slope = p.h * p.pull[low] / speed_down(p, p.s[low])
-    end = p.h * p.pull[high] / speed_down(p, p.s[high])
+    rise = p.s[high, p.lane] - p.s[low, p.lane]
+    share = (level - p.s[low, p.lane]) / rise if rise > TINY else 0.0
+    slope = p.h * p.pull[low, p.lane] / speed_down(p, p.s[low, p.lane])
+    end = p.h * p.pull[high, p.lane] / speed_down(p, p.s[high, p.lane])
     second, third = 3.0 * rise - 2.0 * slope - end, slope + end - 2.0 * rise
     for _ in range(3):
         steep = slope + share * (2.0 * second + share * 3.0 * third)
-        gap = p.s[low] + share * (slope + share * (second + share * third)) - level
+        gap = p.s[low, p.lane] + share * (slope + share * (second + share * third)) - level
         if abs(steep) > TINY:
             share -= gap / steep
         share = min(max(share, 0.0), 1.0)
@@ -119,19 +125,19 @@ def spent_at(p: Ridden, x: float) -> float:
     """Spent impulse at distance x, cut at the slip budget."""
     k = int(x / p.h)
     if k >= p.last:
-        return float(min(p.s[p.last], p.budget))
+        return float(min(p.s[p.last, p.lane], p.budget))
     return float(min(spent_inside(p, max(k, 0), min(max(x / p.h - k, 0.0), 1.0)), p.budget))
 
 
 @compiled
 def leaves(p: Ridden, roll_at: float, y_roll: float, slope: float, lane: Lane) -> float:
     """First distance at which the centre passes y = 0 or the width, sliding or rolling; NaN where it stays on."""
-    if p.y[0] < 0.0 or p.y[0] > lane.width:
+    if p.y[0, p.lane] < 0.0 or p.y[0, p.lane] > lane.width:
         return 0.0
     k = 0
     while k < p.last and k * p.h < roll_at:
         end = min(1.0, roll_at / p.h - k)
-        y = p.y[k + 1] if end == 1.0 else y_roll
+        y = p.y[k + 1, p.lane] if end == 1.0 else y_roll
         if y < 0.0 or y > lane.width:
             edge = 0.0 if y < 0.0 else lane.width
             low, high = 0.0, end
@@ -153,19 +159,19 @@ def leaves(p: Ridden, roll_at: float, y_roll: float, slope: float, lane: Lane) -
 def reach(p: Ridden, turn: float, level: float, roll_at: float, y_roll: float, slope: float) -> float:
     """How long the path stays under `level` around its turn, linear between stations."""
     k = int(turn / p.h)
-    near, y_near = turn, p.y[min(k, p.last)]
-    while k >= 0 and p.y[k] < level:
-        near, y_near = k * p.h, p.y[k]
+    near, y_near = turn, p.y[min(k, p.last), p.lane]
+    while k >= 0 and p.y[k, p.lane] < level:
+        near, y_near = k * p.h, p.y[k, p.lane]
         k -= 1
     if k >= 0:
-        near -= p.h * (level - y_near) / max(p.y[k] - y_near, TINY)
+        near -= p.h * (level - y_near) / max(p.y[k, p.lane] - y_near, TINY)
     far, y_far = turn, lateral_at(p, turn)
     k = int(turn / p.h) + 1
-    while k <= p.last and k * p.h < roll_at and p.y[k] < level:
-        far, y_far = k * p.h, p.y[k]
+    while k <= p.last and k * p.h < roll_at and p.y[k, p.lane] < level:
+        far, y_far = k * p.h, p.y[k, p.lane]
         k += 1
     if k <= p.last and k * p.h < roll_at:
-        return float(far + p.h * (level - y_far) / max(p.y[k] - y_far, TINY) - near)
+        return float(far + p.h * (level - y_far) / max(p.y[k, p.lane] - y_far, TINY) - near)
     return roll_at + max((level - y_roll) / slope, 0.0) - near if slope > TINY else math.inf
 
 
@@ -189,7 +195,7 @@ def extremes(p: Ridden, roll_at: float, y_roll: float, out: Floats) -> None:
     low, high = min(y_roll, out[0]), max(y_roll, out[0])
     for k in range(p.last + 1):
         if k * p.h < roll_at:
-            low, high = min(low, p.y[k]), max(high, p.y[k])
+            low, high = min(low, p.y[k, p.lane]), max(high, p.y[k, p.lane])
     if out[6] < low:  # noqa: PLR1730 - false where there is no turn
         low = out[6]
     out[13], out[14] = low, high
@@ -210,7 +216,7 @@ def read(p: Ridden, lane: Lane, out: Floats) -> None:
     y_roll = lateral_at(p, roll_at)
     out[0] = y_roll + slope * (lane.length - roll_at)
     turn_of(p, roll_at, y_roll, slope, lane, out)
-    s = min(p.s[p.last], p.budget)
+    s = min(p.s[p.last, p.lane], p.budget)
     vx, vy = speed_down(p, s), p.vy - p.uy * s
     out[8], out[11] = math.atan2(vy, vx), math.hypot(vx, vy)
     some = p.budget if p.budget > 0.0 else math.inf
