@@ -11,15 +11,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from arsenal.acts.views import Contours
-from arsenal.desk.lane_side import curves, film, rows, strip, words
+from arsenal.desk.lane_side import curves, entry, film, misses, rows, strip, words
 from arsenal.desk.lane_side.asking import line_through
 from arsenal.desk.lane_side.gutter import spread
 from arsenal.motion import at_arrows
-from arsenal.motion.records import Miss, Trace
+from arsenal.motion.records import BestLine, Miss, Trace
 from arsenal.plan.records import Due, Job, Work
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.person import Hand, Person
-from arsenal.trade.units import BOARD_M, FOOT_M, lateral_m_to_board
+from arsenal.trade.release import Line
+from arsenal.trade.units import BOARD_M, FOOT_M, MPH_MPS, lateral_m_to_board
 
 
 @dataclass
@@ -44,6 +45,12 @@ def trace(lateral_boards: np.ndarray, **marks: float | None) -> Trace:
         **(told | marks), landing_m=0.4, entry_rad=0.08, hook_m=0.3, skid_left_at_oil_end=0.5, rolls_out=False,
         left_lane_m=None,
     )  # fmt: skip
+
+
+def best(**told: object) -> BestLine:
+    path = trace(np.linspace(22.0, 17.5, 61))
+    usual = {"trace": path, "room_in_boards": 1.0, "room_out_boards": 1.0, "misses": (), "speed_misses": ()}
+    return BestLine(line=Line(0.5, -0.03), room=0.3, arrow_board=12.0, **(usual | told))
 
 
 def job(ball: int, work: Work, due: Due) -> Job:
@@ -156,14 +163,59 @@ def test_a_typed_line_crosses_the_arrows_where_it_was_typed(laydown: float, degr
     assert lateral_m_to_board(at_arrows(line)[1]) == pytest.approx(float(arrows), abs=0.01)
 
 
-def test_misses_are_said_as_bowlers_say_them(qapp) -> None:
-    cells = strip.Misses()
-    cells.show_misses(
-        [Miss(-1.0, 0.4, "light"), Miss(0.0, 0.45, "flush"), Miss(2.0, 0.6, "high")], speed=False, room=None
+def test_misses_are_said_as_bowlers_say_them() -> None:
+    found = best(
+        misses=(Miss(-1.0, 0.4, "light"), Miss(0.0, 0.45, "flush"), Miss(2.0, 0.6, "high")),
+        speed_misses=(Miss(-0.5, 0.6, "high"), Miss(0.0, 0.45, "flush"), Miss(1.5, -0.1, "washes out", left_lane=True)),
+        parallel_misses=(Miss(0.0, 0.45, "flush"), Miss(1.0, 0.6, "high")),
     )
-    assert cells.accessibleName() == "Where misses end. 2 in: high; on line: flush; 1 out: light"
-    cells.show_misses([Miss(-0.5, 0.6, "high"), Miss(0.0, 0.45, "flush")], speed=True, room=None)
-    assert cells.accessibleName() == "Where misses end. ½ mph slower: high; as thrown: flush"
-    cells.show_misses([Miss(-3.0, -0.1, "washes out", left_lane=True)], speed=False, room=None)
-    assert cells.accessibleName().endswith("3 out: off the lane")
-    cells.deleteLater()
+    assert misses.missed_by("arrows", found).text() == "2 in: high; on line: flush; 1 out: light"
+    assert misses.missed_by("parallel", found).text() == "1 in: high; on line: flush"
+    assert (
+        misses.missed_by("speed", found).text() == "½ mph slower: high; as thrown: flush; 1½ mph faster: off the lane"
+    )
+    assert misses.missed_by("speed", found, "metric").text().startswith("0.8 km/h slower: high; as thrown")
+
+
+def test_room_is_said_by_angle_by_shift_and_by_speed() -> None:
+    found = best(
+        room_in_boards=2.0, room_out_boards=1.0, parallel_in_boards=1.5, parallel_out_boards=0.5,
+        speed_slower_mps=0.5 * MPH_MPS, speed_faster_mps=1.0 * MPH_MPS,
+    )  # fmt: skip
+    told = {way: "".join(run.text for run in misses.missed_by(way, found).room) for _, way in strip.WAYS}
+    assert told == {
+        "arrows": "room  2 in, 1 out", "parallel": "room  1½ in, ½ out", "speed": "½ slower, 1 faster",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("degrees", "board", "told"),
+    [
+        (4.7, 17.5, "inside the window"),
+        (3.1, 17.5, "on the boards of the published studies, 17 to 18, and under their 4 to 6°"),
+        (6.5, 17.5, "and over their 4 to 6°"),
+        (5.0, 18.6, "outside the window"),
+    ],
+)
+def test_entry_is_held_against_the_published_window_without_a_percentage(
+    degrees: float, board: float, told: str
+) -> None:
+    # USBC pin-carry study 2009, as restated in the press: boards 17 to 18 at 4 to 6 degrees strike most.
+    shot = replace(trace(np.linspace(22.0, 17.5, 61)), entry_rad=np.radians(degrees), landing_m=(board - 0.5) * BOARD_M)
+    said = entry.sentence(Person(1, "A"), best(trace=shot, entry_most_rad=np.radians(5.4)))
+    assert told in said
+    assert "the steepest this release and ball reach here is 5.4°" in said
+    assert "strike" not in said
+
+
+def test_the_pocket_is_6_to_7_centimetres_beside_the_head_pin() -> None:
+    # Hooper, Physics Today, October 2025, as reported: 6 to 6.8 cm head-pin offset at the best entry.
+    shot = replace(trace(np.linspace(22.0, 17.5, 61)), landing_m=17.0 * BOARD_M)
+    said = entry.sentence(Person(1, "A"), best(trace=shot), "metric")
+    offset = float(said.split("Its centre is ")[1].split(" cm")[0])
+    assert 6.0 <= offset <= 6.8
+
+
+def test_a_left_hander_is_told_the_same_entry() -> None:
+    found = best(trace=replace(trace(np.linspace(22.0, 17.5, 61)), landing_m=17.0 * BOARD_M))
+    assert entry.sentence(Person(1, "A"), found) == entry.sentence(Person(2, "B", Hand.LEFT), found)

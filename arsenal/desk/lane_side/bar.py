@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
@@ -14,6 +16,23 @@ from arsenal.desk.parts import paint
 from arsenal.desk.parts.sentence import Sentence, paint_rule_icon
 from arsenal.desk.parts.text import caption, set_tip
 from arsenal.desk.theme import look
+
+GAMES = (0, 1, 3, 6)
+FORECAST = (
+    "Fresh is the condition as it is kept. After some games is reckoned, not seen: every shot takes oil off its track "
+    "and carries a little down the lane."
+)
+
+
+def after_game(game: int) -> str:
+    """“fresh”, “after game 3”."""
+    return f"after game {game}" if game else "fresh"
+
+
+def without_fresh(name: str) -> str:
+    """The condition's name without a “fresh” at its end, which the next word says."""
+    cut = re.sub(r"[,;]?\s+fresh$", "", name, flags=re.IGNORECASE)
+    return cut or name
 
 
 class RuleButton(QAbstractButton):
@@ -75,10 +94,12 @@ class RuleButton(QAbstractButton):
 
 
 class Bar(Sentence):
-    """“*Mirel Oster* throws *16.4 mph, 325 rpm* on *41 ft house* from *22, over 15*”."""
+    """“*Mirel Oster* throws *16.4 mph, 325 rpm* on *41 ft house* *after game 3* from *22, over 15*”."""
 
     bowler_picked = Signal(object)
     lane_picked = Signal(object)
+    game_picked = Signal(object)
+    """Games bowled on the lane before, 0 for fresh."""
     asked = Signal(object)
     """Something to open or do: add bowler, edit bowler, release, add lane, edit lane, usual lane, own line, best line,
     competition.
@@ -88,21 +109,23 @@ class Bar(Sentence):
         super().__init__("Who throws how, where and from where", parent=parent)
         self.system = system
         self.who = self.word("Bowler")
-        self.hand = self.say("", optional=True)
-        self.throws = self.say("throws")
+        self.hand = self.say("", optional=1)
+        self.throws = self.say("", optional=2)
         self.how = self.word("Release")
-        self.on = self.say("on")
+        self.on = self.say("", optional=2)
         self.where = self.word("Lane condition")
-        self.from_ = self.say("from")
+        self.after = self.word("Games bowled on it before")
+        self.from_ = self.say("", optional=2)
         self.line = self.word("Line")
-        self.same = self.say("with the same shot for every ball", optional=True)
-        self.as_whom = self.say("seen as")
+        self.same = self.say("with the same shot for every ball", optional=1)
+        self.as_whom = self.say("", optional=2)
         self.seen_as = self.word("Seen as", "bowler")
         self.seen_as.set_choices([("bowler", "bowler"), ("coach, one row a bowler", "coach")], "bowler")
         self.rule = RuleButton()
         self.right(self.rule)
         self.who.picked.connect(self.bowler_picked)
         self.where.picked.connect(self.lane_picked)
+        self.after.picked.connect(self.game_picked)
         self.how.clicked.connect(lambda: self.asked.emit("release"))
         self.rule.clicked.connect(lambda: self.asked.emit("competition"))
         self.line.picked.connect(self.asked)
@@ -113,15 +136,19 @@ class Bar(Sentence):
         person = seen.person if seen else None
         lane = seen.lane if seen else None
         side = seen.side if seen else None
-        self.who.setVisible(person is not None)
-        for widget in (self.throws, self.how, self.on, self.where):
-            widget.setVisible(person is not None)
-        for widget in (self.from_, self.line):
-            widget.setVisible(side is not None)
+        several = seen is not None and len(seen.people) > 1
+        for widget, there in (
+            (self.who, person), (self.how, person), (self.where, person), (self.after, person and lane),
+            (self.line, side), (self.seen_as, several),
+        ):  # fmt: skip
+            widget.setVisible(bool(there))
+        for words_, text, there in (
+            (self.throws, "throws", person), (self.on, "on", person), (self.from_, "from", side),
+            (self.as_whom, "seen as", several),
+        ):  # fmt: skip
+            words_.setText(text if there else "")
         self.hand.setText(f"{hand_words(person)}," if person else "")
         self.same.setText("with the same shot for every ball" if side else "")
-        for widget in (self.as_whom, self.seen_as):
-            widget.setVisible(seen is not None and len(seen.people) > 1)
         self.rule.show_rule(side.rule if side else None)
         if seen is None or person is None:
             self.fit()
@@ -144,13 +171,19 @@ class Bar(Sentence):
 
     def _say_where(self, seen: Seen) -> None:
         person, lane = seen.person, seen.lane
-        self.where.set_word(lane.name if lane else "no condition yet")
+        self.where.set_word(without_fresh(lane.name) if lane else "no condition yet")
+        set_tip(self.where, lane.name if lane else "")
         more = [("Add a condition …", lambda: self.asked.emit("add lane"))]
         if lane is not None and person is not None:
             more.append((f"Change {lane.name} …", lambda: self.asked.emit("edit lane")))
             if person.usual_lane_id != lane.id:
                 more.append((f"{person.name} usually plays this", lambda: self.asked.emit("usual lane")))
         self.where.set_choices([(one.name, one.id) for one in seen.lanes], lane.id if lane else None, more=more)
+
+        self.after.set_word(after_game(seen.game))
+        self.after.set_choices([(after_game(game), game) for game in GAMES], seen.game)
+        told = seen.side.traffic_words if seen.side else ""
+        set_tip(self.after, f"A forecast of the lane {told}. {FORECAST}" if told else FORECAST)
 
     def _say_line(self, seen: Seen) -> None:
         assert seen.side is not None  # noqa: S101 - looked at before

@@ -13,7 +13,7 @@ from arsenal.trade.person import Person
 
 LEVELS = (2.0, 5.0, 10.0, 15.0, 20.0)
 """Units of oil that get a line."""
-LEAST_POINTS = 6
+LEAST_POINTS, LEAST_POINTS_PLAYED = 6, 30
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,17 +33,32 @@ class FilmLines:
     oil_ends_ft: float
 
 
-def film_lines(contours: Contours, person: Person) -> FilmLines:
-    """Contours at the levels that the film reaches."""
+def smoothed(height: Floats, times: int = 3) -> Floats:
+    """The film without its finest unevenness: each place with half of its neighbours, so many times over."""
+    for _ in range(times):
+        for axis in (0, 1):
+            edges = np.concatenate([height.take([0], axis), height, height.take([-1], axis)], axis)
+            n = height.shape[axis]
+            before, after = edges.take(range(n), axis), edges.take(range(2, n + 2), axis)
+            height = 0.25 * before + 0.5 * height + 0.25 * after
+    return height
+
+
+def film_lines(contours: Contours, person: Person, *, played: bool = False) -> FilmLines:
+    """Contours at the levels that the film reaches. Where shots were `played` on it, single tracks are smoothed away
+    and small islands left out: they are drawing, not knowledge.
+    """
     distance, boards = contours.distance_ft, contours.boards
+    height = smoothed(contours.height_units) if played else contours.height_units
+    least = LEAST_POINTS_PLAYED if played else LEAST_POINTS
     columns, rows = np.arange(distance.size), np.arange(boards.size)
     made = []
     for level in LEVELS:
-        if not contours.height_units.min() < level < contours.height_units.max():
+        if not height.min() < level < height.max():
             continue
-        for points in isocurve(contours.height_units, level, connected=True, extendToEdge=True):
+        for points in isocurve(height, level, connected=True, extendToEdge=True):
             found = np.array([(p[0], p[1]) for p in points], dtype=float) - 0.5
-            if len(found) < LEAST_POINTS:
+            if len(found) < least:
                 continue
             feet = np.interp(found[:, 0], columns, distance)
             own = np.interp(found[:, 1], rows, boards)

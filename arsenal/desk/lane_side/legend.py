@@ -13,6 +13,7 @@ from arsenal.desk.theme import look
 
 ITEMS = (("", "from your own gutter"), ("read", "first read"), ("breakpoint", "breakpoint"), ("rolls", "rolls"),
          ("oil", "oil, units"))  # fmt: skip
+FORECAST = "oil, units, a forecast"
 HOVER = (
     "Boards count from the bowler’s own gutter, left-handers’ too. First read: a quarter of the skid is spent. "
     "Breakpoint: nearest the gutter. Rolls: no skid is left. One unit of oil is about 0.18 micrometres."
@@ -24,18 +25,26 @@ class Legend(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.setAccessibleName("Legend: " + ", ".join(words for _, words in ITEMS))
         set_tip(self, HOVER)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self._told, self._warn = "", False
+        self._told, self._warn, self._items = "", False, ITEMS
+        self._say()
         look().changed.connect(self._dress)
         self._dress()
 
     def tell(self, text: str, *, warn: bool = False) -> None:
         """A word at the right end about what is drawn; empty takes it away."""
         self._told, self._warn = text, warn
-        said = ", ".join(words for _, words in ITEMS)
-        self.setAccessibleName(f"{text}. Legend: {said}" if text else f"Legend: {said}")
+        self._say()
+
+    def forecast(self, whether: bool) -> None:
+        """Say that the oil drawn is reckoned, not what the condition is kept as."""
+        self._items = (*ITEMS[:-1], ("oil", FORECAST)) if whether else ITEMS
+        self._say()
+
+    def _say(self) -> None:
+        said = ", ".join(words for _, words in self._items)
+        self.setAccessibleName(f"{self._told}. Legend: {said}" if self._told else f"Legend: {said}")
         self.update()
 
     def told(self) -> str:
@@ -50,7 +59,7 @@ class Legend(QWidget):
         self._paint_board(painter)
         x, middle = float(now.px(AXIS + 8)), self.height() / 2.0
         end = self._paint_told(painter)
-        for kind, text in ITEMS:
+        for kind, text in self._items:
             wide = metrics.horizontalAdvance(text)
             icon = now.px(16) if kind else 0
             if x + icon + wide > end - now.px(8):

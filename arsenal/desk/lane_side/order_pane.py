@@ -47,6 +47,7 @@ class OrderPane(QWidget):
         for widget in (self.heading, self.view):
             self._column.addWidget(widget)
         self._column.addWidget(self.remarks, 1)
+        self._column.addStretch(0)
         self._column.addWidget(self.hint)
         self._column.addLayout(self._keys)
         self.view.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

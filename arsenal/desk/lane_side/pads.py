@@ -79,7 +79,10 @@ class PadKey(ChoiceKey):
         rest.setRight(second.right())
         write(painter, rest, unit, now.font(12), "ink2")
         last = QRect(box.left(), box.top() + 2 * third + 2, box.width(), third)
-        write(painter, last, words.pad_read(result, short=self.compact), now.font(12), "ink2")
+        read, small = words.pad_read(result, short=self.compact), now.font(12)
+        if QFontMetricsF(small).horizontalAdvance(read) > last.width():
+            read = words.pad_read(result, short=True)
+        write(painter, last, read, small, "ink2")
 
 
 class KeyHint(QWidget):

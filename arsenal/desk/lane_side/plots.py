@@ -77,9 +77,10 @@ class Plots(QWidget):
         self.hair = Cursor(self.boards, self.skid)
         self._dress_layers()
 
-    def show_film(self, film: FilmLines) -> None:
-        """Another condition."""
+    def show_film(self, film: FilmLines, *, forecast: bool = False) -> None:
+        """Another condition; `forecast` where the film is reckoned from games bowled on it."""
         self._turns.finish()
+        self.legend.forecast(forecast)
         self.film.show(film)
         self._span = (0.0, 0.0, 0.0)
 

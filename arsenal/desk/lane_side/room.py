@@ -47,7 +47,7 @@ class LaneSideRoom(Room):
         super().__init__(shared, parent)
         self.seen: Seen | None = None
         self._front = self._setting = False
-        self.company = Company()
+        self.company, self.game = Company(), 0
         self._styles: dict[int, int] = {}
         self._with_pad: dict[int, tuple[curves.Curve, Floats, Floats]] = {}
         self.bar = Bar(shared.settings.units)
@@ -104,6 +104,7 @@ class LaneSideRoom(Room):
         self.bar.asked.connect(self.doing.do)
         self.bar.bowler_picked.connect(self.shared.hold_bowler)
         self.bar.lane_picked.connect(self.shared.hold_lane)
+        self.bar.game_picked.connect(self.after_game)
         self.empty.wanted.connect(self._first_action)
         for signal in (self.shared.bowler_changed, self.shared.lane_changed):
             signal.connect(self._other)
@@ -141,12 +142,19 @@ class LaneSideRoom(Room):
         )  # fmt: skip
 
     def _other(self, _id: object) -> None:
+        if not self._setting:
+            self.game = 0
         if self._front and not self._setting:
             self.load()
 
+    def after_game(self, game: object) -> None:
+        """The same lane after so many games, 0 for fresh."""
+        self.game = int(game) if isinstance(game, int) else 0
+        self.load()
+
     def load(self) -> None:
         """Ask for the order."""
-        job = look_at(self.shared.bowler_id, self.shared.lane_id)
+        job = look_at(self.shared.bowler_id, self.shared.lane_id, self.game)
         self.shared.ask("lane-side", job, self._show_seen, failed=self._failed)
 
     def _failed(self, error: KnownError) -> None:
@@ -160,7 +168,7 @@ class LaneSideRoom(Room):
         if seen.person is not None:
             self.shared.hold_bowler(seen.person.id)
         self._setting = False
-        self.bar.system = self.plots.readout.system = self.shared.settings.units
+        self.bar.system = self.strip.system = self.plots.readout.system = self.shared.settings.units
         if seen.side is None:
             self._show_missing(seen)
             return
@@ -191,7 +199,7 @@ class LaneSideRoom(Room):
 
     def _show_film(self, seen: Seen) -> None:
         if seen.film is not None:
-            self.plots.show_film(seen.film)
+            self.plots.show_film(seen.film, forecast=bool(seen.game))
 
     def rows(self) -> dict[int, OrderRow]:
         """Every ball of the order and the spare balls by id."""
@@ -320,7 +328,9 @@ class LaneSideRoom(Room):
     def _first_action(self) -> None:
         missing = self.seen.missing if self.seen else None
         does = {"bowler": "add bowler", "throw": "release", "lane": "add lane", "balls": "add ball"}
-        if missing is not None and missing.kind in does:
+        if missing is not None and missing.kind == "game":
+            self.after_game(0)
+        elif missing is not None and missing.kind in does:
             self.doing.do(does[missing.kind])
 
     def resizeEvent(self, event: QResizeEvent) -> None:

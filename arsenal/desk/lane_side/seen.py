@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from arsenal.acts.views import LaneSide
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Missing:
-    """Why there is no order: `kind` is bowler, throw, lane, balls or trouble."""
+    """Why there is no order: `kind` is bowler, throw, lane, balls, game or trouble."""
 
     kind: str
     title: str
@@ -38,6 +38,8 @@ class Seen:
     side: LaneSide | None = None
     film: FilmLines | None = None
     missing: Missing | None = None
+    game: int = 0
+    """Games bowled on the lane before; 0 is fresh."""
 
 
 NO_BOWLER = Missing(
@@ -50,8 +52,8 @@ NO_LANE = Missing(
 )  # fmt: skip
 
 
-def look_at(bowler_id: int | None, lane_id: int | None) -> Callable[[Shop], Seen]:
-    """A job that reads the room for a bowler and a condition (None: the usual one)."""
+def look_at(bowler_id: int | None, lane_id: int | None, game: int = 0) -> Callable[[Shop], Seen]:
+    """A job that reads the room for a bowler and a condition (None: the usual one) after some games on it."""
 
     def job(shop: Shop) -> Seen:
         from arsenal.acts import reading  # noqa: PLC0415 - heavy, on the worker's thread
@@ -61,8 +63,8 @@ def look_at(bowler_id: int | None, lane_id: int | None) -> Callable[[Shop], Seen
         lane = _lane(lanes, person, lane_id)
         missing = _missing(shop, person, lane)
         if missing or person is None or lane is None:
-            return Seen(people, lanes, person, lane, missing=missing)
-        return _whole(shop, Seen(people, lanes, person, lane))
+            return Seen(people, lanes, person, lane, missing=missing, game=game)
+        return _whole(shop, Seen(people, lanes, person, lane, game=game))
 
     return job
 
@@ -93,19 +95,21 @@ def _missing(shop: Shop, person: Person | None, lane: Lane | None) -> Missing | 
 
 
 def _whole(shop: Shop, seen: Seen) -> Seen:
-    from arsenal.acts import lane_side  # noqa: PLC0415 - heavy, on the worker's thread
+    from arsenal.acts import lane_side, later  # noqa: PLC0415 - heavy, on the worker's thread
 
     assert seen.person is not None and seen.lane is not None  # noqa: S101, PT018 - looked at just before
+    bowler, game = seen.person.id, seen.game
+    beside = later.who(shop, bowler) if game else ()
     try:
-        side = lane_side.lane_side(shop, seen.person.id, seen.lane.id)
+        side = lane_side.lane_side(shop, bowler, seen.lane.id, game=game, with_ids=beside)
     except KnownError as error:
-        trouble = Missing("trouble", error.sentence, error.next_step)
-        return Seen(seen.people, seen.lanes, seen.person, seen.lane, missing=trouble)
+        kind, action = ("game", "Show the fresh lane") if game else ("trouble", "")
+        return replace(seen, missing=Missing(kind, error.sentence, error.next_step, action))
     film = shop.remembered(
-        ("film lines", side.lane, side.bowler.hooks_to_left, side.bowler.back_up),
-        lambda: film_lines(side.contours, side.bowler),
+        ("film lines", side.lane_now, side.bowler.hooks_to_left, side.bowler.back_up),
+        lambda: film_lines(side.contours, side.bowler, played=side.played is not None),
     )
-    return Seen(seen.people, seen.lanes, seen.person, seen.lane, side, film)
+    return replace(seen, side=side, film=film)
 
 
 def pads_of(side: LaneSide, ball_id: int) -> Callable[[Shop], tuple[PadResult, ...]]:

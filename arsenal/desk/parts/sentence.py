@@ -140,8 +140,9 @@ class TextButton(SentenceWord):
 
 
 class Sentence(QWidget):
-    """The sentence bar of a room: words left, what stands right at the end. Optional words show only where all fits in
-    one row; where even the others do not, the sentence goes on in a second row.
+    """The sentence bar of a room: words left, what stands right at the end. Optional words give way where all does not
+    fit in one row, those of level 1 first, then those of level 2; where that does not help, only level 1 gives way and
+    the sentence goes on in a second row.
     """
 
     height_changed = Signal()
@@ -150,13 +151,13 @@ class Sentence(QWidget):
         super().__init__(parent)
         self.setAccessibleName(name)
         self._px, self._margin, self._lines = px, 20.0, 0
-        self._optional: list[QWidget] = []
+        self._optional: dict[QWidget, int] = {}
         self._flow = Flow(self)
         look().changed.connect(self._dress)
         self._dress()
 
-    def say(self, text: str, *, optional: bool = False) -> Plain:
-        """Add plain words; `optional` ones give way first when there is little room."""
+    def say(self, text: str, *, optional: int = 0) -> Plain:
+        """Add plain words; `optional` ones give way, 1 before 2, when there is little room."""
         label = Plain(text, px=self._px, token="ink2")
         self.add(label, optional=optional)
         return label
@@ -167,10 +168,10 @@ class Sentence(QWidget):
         self.add(word)
         return word
 
-    def add(self, widget: QWidget, *, optional: bool = False) -> QWidget:
+    def add(self, widget: QWidget, *, optional: int = 0) -> QWidget:
         """Add any widget."""
         if optional:
-            self._optional.append(widget)
+            self._optional[widget] = int(optional)
         self._flow.addWidget(widget)
         return widget
 
@@ -200,19 +201,25 @@ class Sentence(QWidget):
         return super().event(event)
 
     def fit(self) -> None:
-        """Show the optional words if all fit in one row, then see how high the sentence is."""
-        hidden = [w for w in self._optional if w.isHidden()]
-        gap = look().px(7)
-        wanted = self._flow.one_row() + sum(w.sizeHint().width() + gap for w in hidden if self._says(w))
-        roomy = wanted <= self.width()
-        for widget in self._optional:
-            show = roomy and self._says(widget)
+        """Show the optional words there is room for, then see how high the sentence is."""
+        hides = next((most for most in (0, 1, 2) if self._wide(most) <= self.width()), 1)
+        for widget, level in self._optional.items():
+            show = level > hides and self._says(widget)
             if widget.isHidden() == show:
                 widget.setVisible(show)
         lines = self._flow.heightForWidth(self.width())
         if lines != self._lines:
             self._lines = lines
             self.height_changed.emit()
+
+    def _wide(self, hides: int) -> int:
+        """Width of one row without the optional words up to a level."""
+        wide, gap = self._flow.one_row(), look().px(7)
+        for widget, level in self._optional.items():
+            show = level > hides and self._says(widget)
+            if widget.isHidden() == show:
+                wide += (1 if show else -1) * (widget.sizeHint().width() + gap)
+        return wide
 
     @staticmethod
     def _says(widget: QWidget) -> bool:
