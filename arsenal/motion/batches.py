@@ -18,11 +18,12 @@ from arsenal.kernels.drawn import drawn
 from arsenal.kernels.friction import SERIES
 from arsenal.kernels.march import Contact, Ints, Start, Stations
 from arsenal.kernels.marks import NAMES
+from arsenal.motion import checks
 from arsenal.motion.beds import BedStack
 from arsenal.motion.grips import Grip
 from arsenal.motion.records import Floats, Trace
 from arsenal.trade.ball import Body
-from arsenal.trade.errors import KnownError, OutOfRange
+from arsenal.trade.errors import KnownError
 from arsenal.trade.release import Release
 from arsenal.trade.units import BOARD_M, FOOT_M, GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M
 
@@ -97,16 +98,11 @@ def throws(bodies: Body | Sequence[Body], releases: Release | Sequence[Release])
 
 
 def _check(t: Throws) -> None:
-    for name, values in (
-        ("speed", t.speed_mps), ("rev rate", t.rev_rate_radps), ("axis rotation", t.axis_rotation_rad),
-        ("axis tilt", t.axis_tilt_rad), ("launch", t.launch_rad), ("laydown", t.lateral_m),
-        ("radius", t.radius_m), ("RG", t.rg_m),
-    ):  # fmt: skip
-        bad = ~np.isfinite(values)
-        if bad.any():
-            raise OutOfRange(name, values[bad][0], "a finite number")
-    if np.any(t.rg_m >= t.radius_m) or np.any(t.rg_m <= 0.0):
-        raise OutOfRange("RG", "over the ball's radius or nothing", "above 0 and smaller than the radius")
+    columns = (
+        (checks.SPEED, t.speed_mps), (checks.REV_RATE, t.rev_rate_radps), (checks.ROTATION, t.axis_rotation_rad),
+        (checks.TILT, t.axis_tilt_rad), (checks.LAUNCH, t.launch_rad), (checks.LAYDOWN, t.lateral_m),
+    )  # fmt: skip
+    checks.check_columns(columns, t.radius_m, t.rg_m)
 
 
 def _start(t: Throws) -> Start:

@@ -15,6 +15,7 @@ import numpy as np
 
 from arsenal.kernels import film as films
 from arsenal.kernels.march import Film
+from arsenal.motion.maps import FARTHEST_LENGTHS
 from arsenal.motion.records import Floats
 from arsenal.trade.errors import OutOfRange
 from arsenal.trade.findings import Finding
@@ -38,6 +39,8 @@ NODE_M = BOARD_M / 4.0
 NODE_AT_M: Floats = np.arange(4 * 39 + 1, dtype=np.float64) * NODE_M
 BOARDS_PER_LN_FILM = 5.5
 """How far ln of the film moves the reference ball's landing on a usual house, from this model itself."""
+MOST_OIL_M3 = 200e-6
+"""Several times what any house puts down (15 to 35 mL; common practice, no source)."""
 OIL_ENDS_SHARE, OIL_ENDS_M = 0.10, 0.02e-6
 """A measured film ends where its mean across last holds this share of its most: carrydown is not pattern."""
 
@@ -116,6 +119,11 @@ def _check_grid(grid: FilmGrid) -> tuple[Floats, Floats, Floats]:
         raise OutOfRange("oil film", "not a number somewhere", "finite numbers only")
     if np.any(np.diff(x) <= 0.0) or np.any(np.diff(boards) <= 0.0):
         raise OutOfRange("oil film", "distances or boards out of order", "in growing order")
+    changes = np.flatnonzero(np.any(np.diff(heights, axis=0) != 0.0, axis=1))
+    if changes.size and x[changes[-1] + 1] > FARTHEST_LENGTHS * LANE_LENGTH_M:
+        raise OutOfRange("oil film", f"still changing at {x[changes[-1] + 1]:g} m", "on the lane; is it in feet?")
+    if boards[-1] < 3.0 or boards[-1] > 60.0:
+        raise OutOfRange("oil film", f"given to board {boards[-1]:g}", "given by boards, 1 to 39; is it in metres?")
     if np.any(heights < 0.0):
         raise OutOfRange("oil film", f"{heights.min() * 1e6:g} μm somewhere", "0 or more everywhere")
     if heights.max() > 100e-6:
@@ -123,9 +131,10 @@ def _check_grid(grid: FilmGrid) -> tuple[Floats, Floats, Floats]:
     return x, boards, heights
 
 
-def _grid_findings(x: Floats, boards: Floats) -> tuple[Finding, ...]:
+def _grid_findings(x: Floats, boards: Floats, heights: Floats) -> tuple[Finding, ...]:
     found = []
-    if x[0] > 0.6 or x[-1] < 30.0 * FOOT_M:
+    ends_wet = x[-1] < LANE_LENGTH_M - 0.02 and heights[-1].max() > 0.0
+    if x[0] > 0.6 or x[-1] < 30.0 * FOOT_M or ends_wet:
         found.append(Finding("film.distance", "The measured film does not cover the lane's length; its edge goes on."))
     if boards[0] > 3.0 or boards[-1] < 37.0:
         found.append(Finding("film.boards", "The measured film does not cover the lane's width; its edge goes on."))
@@ -145,7 +154,7 @@ def _gridded(grid: FilmGrid, hooks_to_left: bool) -> tuple[Film, Floats, Floats,
     wet = np.flatnonzero(mean > max(OIL_ENDS_SHARE * mean.max(), OIL_ENDS_M))
     end = np.array([fine_x[wet[-1]] if wet.size else 0.0])
     volume = np.array([float(np.trapezoid(np.trapezoid(fine, fine_x, axis=0), NODE_AT_M))])
-    return film, end, volume, _grid_findings(x, boards)
+    return film, end, volume, _grid_findings(x, boards, heights)
 
 
 def middle_of(house: UnknownHouse) -> FilmSummary:
@@ -159,12 +168,23 @@ def middle_of(house: UnknownHouse) -> FilmSummary:
 
 def _check_summary(film: FilmSummary) -> None:
     if not (math.isfinite(film.length_m) and 0.0 < film.length_m <= LANE_LENGTH_M):
-        raise OutOfRange("oil length", f"{film.length_m / FOOT_M:g} ft", "above 0 and at most 60 ft")
-    if not (math.isfinite(film.volume_m3) and film.volume_m3 >= 0.0):
-        raise OutOfRange("oil volume", f"{film.volume_m3 * 1e6:g} mL", "0 or more")
+        raise OutOfRange("oil length", f"{film.length_m / FOOT_M:g} ft", "above 0 and at most 60 ft; is it in feet?")
+    if not (math.isfinite(film.volume_m3) and 0.0 <= film.volume_m3 <= MOST_OIL_M3):
+        raise OutOfRange("oil volume", f"{film.volume_m3 * 1e6:g} mL", "0 to 200 mL; is it in mL?")
     for ratio in (film.ratio, film.ratio if film.ratio_left is None else film.ratio_left):
         if not (math.isfinite(ratio) and 1.0 <= ratio <= 20.0):
             raise OutOfRange("oil ratio", f"{ratio:g}:1", "1:1 to 20:1")
+
+
+def _check_house(house: UnknownHouse) -> None:
+    low = FilmSummary(house.length_low_m, house.volume_low_m3, house.ratio_low)
+    high = FilmSummary(house.length_high_m, house.volume_high_m3, house.ratio_high)
+    _check_summary(low)
+    _check_summary(high)
+    if low.length_m > high.length_m or low.volume_m3 > high.volume_m3 or low.ratio > high.ratio:
+        raise OutOfRange("unknown house", "from more to less somewhere", "given from the least to the most")
+    if not (math.isfinite(house.lane_boards_sd) and 0.0 <= house.lane_boards_sd <= 40.0):
+        raise OutOfRange("unknown house", f"± {house.lane_boards_sd:g} boards", "0 to 40 boards")
 
 
 def bed(lane: Lane, hooks_to_left: bool, priors: Priors) -> Bed:
@@ -176,6 +196,8 @@ def bed(lane: Lane, hooks_to_left: bool, priors: Priors) -> Bed:
     if isinstance(lane.film, FilmGrid):
         film, end, volume, found = _gridded(lane.film, hooks_to_left)
         return Bed(film, end, dry, volume, found)
+    if isinstance(lane.film, UnknownHouse):
+        _check_house(lane.film)
     summary = middle_of(lane.film) if isinstance(lane.film, UnknownHouse) else lane.film
     _check_summary(summary)
     left = summary.ratio if summary.ratio_left is None else summary.ratio_left
@@ -195,6 +217,7 @@ def beds(lane: Lane, hooks_to_left: bool, priors: Priors, *, rng: np.random.Gene
     dry = f.lane_surface[lane.surface] * np.exp(f.lane_surface_ln_sd * z[0])
     if isinstance(lane.film, UnknownHouse):
         house = lane.film
+        _check_house(house)
         length = house.length_low_m + share[0] * (house.length_high_m - house.length_low_m)
         volume = house.volume_low_m3 + share[1] * (house.volume_high_m3 - house.volume_low_m3)
         ratio = np.exp(np.log(house.ratio_low) + share[2] * math.log(house.ratio_high / house.ratio_low))

@@ -81,6 +81,14 @@ PIN_TO_AXIS = Bound("pin-to-axis", 0.0, 0.35, "m", "is it in inches?")
 """Half way round the ball is 0.34 m."""
 GRAVITY = Bound("gravity", 0.0, 25.0, "m/s²", "is it in ft/s²?", above_low=True)
 
+FRICTION = Bound("friction", 0.0, 2.0, "", "is it in percent?")
+"""Far above any ball on any lane, 0.01 to 0.3."""
+ROUGHNESS = Bound("roughness", 0.0, 100e-6, "m", "is it in μm or μin?", above_low=True)
+FILM = Bound("film on the ball", 0.0, 100e-6, "m", "is it in μm or oil units?")
+"""A fresh house film is 2 to 10 μm where it is thickest."""
+FACTOR = Bound("film factor", 0.0, 1000.0)
+TURNS = Bound("turns of pick-up", 0.0, 1000.0)
+
 FAST_MPS = 12.0
 """27 mph; above it a number is more likely in mph (a senior bowls at 13 to 16)."""
 MANY_RADPS = 80.0

@@ -9,11 +9,11 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from arsenal.kernels import flare, friction
+from arsenal.motion.checks import FACTOR, FILM, FRICTION, ROUGHNESS, TURNS
 from arsenal.motion.flaring import flare_of
 from arsenal.motion.records import Floats
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball, Cover
-from arsenal.trade.errors import OutOfRange
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Style
 
@@ -44,13 +44,12 @@ class Grip:
         return max(np.size(getattr(self, f.name)) for f in fields(self))
 
     def check(self) -> None:
-        """OutOfRange for numbers that are none, and for a roughness of nothing."""
-        for f in fields(self):
-            values = np.asarray(getattr(self, f.name))
-            if not np.all(np.isfinite(values)) or np.any(values < 0.0):
-                raise OutOfRange(f"grip, {f.name}", "not a number of 0 or more somewhere", "finite and 0 or more")
-        if np.any(np.asarray(self.sigma_m) <= 0.0):
-            raise OutOfRange("roughness", "nothing", "above 0")
+        """OutOfRange for numbers that cannot be, and for those likely in another unit."""
+        for bound, values in (
+            (FRICTION, self.mu_dry), (FRICTION, self.mu_oil), (ROUGHNESS, self.sigma_m), (FACTOR, self.film_scale),
+            (FILM, self.film_on_ball_m), (FACTOR, self.pick_up), (TURNS, self.pick_up_revs),
+        ):  # fmt: skip
+            bound.check_all(np.asarray(values, float))
 
     def take(self, index: slice | np.ndarray) -> Grip:
         """The grips of some of the paths."""

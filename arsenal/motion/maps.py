@@ -9,14 +9,12 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from arsenal.motion.checks import finite
+from arsenal.motion.checks import FRICTION, finite
 from arsenal.motion.records import Floats
 from arsenal.trade.errors import OutOfRange
 from arsenal.trade.findings import Finding
 from arsenal.trade.units import LANE_LENGTH_M, LANE_WIDTH_M
 
-MOST_FRICTION = 2.0
-"""Far above any ball on any lane (0.01 to 0.3); catches another unit in the column."""
 FARTHEST_LENGTHS = 1.7
 """Friction that still changes this many lanes down is in another unit: 32 ft of oil would be 1.75 lanes in metres."""
 WIDEST_M, WIDE_M = 5.0, 2.5
@@ -102,11 +100,7 @@ def _not_far_past(distance_m: float, length_m: float) -> None:
 
 
 def _friction(value: float) -> float:
-    number = finite("friction", value)
-    if not 0.0 <= number <= MOST_FRICTION:
-        likely = " (is it in percent?)" if number > MOST_FRICTION else " (a ball on a lane has 0.01 to 0.3)"
-        raise OutOfRange("friction", f"{number:g}", f"0 to {MOST_FRICTION:g}{likely}")
-    return number
+    return FRICTION.check(finite(FRICTION.field, value))
 
 
 def steps(pairs: Iterable[tuple[float, float]]) -> Steps:
@@ -155,9 +149,7 @@ def grid(mu: npt.ArrayLike, distance_m: npt.ArrayLike, lateral_m: npt.ArrayLike)
     values = _numbers("friction map", mu)
     if values.shape != (x.size, y.size):
         raise OutOfRange("friction map", f"{values.shape}", f"{x.size} distances × {y.size} lateral places")
-    bad = ~np.isfinite(values) | (values < 0.0) | (values > MOST_FRICTION)
-    if bad.any():
-        _friction(float(values[bad][0]))
+    FRICTION.check_all(values)
     for array in (values, x, y):
         array.setflags(write=False)
     return Grid(values, x, y)
