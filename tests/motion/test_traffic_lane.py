@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -163,6 +164,36 @@ def test_on_the_same_line_low_flare_takes_less_off_the_front_than_wide_flare() -
            for d in (0.0, 0.060)}  # fmt: skip
     lost = {d: s[0].books.lane_m3 - s[1].books.lane_m3 for d, s in one.items()}
     assert 0.0 < lost[0.0] < 0.6 * lost[0.060]
+
+
+@pytest.mark.parametrize("differential_in", [0.0, 0.010, 0.030, 0.060])
+def test_the_share_that_comes_round_again_is_read_off_the_pick_up_of_the_grip(differential_in: float) -> None:
+    # gain = o·takes/(1 − o·keeps) and o·keeps = e^(−1/revolutions): two readings of one openness must agree
+    one = player(differential_in=differential_in)
+    own, oil = grip(one.ball, one.state, PRIORS, STYLE, 25e-6), PRIORS.oil
+    again = math.exp(-1.0 / float(own.pick_up_revs[0])) / oil.pick_up_keeps
+    gain = again * oil.lift_share / (1.0 - again * oil.pick_up_keeps)
+    assert 0.0 < again <= 1.0 + 1e-9
+    assert float(own.pick_up[0]) == pytest.approx(gain, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    "lane",
+    [house(41.0, 0.0), house(30.0, 15.0, 3.0), house(46.0, 28.0, 1.0),
+     Lane(1, "coarse", FilmGrid((0.0, 12.0, 13.0), (1.0, 20.0, 39.0), (*((1e-6, 3e-6, 1e-6),) * 2, (0.0,) * 3)))],
+    ids=["dry", "short", "flat", "coarse"],
+)  # fmt: skip
+def test_any_lane_can_be_worn_by_any_hand_and_keeps_its_books(lane: Lane) -> None:
+    plain = player(Cover.POLYESTER, 4000.0, 0.0, wiped=False, hooks_to_left=False)
+    wild = replace(STYLE, scatter=replace(STYLE.scatter, laydown_m=0.3, launch_rad=0.08))
+    no_revs = replace(STYLE, rev_rate_radps=0.0)
+    company = (player(), plain, replace(player(), style=wild), replace(player(), style=no_revs))
+    first, last = (evolve(lane, Traffic(company), PRIORS, 2)[i] for i in (0, 2))
+    b = last.books
+    kept = b.lane_m3 + b.on_balls_m3 + b.in_covers_m3 + b.in_towels_m3
+    assert kept == pytest.approx(first.books.lane_m3, rel=1e-12, abs=1e-20)
+    assert np.isfinite(film(last)).all()
+    assert film(last).min() >= 0.0
 
 
 def test_wiping_moves_the_film_from_the_ball_to_the_towel() -> None:
