@@ -31,7 +31,7 @@ def bag_card(shop: Shop, side: LaneSide, *, in_hand: int | None = None, store: b
     chosen = chosen or next((r for r in rows if r.benchmark), rows[0] if rows else None)
     now = shop.now()
     card = BagCard(
-        0, side.bowler.id, side.bowler.name, hand_words(side.bowler), side.lane.id, side.lane.name, _line(side),
+        0, side.bowler.id, side.bowler.name, hand_words(side.bowler), side.lane.id, _lane(side), _line(side),
         tuple(_row(rows, at, chosen) for at in range(len(rows))),
         tuple((row.ball.name, label(row.state.finish)) for row in side.order.spares),
         chosen.ball.name if chosen else "",
@@ -92,10 +92,15 @@ def _rule_line(shop: Shop, side: LaneSide) -> str:
     return "Dry towel only from the first scored ball"
 
 
+def _lane(side: LaneSide) -> str:
+    return f"{side.lane.name}, after {words.count(side.game, 'game')}" if side.game else side.lane.name
+
+
 def _inputs(side: LaneSide) -> dict[str, Any]:
     return {
         "bowler": to_plain(side.bowler),
         "lane": to_plain(side.lane),
+        "traffic": side.traffic_words,
         "line": to_plain(side.order.line),
         "balls": [to_plain(row.ball) for row in (*side.order.rows, *side.order.spares)],
     }
@@ -162,6 +167,8 @@ def _common_reason(side: LaneSide, before: BagCard, data: dict[str, Any]) -> str
         return "the program reckons differently"
     if data.get("lane") != to_plain(side.lane):
         return "the condition was changed"
+    if data.get("traffic", "") != side.traffic_words:
+        return "other games on the lane" if side.game else "the lane is fresh"
     bowler: Any = to_plain(side.bowler)
     if data.get("bowler", {}).get("style") != bowler["style"]:
         return "the throw was changed"

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from made_shop import STYLE
 
-from arsenal.acts import lane_side, later, people
+from arsenal.acts import cards, lane_side, later, people
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
 from arsenal.trade import Hand, Person
@@ -135,3 +135,15 @@ def test_a_bowler_without_a_throw_is_told_so_before_any_lane_is_worn(shop: Shop)
     people.edit_bowler(shop, replace(shop.person(2), style=None))
     with pytest.raises(KnownError, match="throws is not known"):
         lane_side.lane_side(shop, 2, game=3)
+
+
+def test_a_card_says_after_how_many_games_it_holds_and_what_changed_since(shop: Shop) -> None:
+    fresh = cards.bag_card(shop, lane_side.lane_side(shop, 1))
+    card = cards.bag_card(shop, lane_side.lane_side(shop, 1, game=6))
+    assert fresh.lane == "41 ft house, 25 mL"
+    assert card.lane == "41 ft house, 25 mL, after 6 games"
+    assert card.changes
+    assert all(said.endswith("other games on the lane") for said in card.changes)
+    back = cards.bag_card(shop, lane_side.lane_side(shop, 1))
+    assert back.changes
+    assert all(said.endswith("the lane is fresh") for said in back.changes)
