@@ -99,8 +99,8 @@ def fold_of_many() -> dict[str, float]:
     return {f"fold of {ENTRIES:,} entries": time.perf_counter() - begun}
 
 
-def desk() -> dict[str, float]:
-    """Seconds from process start to a search line and to the room shown, and from a key to its repaint."""
+def desk() -> tuple[dict[str, float], float]:
+    """Seconds from process start to a search line and to the room shown, and from a key to its repaint; memory, MB."""
     from arsenal.acts import files
 
     with tempfile.TemporaryDirectory() as home:
@@ -117,7 +117,7 @@ def desk() -> dict[str, float]:
         "process start to Lane-side filled (offscreen)": told["room"] - begun,
         "pad key to repaint, median (offscreen)": told["key"],
         "pad key to repaint, slowest of 40 (offscreen)": told["key_worst"],
-    }
+    }, float(told["memory_mb"])
 
 
 def main() -> int:
@@ -126,9 +126,11 @@ def main() -> int:
     step = timed(yardstick)
     print(f"{sys.version.split()[0]}, {os.cpu_count()} processors, load {load:.2f} before")
     print(f"{'yardstick: a million steps of plain Python':<52} {1e3 * step:10.2f} ms        1")
-    found = {**orders(), **fold_of_many(), **desk()}
+    shown, memory = desk()
+    found = {**orders(), **fold_of_many(), **shown}
     for name, seconds in found.items():
         print(f"{name:<52} {1e3 * seconds:10.3f} ms {seconds / step:8.4f}")
+    print(f"{'memory of the desk with Lane-side shown':<52} {memory:10.0f} MB")
     import bench_paths
 
     bench_paths.report()
@@ -136,5 +138,5 @@ def main() -> int:
 
 
 if __name__ == "__main__":
-    own_python.ensure()
+    own_python.ensure(("test", "outside"))
     raise SystemExit(main())

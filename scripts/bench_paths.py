@@ -24,7 +24,7 @@ from typing import Any
 
 import own_python
 
-own_python.ensure()
+own_python.ensure(("test", "outside"))
 
 import numpy as np
 from scipy.integrate import solve_ivp

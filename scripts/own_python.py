@@ -11,14 +11,14 @@ from environment import ROOT, SetupError, prepare, python, say
 NEEDED = ("numpy", "numba", "scipy", "PySide6", "pyqtgraph")
 
 
-def ensure() -> None:
-    """Return where the needed packages are here; else set up and start the same script there."""
+def ensure(extras: tuple[str, ...] = ("test",)) -> None:
+    """Return where the needed packages are here; else set up with `extras` and start the same script there."""
     sys.path.insert(0, str(ROOT))
     os.environ["PYTHONPATH"] = str(ROOT)
     if all(importlib.util.find_spec(name) for name in NEEDED):
         return
     try:
-        prepare(("test",))
+        prepare(extras)
     except SetupError as error:
         say(str(error))
         raise SystemExit(1) from None
