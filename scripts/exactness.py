@@ -10,6 +10,8 @@ from the right gutter, z up. Nothing there knows of hands, of a slip direction t
 left-hander's ball, map and path are only turned into our frame (from the left gutter) to be compared.
 """
 
+# ruff: noqa: E402 - the program is only there once the environment is
+
 from __future__ import annotations
 
 import argparse
@@ -20,10 +22,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+sys.path[:0] = [str(Path(__file__).resolve().parents[up]) for up in (1, 0)]
+
+import own_python
+
+if __name__ == "__main__":
+    own_python.ensure()
+
 import numpy as np
 from scipy.integrate import solve_ivp
-
-sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from arsenal.kernels import film as films
 from arsenal.motion import Body, Grid, Grip, Release, batch, bed, grid, reference, roll
