@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -50,14 +50,10 @@ class Ends:
     left_lane: npt.NDArray[np.bool_]
 
 
-def _joined(parts: Sequence[Throws]) -> Throws:
-    return Throws(*(np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(Throws)))
-
-
 def lands(bed: BedStack, tries: Sequence[Attempt]) -> Runs:
     """Every attempt once, at the means, on the first map of `bed`."""
     parts = [_once(t) for t in tries]
-    return batch(bed, None, _joined(parts), Grip.join([t.grip for t in tries]), maps=np.zeros(1, np.intp))
+    return batch(bed, None, landings.joined(parts), Grip.join([t.grip for t in tries]), maps=np.zeros(1, np.intp))
 
 
 def _once(t: Attempt) -> Throws:
@@ -67,30 +63,20 @@ def _once(t: Attempt) -> Throws:
 def ends(bed: BedStack, tries: Sequence[Attempt]) -> Ends:
     """Landing, room on 17–18 and whether it leaves the lane, all attempts in one batch.
 
-    Each has a small landing table about its line, of the same steps as a best line's, and its six steps of speed,
-    revs and rotation.
+    Each has a small landing table about its line, of the same steps as a best line's.
     """
-    grids = [landings.about(t.style, t.line) for t in tries]
-    parts, grips = [], []
-    for t, (laydown, launch) in zip(tries, grids, strict=True):
-        a, b = (m.ravel() for m in np.meshgrid(laydown, launch, indexing="ij"))
-        one = _once(t)
-        thrown = _joined([one, landings.thrown(t.style, t.body, a, b), landings.nudged(t.style, one)])
-        parts.append(thrown)
-        grips.append(t.grip.repeat(thrown.speed_mps.size))
-    runs = batch(bed, None, _joined(parts), Grip.join(grips), maps=np.zeros(1, np.intp))
-    first = np.concatenate([[0], np.cumsum([p.speed_mps.size for p in parts])])
-    rooms = np.array([_room(t, grid, runs, int(k)) for t, grid, k in zip(tries, grids, first[:-1], strict=True)])
-    k = first[:-1].astype(np.intp)
-    return Ends(runs.landing_m[k], rooms, ~np.isnan(runs.left_lane_m[k]))
+    plans = [landings.about(t.style, t.body, t.line) for t in tries]
+    parts = [landings.joined([_once(t), p.throws]) for t, p in zip(tries, plans, strict=True)]
+    grips = [t.grip.repeat(p.speed_mps.size) for t, p in zip(tries, parts, strict=True)]
+    runs = batch(bed, None, landings.joined(parts), Grip.join(grips), maps=np.zeros(1, np.intp))
+    at = np.concatenate([[0], np.cumsum([p.speed_mps.size for p in parts])])[:-1].astype(np.intp)
+    rooms = [_room(t, p.read(runs, int(k) + 1)) for t, p, k in zip(tries, plans, at, strict=True)]
+    return Ends(runs.landing_m[at], np.array(rooms), ~np.isnan(runs.left_lane_m[at]))
 
 
-def _room(t: Attempt, grid: tuple[Floats, Floats], runs: Runs, k: int) -> float:
-    count = grid[0].size * grid[1].size
-    table = landings.table_of(grid, runs, slice(k + 1, k + 1 + count))
-    rest = landings.nudged_sd(runs.landing_m[k + 1 + count : k + 7 + count], 1)
+def _room(t: Attempt, table: landings.Table) -> float:
     line = np.array([t.line.lateral_m]), np.array([t.line.launch_rad])
-    return float(landings.room(table, t.style.scatter, *line, rest, WINDOW_LOW_M, WINDOW_HIGH_M)[0])
+    return float(landings.room(table, t.style.scatter, *line, WINDOW_LOW_M, WINDOW_HIGH_M)[0])
 
 
 def drawn_landings(stack: BedStack, tries: Sequence[Attempt]) -> Floats:
@@ -103,7 +89,7 @@ def drawn_landings(stack: BedStack, tries: Sequence[Attempt]) -> Floats:
         parts.append(replace(landings.thrown(t.style, t.body, *one), radius_m=t.drawn.radius_m, rg_m=t.drawn.rg_m))
         grips.append(t.drawn.grip)
     maps = np.tile(np.arange(n), len(tries))
-    return batch(stack, None, _joined(parts), Grip.join(grips), maps=maps).landing_m.reshape(len(tries), n)
+    return batch(stack, None, landings.joined(parts), Grip.join(grips), maps=maps).landing_m.reshape(len(tries), n)
 
 
 def spread(stack: BedStack, tries: Sequence[Attempt], started_m: Floats | float) -> Floats:

@@ -11,13 +11,23 @@ from arsenal.motion import landings
 from arsenal.motion.batches import batch, trace
 from arsenal.motion.beds import BedStack
 from arsenal.motion.grips import Grip
-from arsenal.motion.records import POCKET_M, WINDOW_HIGH_M, WINDOW_LOW_M, BestLine, Floats, Miss, NoLine
+from arsenal.motion.opening import would_do
+from arsenal.motion.records import (
+    LEAST_M,
+    MOST_M,
+    POCKET_M,
+    WINDOW_HIGH_M,
+    WINDOW_LOW_M,
+    BestLine,
+    Floats,
+    Miss,
+    NoLine,
+)
 from arsenal.trade.ball import Body
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Line, Style
-from arsenal.trade.units import BOARD_M, FOOT_M, MPH_MPS, board_to_lateral_m, lateral_m_to_board
+from arsenal.trade.units import BOARD_M, FOOT_M, MPH_MPS, lateral_m_to_board
 
-LEAST_M, MOST_M = board_to_lateral_m(2.0), board_to_lateral_m(38.0)
 NEAR_BEST = 0.95
 MIDDLE_ARROW_M, ARROW_BOARD_M = 15.75 * FOOT_M, 3.25 * FOOT_M / 15.0
 """The arrow on board 20 lies about 15¾ ft out and those on 5 and 35 about 12½ ft (from memory)."""
@@ -47,24 +57,23 @@ def at_arrows(line: Line) -> tuple[float, float]:
     return x, line.lateral_m + x * math.tan(line.launch_rad)
 
 
-def best_line(bed: BedStack, body: Body, style: Style, grip: Grip, priors: Priors) -> BestLine | NoLine:  # noqa: ARG001
+def best_line(bed: BedStack, body: Body, style: Style, grip: Grip, priors: Priors) -> BestLine | NoLine:
     """The line of the bowler's zone with the most room; within 5 % of it, the one with the steepest entry.
 
-    Candidates land on board 17½ and stay on boards 2–38. `bed` is one map (the first of a stack), `grip` one grip.
+    Candidates land on board 17½ and stay on boards 2–38. `bed` is one map (the first of a stack), `grip` one
+    grip. Where there is none, what would open one is looked for; a change of finish goes by `priors`.
     """
     grip = grip.take(slice(0, 1))
     lands = landings.table(bed, body, style, grip)
-    laydown, launch = landings.roots(lands, style.zone, POCKET_M)
-    stays = (landings.smooth(lands, lands.lowest_m, laydown, launch) >= LEAST_M) & (
-        landings.smooth(lands, lands.highest_m, laydown, launch) <= MOST_M
+    laydown, launch = landings.roots(lands.nodes, lands.landing_m, style.zone, POCKET_M)
+    stays = (landings.smooth(lands.nodes, lands.lowest_m, laydown, launch) >= LEAST_M) & (
+        landings.smooth(lands.nodes, lands.highest_m, laydown, launch) <= MOST_M
     )
     if not stays.any():
-        return _no_line(bed, body, style, grip, lands, reached=bool(laydown.size))
+        return _no_line(bed, body, style, grip, priors, lands, reached=bool(laydown.size))
     laydown, launch = laydown[stays], launch[stays]
-    throws = landings.thrown(style, body, laydown, launch)
-    rest = landings.rest_sd(bed, style, throws, grip)
-    rooms = landings.room(lands, style.scatter, laydown, launch, rest, WINDOW_LOW_M, WINDOW_HIGH_M)
-    entry = landings.smooth(lands, lands.entry_rad, laydown, launch)
+    rooms = landings.room(lands, style.scatter, laydown, launch, WINDOW_LOW_M, WINDOW_HIGH_M)
+    entry = landings.smooth(lands.nodes, lands.entry_rad, laydown, launch)
     near = np.flatnonzero(rooms >= NEAR_BEST * rooms.max())
     chosen = int(near[np.argmax(entry[near])])
     line = Line(float(laydown[chosen]), float(launch[chosen]))
@@ -140,14 +149,15 @@ def _reach(by: Floats, landing_m: Floats) -> float:
 
 
 SLOWEST_MPS = 1.0
-SPEEDS_TRIED_MPH = (-0.5, 0.5, -1.0, 1.0, -1.5, 1.5, -2.0, 2.0, -3.0, 3.0)
 
 
-def _no_line(bed: BedStack, body: Body, style: Style, grip: Grip, t: landings.Table, *, reached: bool) -> NoLine:
+def _no_line(
+    bed: BedStack, body: Body, style: Style, grip: Grip, priors: Priors, t: landings.Table, *, reached: bool
+) -> NoLine:  # fmt: skip
     stays = (t.lowest_m >= LEAST_M) & (t.highest_m <= MOST_M)
     gap = np.where(stays, np.abs(t.landing_m - POCKET_M), np.inf)
     i, j = np.unravel_index(int(np.argmin(gap)), gap.shape)
-    closest = Line(float(t.laydown_m[i]), float(t.launch_rad[j])) if np.isfinite(gap[i, j]) else None
+    closest = Line(float(t.nodes.laydown_m[i]), float(t.nodes.launch_rad[j])) if np.isfinite(gap[i, j]) else None
     by = gap[i, j] / BOARD_M
     boards = "less than a board" if by < 0.75 else f"{by:.0f} board{'' if by < 1.5 else 's'}"
     if reached or closest is None:
@@ -156,20 +166,4 @@ def _no_line(bed: BedStack, body: Body, style: Style, grip: Grip, t: landings.Ta
         why = f"No line of this zone reaches the pocket: the nearest ends {boards} light."
     else:
         why = f"No line of this zone ends in the pocket: the nearest ends {boards} high."
-    return NoLine(f"{why} {_would_do(bed, body, style, grip)}", closest)
-
-
-def _would_do(bed: BedStack, body: Body, style: Style, grip: Grip) -> str:
-    for by in SPEEDS_TRIED_MPH:
-        speed = style.speed_mps + by * MPH_MPS
-        if speed > 3.0 and _any_line(bed, body, replace(style, speed_mps=speed), grip):
-            return f"About {abs(by):g} mph {'slower' if by < 0 else 'faster'} would open one."
-    return "A change of speed alone does not open one; another ball or laydown would have to."
-
-
-def _any_line(bed: BedStack, body: Body, style: Style, grip: Grip) -> bool:
-    t = landings.table(bed, body, style, grip, coarse=2)
-    laydown, launch = landings.roots(t, style.zone, POCKET_M)
-    low = landings.smooth(t, t.lowest_m, laydown, launch)
-    high = landings.smooth(t, t.highest_m, laydown, launch)
-    return bool(np.any((low >= LEAST_M) & (high <= MOST_M)))
+    return NoLine(f"{why} {would_do(bed, body, style, grip, priors)}", closest)

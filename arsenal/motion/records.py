@@ -13,6 +13,8 @@ from arsenal.trade.units import POCKET_BOARD, board_to_lateral_m
 POCKET_M = board_to_lateral_m(POCKET_BOARD)
 WINDOW_LOW_M, WINDOW_HIGH_M = board_to_lateral_m(17.0), board_to_lateral_m(18.0)
 """High-strike window (USBC pin-carry study 2009, as restated in the press)."""
+LEAST_M, MOST_M = board_to_lateral_m(2.0), board_to_lateral_m(38.0)
+"""A line stays between these boards on its way."""
 
 Floats = npt.NDArray[np.float64]
 

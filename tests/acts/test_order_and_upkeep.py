@@ -345,7 +345,7 @@ def test_a_ball_gone_and_a_ball_new_are_said(shop: Shop) -> None:
 
 def test_another_throw_is_the_reason_where_the_log_is_silent(shop: Shop) -> None:
     cards.bag_card(shop, lane_side.lane_side(shop, 1))
-    people.set_release(shop, 1, replace(STYLE, speed_mps=STYLE.speed_mps * 1.12))
+    people.set_release(shop, 1, replace(STYLE, speed_mps=STYLE.speed_mps * 0.86))
     changes = cards.bag_card(shop, lane_side.lane_side(shop, 1)).changes
     assert changes
     assert all("the throw was changed" in said for said in changes)

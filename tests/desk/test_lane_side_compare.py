@@ -110,7 +110,7 @@ def test_the_cursor_reads_board_skid_left_and_speed_of_every_path(desk: Desk) ->
     plots.put_cursor(44)
     told = plots.readout.text()
     assert told.startswith("At 44 ft: ")
-    assert len(told.split(";")) == len(drawn(desk)) == 5, "four balls and one with a pad"
+    assert len(told.split(";")) == len(drawn(desk)) >= 4, "three balls or four, and one with a pad"
     for row in (desk.room.in_hand(), desk.room.rows()[2]):
         mph = np.interp(44 * FOOT_M, row.trace.distance_m, row.trace.speed_mps) / MPH_MPS
         skid = 100 * np.interp(44 * FOOT_M, row.trace.distance_m, row.trace.skid_left)

@@ -1,6 +1,7 @@
 """The line with the most room, and where misses from it end."""
 
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -8,6 +9,8 @@ import pytest
 from usual import LINE, PRIORS, STYLE, ball_of, grip_of, house
 
 from arsenal.motion import (
+    Bed,
+    Grip,
     arrow_distance_m,
     at_arrows,
     batch,
@@ -23,6 +26,7 @@ from arsenal.motion import (
 from arsenal.motion.records import POCKET_M, WINDOW_HIGH_M, WINDOW_LOW_M, BestLine, NoLine
 from arsenal.trade.ball import Cover
 from arsenal.trade.errors import KnownError
+from arsenal.trade.lane import Lane
 from arsenal.trade.release import Line, Style, Zone
 from arsenal.trade.units import BOARD_M, DEGREE_RAD, MPH_MPS, RPM_RADPS, board_to_lateral_m, lateral_m_to_board
 
@@ -49,21 +53,25 @@ def test_it_stays_in_the_zone_and_on_the_lane() -> None:
     assert found().trace.left_lane_m is None
 
 
-def test_room_is_the_share_of_thrown_shots_that_land_in_the_window() -> None:
+def share_thrown(film: Bed, grip: Grip, line: Line) -> float:
+    """Share of 20,000 thrown shots that land in the window (sd 0.0035)."""
     rng, n, s = np.random.default_rng(3), 20_000, STYLE.scatter
     z = rng.standard_normal((5, n))
     throws = landings.thrown(
-        STYLE, BODY, found().line.lateral_m + s.laydown_m * z[0], found().line.launch_rad + s.launch_rad * z[1]
-    )
+        STYLE, BODY, line.lateral_m + s.laydown_m * z[0], line.launch_rad + s.launch_rad * z[1]
+    )  # fmt: skip
     throws = landings.changed(
         throws,
         speed_mps=STYLE.speed_mps + s.speed_mps * z[2],
         rev_rate_radps=STYLE.rev_rate_radps * (1.0 + s.revs_fraction * z[3]),
         axis_rotation_rad=STYLE.axis_rotation_rad + s.rotation_rad * z[4],
     )
-    landing = batch(LANE, None, throws, grip_of()).landing_m
-    thrown = np.mean((landing >= WINDOW_LOW_M) & (landing <= WINDOW_HIGH_M))
-    assert found().room == pytest.approx(thrown, abs=0.025)
+    landing = batch(film, None, throws, grip).landing_m
+    return float(np.mean((landing >= WINDOW_LOW_M) & (landing <= WINDOW_HIGH_M)))
+
+
+def test_room_is_the_share_of_thrown_shots_that_land_in_the_window() -> None:
+    assert found().room == pytest.approx(share_thrown(LANE, grip_of(), found().line), abs=0.012)
 
 
 def test_the_same_question_has_the_same_answer() -> None:
@@ -129,6 +137,97 @@ def test_a_bowler_who_cannot_get_there_is_told_what_would() -> None:
     light = best_line(LANE, BODY, short, grip_of(Cover.POLYESTER), PRIORS)
     assert isinstance(light, NoLine)
     assert "light" in light.sentence or "leaves boards" in light.sentence
+
+
+CORNER = Zone(board_to_lateral_m(20), board_to_lateral_m(24), -5 * DEGREE_RAD, -3.5 * DEGREE_RAD)
+
+
+def test_what_is_said_to_open_a_line_opens_one() -> None:
+    """Each way named is put in by itself, and the best line is asked for again."""
+    tight, grip = replace(STYLE, zone=CORNER), grip_of(Cover.URETHANE, 4000)
+    answer = best_line(LANE, BODY, tight, grip, PRIORS)
+    assert isinstance(answer, NoLine)
+    said, tried = answer.sentence, 0
+    if found := re.search(r"about ([\d.]+) mph (slower|faster)", said, re.I):
+        by = float(found[1]) * (1.0 if found[2] == "faster" else -1.0) * MPH_MPS
+        assert isinstance(best_line(LANE, BODY, replace(tight, speed_mps=tight.speed_mps + by), grip, PRIORS), BestLine)
+        tried += 1
+    if found := re.search(r"finish of (half|a quarter of|twice|four times) the grit", said):
+        grit = 4000 * {"half": 0.5, "a quarter of": 0.25, "twice": 2.0, "four times": 4.0}[found[1]]
+        assert isinstance(best_line(LANE, BODY, tight, grip_of(Cover.URETHANE, grit), PRIORS), BestLine)
+        tried += 1
+    if found := re.search(r"laydown (\d) boards? farther (in|out)", said):
+        by, inward = float(found[1]) * BOARD_M, found[2] == "in"
+        edge = (
+            {"lateral_high_m": CORNER.lateral_high_m + by} if inward else {"lateral_low_m": CORNER.lateral_low_m - by}
+        )
+        assert isinstance(best_line(LANE, BODY, replace(tight, zone=replace(CORNER, **edge)), grip, PRIORS), BestLine)
+        tried += 1
+    if found := re.search(r"launch ([\d.]+)° farther (in|out)", said):
+        by, inward = float(found[1]) * DEGREE_RAD, found[2] == "in"
+        edge = (
+            {"launch_high_rad": CORNER.launch_high_rad + by}
+            if inward
+            else {"launch_low_rad": CORNER.launch_low_rad - by}
+        )
+        assert isinstance(best_line(LANE, BODY, replace(tight, zone=replace(CORNER, **edge)), grip, PRIORS), BestLine)
+        tried += 1
+    assert tried >= 2, said
+
+
+def test_a_line_that_nothing_opens_takes_another_ball() -> None:
+    far = Zone(board_to_lateral_m(36), board_to_lateral_m(38), 0.5 * DEGREE_RAD, 1.0 * DEGREE_RAD)
+    answer = best_line(LANE, BODY, replace(STYLE, zone=far), grip_of(), PRIORS)
+    assert isinstance(answer, NoLine)
+    assert answer.sentence.endswith("it takes another ball.")
+
+
+@pytest.mark.parametrize(
+    ("cover", "grit", "lane"),
+    [
+        (Cover.PEARL, 4000, house(44, 28, 3)),
+        (Cover.URETHANE, 1000, house(38, 20, 10)),
+        (Cover.SOLID, 500, house(42, 12)),
+    ],
+)
+def test_room_holds_against_thrown_shots_on_other_lanes(cover: Cover, grit: float, lane: Lane) -> None:
+    film, grip = bed(lane, True, PRIORS), grip_of(cover, grit)
+    best = best_line(film, BODY, STYLE, grip, PRIORS)
+    assert isinstance(best, BestLine)
+    assert best.room == pytest.approx(share_thrown(film, grip, best.line), abs=0.016)  # sd 0.0035
+
+
+def test_shift_and_speed_reach_the_edges_of_the_window_too() -> None:
+    line, f = found().line, found()
+
+    def over(moved: Line, speed_mps: float) -> float:
+        landing = trace(LANE, BODY, replace(STYLE, speed_mps=speed_mps).on(moved), grip_of()).landing_m
+        return float(np.abs(np.array([WINDOW_LOW_M, WINDOW_HIGH_M]) - landing).min())
+
+    for boards in (f.parallel_in_boards, -f.parallel_out_boards):
+        assert over(Line(line.lateral_m + boards * BOARD_M, line.launch_rad), STYLE.speed_mps) < 0.06 * BOARD_M
+    for by in (f.speed_faster_mps, -f.speed_slower_mps):
+        assert over(line, STYLE.speed_mps + by) < 0.06 * BOARD_M
+
+
+def test_within_a_twentieth_of_the_most_room_the_steepest_entry_is_taken() -> None:
+    """Every line that lands in the pocket, its room counted anew about it."""
+    lands = landings.table(LANE, BODY, STYLE, grip_of())
+    laydown, launch = landings.roots(lands.nodes, lands.landing_m, STYLE.zone, POCKET_M)
+    rooms = landings.room(lands, STYLE.scatter, laydown, launch, WINDOW_LOW_M, WINDOW_HIGH_M)
+    entries = [
+        trace(LANE, BODY, STYLE.on(Line(a, b)), grip_of()).entry_rad for a, b in zip(laydown, launch, strict=True)
+    ]
+    near = rooms >= 0.95 * rooms.max() + 1e-6
+    assert found().room >= 0.95 * rooms.max() - 1e-9
+    assert found().trace.entry_rad >= max(np.array(entries)[near]) - 0.02 * DEGREE_RAD
+
+
+def test_speed_and_skid_left_at_the_pins_are_those_of_the_batch() -> None:
+    for cover in (Cover.SOLID, Cover.POLYESTER):
+        t, runs = (f(LANE, BODY, STYLE.on(LINE), grip_of(cover)) for f in (trace, batch))
+        assert t.speed_at_pins_mps == pytest.approx(runs.speed_at_pins_mps[0], rel=1e-6)
+        assert t.skid_left_at_pins == pytest.approx(runs.skid_left_at_pins[0], abs=1e-6)
 
 
 def test_a_straight_player_has_a_line_too() -> None:
