@@ -7,9 +7,10 @@ from datetime import date, datetime
 
 from arsenal.motion.pair import Stage
 from arsenal.motion.records import Floats
-from arsenal.order.records import Order, Stamp
+from arsenal.order.records import Order, Remark, Stamp
+from arsenal.plan.losses import Loss
 from arsenal.plan.records import Job
-from arsenal.surface.state import Moment, SurfaceState
+from arsenal.surface.state import CoverTaken, Moment, SurfaceState, Worth
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Draft, Entry
 from arsenal.trade.findings import Finding
@@ -102,6 +103,22 @@ class BallSheet:
     undone: frozenset[int]
     jobs: tuple[Job, ...]
     findings: tuple[Finding, ...]
+    next_reading: str = ""
+    """“Read Rook after the next two games: …”, the cheap reading that would narrow the most; empty where none would."""
+    readings: tuple[Worth, ...] = ()
+    """Every cheap reading and what it would narrow, the best first."""
+    learned: tuple[str, ...] = ()
+    """What readings have taught, one sentence each: the wear pace of ball and house, hand against spinner, pads."""
+    lost: Loss | None = None
+    """Boards lost on the owner's usual condition: to the surface since it settled in, and to oil in the cover; two
+    deficits, each with its doubt. None for a spare ball, a past day, or where throw or condition are not known."""
+    cover_off: str = ""
+    """“0.004 ± 0.002 in off the radius in all, about 16 g; 8.585 ± 0.008 in across”."""
+    cover_jobs: tuple[CoverTaken, ...] = ()
+    """What each surface work took off, newest first."""
+    alarms: tuple[Remark, ...] = ()
+    """Balls that have grown alike, a ball that fell below its neighbour, a ball due by boards lost: those that speak of
+    this ball, on the owner's usual condition."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +186,8 @@ class UpkeepSheet:
     """Jobs the bowler left out of the plan."""
     usual_days: tuple[tuple[int, float], ...] = ()
     """(weekday from Monday 0, games) the bowler usually plays."""
+    alarms: tuple[Remark, ...] = ()
+    """Balls that have grown alike or changed places since they were set, on each bowler's usual condition."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,6 +105,35 @@ class SurfaceState:
 
 
 @dataclass(frozen=True, slots=True)
+class CoverTaken:
+    """What one job took off the radius, as it is believed now."""
+
+    seq: int
+    on: date
+    label: str
+    """“500/2000 m”."""
+    taken_m: Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """What one cheap reading would narrow: doubt of ln Ra without it and with it, over the ball's next days."""
+
+    what: str
+    """“roughness” or “weight”."""
+    when: str
+    """“now”, “after the next two games”, “before and after the next sanding”."""
+    fall: float
+    """Share of the doubt that it would take away, per reading, 0 to 1."""
+    grit_sd: float
+    """One spread of what the ball plays, then, without the reading; grams of oil for a weighing."""
+    grit_sd_read: float
+    """The same with the reading."""
+    sentence: str
+    """“Read Rook after the next two games: …”"""
+
+
+@dataclass(frozen=True, slots=True)
 class Moment:
     """One point of a ball's timeline: the state just after one entry (or just before, for a sanding's vertical)."""
 
