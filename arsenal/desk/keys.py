@@ -42,7 +42,8 @@ class KeyListener(QObject):
 
     def watch(self, window: QWidget) -> None:
         """Listen to a top-level window; its native window is watched, so that no other event costs anything."""
-        window.winId()
+        if window.windowHandle() is None:
+            window.winId()
         handle = window.windowHandle()
         if handle is not None:
             handle.installEventFilter(self)

@@ -10,7 +10,7 @@ from PySide6.QtGui import QFontMetricsF
 from arsenal.desk.theme import look
 
 WIDE, NARROW = 1200, 900
-"""Logical widths under which the next ball down, and then last seen and due, have no column of their own."""
+"""Logical widths under which the next ball down, and then last seen, due and the fall, have no column."""
 KEY_WIDE, KEY_HIGH, KEY_GAP, KEYS = 48, 41, 6, 4
 SHARES = {"name": 17.0, "hand": 23.0, "down": 17.0, "seen": 15.0, "due": 15.0}
 """Shares of what is left once tick, fall, boards and keys have their room."""
@@ -45,7 +45,7 @@ class Columns:
         left, right = box.left() + px(52), box.right() + 1 - px(20) - keys_wide - px(12)
         number_wide = round(QFontMetricsF(look().font(18, 600)).horizontalAdvance(number)) + px(4)
         doubt_wide = round(QFontMetricsF(look().font(12)).horizontalAdvance(doubt)) + px(22)
-        fall_wide = px(54)
+        fall_wide = px(54) if "seen" in shown else 0
         room = right - left - fall_wide - number_wide - doubt_wide
         total = sum(SHARES[name] for name in shown)
         wide = {name: round(room * SHARES[name] / total) for name in shown}
@@ -55,7 +55,7 @@ class Columns:
 
         gap = px(12)
         name = at(left, wide["name"] - gap)
-        fall = at(left + wide["name"], fall_wide - px(8))
+        fall = at(left + wide["name"], max(0, fall_wide - px(8)))
         hand = at(left + wide["name"] + fall_wide, wide["hand"] - px(6))
         boards = at(left + wide["name"] + fall_wide + wide["hand"], number_wide)
         sd = at(boards.right() + 1 + px(5), doubt_wide - px(5))

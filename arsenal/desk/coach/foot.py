@@ -24,6 +24,7 @@ LEGEND = (
     "Unticked rows are left out of “All threw”."
 )
 READING = "being read …"
+LEGEND_SHORT = "Boards: each one’s own benchmark and gutter. Unticked rows are left out of “All threw”."
 GAMES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0)
 WIPES = (
     ("wiped every shot", Wiped.EACH), ("wiped sometimes", Wiped.SOMETIMES), ("never wiped", Wiped.NEVER),
@@ -124,7 +125,9 @@ class Foot(QWidget):
     def _arrange(self) -> None:
         wide = look().logical(self.width())
         columns = 4 if wide >= NARROW else 2
-        one_row = wide >= WIDE
+        one_row = wide >= NARROW
+        self.legend.setText(LEGEND if wide >= WIDE else LEGEND_SHORT)
+        self.legend.setContentsMargins(0, 0 if one_row else look().px(6), 0, 0)
         if (columns, one_row) == self._shape:
             return
         self._shape = (columns, one_row)

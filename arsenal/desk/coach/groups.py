@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QListWidget, QListWidgetItem, QSizePolicy, QWidget
+from PySide6.QtCore import QRect, Qt
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from arsenal.desk.coach import asking, words
+from arsenal.desk.coach.sheet import paint_tick
 from arsenal.desk.dialogs.form import Done, FormDialog, Words
+from arsenal.desk.parts.lists import Index, RowPainter, RowsModel, RowsView, write
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
 from arsenal.trade.errors import KnownError
@@ -19,32 +23,80 @@ if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import Changes
 
-ID = Qt.ItemDataRole.UserRole
-SHOWN_ROWS = 9
+ROW, SHOWN_ROWS = 30.0, 9
 
 
-class Ticks(QListWidget):
-    """Everybody with a box: Space ticks."""
+@dataclass(frozen=True, slots=True)
+class Member:
+    """Somebody who may be in the group."""
+
+    person: Person
+    ticked: bool
+
+
+class _Painter(RowPainter):
+    """A box and a name."""
+
+    height, line_from = ROW, 34
+
+    def paint_row(self, painter: QPainter, box: QRect, row: Any, *, chosen: bool) -> None:
+        """Draw it."""
+        px = look().px
+        tick = QRect(box.left() + px(8), box.top(), px(18), box.height())
+        paint_tick(painter, tick, ticked=row.ticked, token="hand" if chosen else "ink2")
+        line = box.adjusted(px(36), 0, -px(8), 0)
+        wide = write(painter, line, row.person.name, look().font(14, 500), "ink")
+        write(painter, line.adjusted(round(wide) + px(10), 0, 0, 0), words.hand(row.person), look().font(12), "ink2")
+
+
+class _Model(RowsModel):
+    """People with their tick."""
+
+    def __init__(self) -> None:
+        super().__init__(lambda one: f"{one.person.name}, {words.hand(one.person)}, {'in' if one.ticked else 'not in'}")
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """As of every list, with the tick."""
+        one = self.row(index.row())
+        if isinstance(one, Member) and role == Qt.ItemDataRole.CheckStateRole:
+            return Qt.CheckState.Checked if one.ticked else Qt.CheckState.Unchecked
+        return super().data(index, role)
+
+
+class Ticks(RowsView):
+    """Everybody with a box: Space or a press ticks."""
 
     def __init__(self, people: Sequence[Person], ticked: Collection[int]) -> None:
-        super().__init__()
-        self.setAccessibleName("Who is in it")
+        super().__init__("Who is in it", _Model(), _Painter())
         self.setAccessibleDescription("Space ticks a bowler")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        for person in people:
-            item = QListWidgetItem(f"{person.name}, {words.hand(person)}", self)
-            item.setFlags(
-                Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsUserCheckable
-            )  # fmt: skip
-            item.setCheckState(Qt.CheckState.Checked if person.id in ticked else Qt.CheckState.Unchecked)
-            item.setData(ID, person.id)
-        self.setCurrentRow(0)
-        self.setFixedHeight(look().px(26) * max(3, min(SHOWN_ROWS, len(people))))
+        self.rows_model.set_rows([Member(person, person.id in ticked) for person in people])
+        self.choose(0)
+        self.setFixedHeight(look().px(ROW) * max(2, min(SHOWN_ROWS, len(people))) + 2)
+
+    def toggle(self, number: int) -> None:
+        """Tick a row, or take the tick away."""
+        rows = self.rows_model.rows()
+        rows[number] = replace(rows[number], ticked=not rows[number].ticked)
+        self.rows_model.set_rows(rows)
 
     def ticked(self) -> list[int]:
         """Who is ticked, in the order of the list."""
-        every = (self.item(number) for number in range(self.count()))
-        return [item.data(ID) for item in every if item.checkState() is Qt.CheckState.Checked]
+        return [one.person.id for one in self.rows_model.rows() if one.ticked]
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Space ticks."""
+        if event.key() == Qt.Key.Key_Space and self.currentIndex().isValid():
+            self.toggle(self.currentIndex().row())
+        else:
+            super().keyPressEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A press ticks."""
+        super().mousePressEvent(event)
+        index = self.indexAt(event.position().toPoint())
+        if index.isValid() and event.button() is Qt.MouseButton.LeftButton:
+            self.toggle(index.row())
 
 
 class GroupDialog(FormDialog):

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from arsenal.acts.coach import CoachRow
 from arsenal.desk.coach import words
@@ -17,6 +17,7 @@ from arsenal.desk.coach.columns import NARROW
 from arsenal.desk.coach.sheet import Line
 from arsenal.desk.lane_side import curves
 from arsenal.desk.lane_side import words as of_order
+from arsenal.desk.lane_side.film import FilmLines
 from arsenal.desk.lane_side.order_list import Heading, OrderModel, OrderPainter
 from arsenal.desk.lane_side.plots import Plots
 from arsenal.desk.lane_side.rows import BallRow, Reach, ball_id, list_rows, reach
@@ -27,6 +28,7 @@ from arsenal.desk.theme import look
 
 ROW, PLOTS_HIGH = 43.0, 220.0
 """Height of a row, and the least height the chart is worth showing at."""
+LEGEND = "Boards from each one’s own gutter, both balls in hand:  ○ first read   ▼ breakpoint   ■ rolls"
 
 
 class Side(QWidget):
@@ -85,7 +87,12 @@ class Side(QWidget):
 
     def wanted_height(self) -> int:
         """High enough for every ball of the order."""
-        fixed = self.top.height() + self.heading.height() + self.marks.sizeHint().height() + look().px(12)
+        fixed = (
+            max(self.top.height(), look().px(46))
+            + self.heading.height()
+            + self.marks.sizeHint().height()
+            + look().px(12)
+        )
         return fixed + self.view.wanted_height()
 
     def _chosen(self, row: object) -> None:
@@ -120,6 +127,9 @@ class Pair(QWidget):
         self.sides = (Side("left"), Side("right"))
         self.plots: Plots | None = None
         self._lines: tuple[Line, ...] = ()
+        self.legend = Plain(LEGEND, px=12, token="ink2", elide=True)
+        self.legend.setContentsMargins(look().px(20), look().px(2), look().px(20), 0)
+        self.legend.hide()
         self._whole = QVBoxLayout(self)
         self._whole.setContentsMargins(0, 0, 0, 0)
         self._whole.setSpacing(0)
@@ -152,7 +162,18 @@ class Pair(QWidget):
             if line.row is not None and line.row.hand is not None:
                 hand = line.row.hand
                 made.append(curves.curve(line.bowler.name, series, hand.trace, line.bowler, hand.shape_word))
+        ends = next((line.row.side.contours.oil_ends_ft for line in self._lines if line.row and line.row.side), None)
+        if ends is not None:
+            self.plots.show_film(FilmLines((), ends))
         self.plots.show_curves(made[::-1])
+
+    def _make_plots(self) -> None:
+        self.plots = Plots()
+        self.plots.legend.hide()
+        self.plots.setAccessibleName("Paths of both balls in hand in boards and skid left over feet")
+        self.plots.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self._whole.addWidget(self.legend)
+        self._whole.addWidget(self.plots, 1)
 
     def _fit(self) -> None:
         """The lists get what they need; what is left is the chart's, if it is enough."""
@@ -160,11 +181,10 @@ class Pair(QWidget):
         wide = self._box.direction() is QBoxLayout.Direction.LeftToRight
         show = wide and self.isVisible() and self.height() - need >= look().px(PLOTS_HIGH)
         if show and self.plots is None:
-            self.plots = Plots()
-            self.plots.setAccessibleName("Paths of both balls in hand in boards and skid left over feet")
-            self._whole.addWidget(self.plots, 1)
-        if self.plots is not None:
-            self.plots.setVisible(show)
+            self._make_plots()
+        for part in (self.plots, self.legend):
+            if part is not None:
+                part.setVisible(show)
         self._both.setMaximumHeight(need if show else 16777215)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -135,7 +135,9 @@ class CoachRoom(Room):
 
     def panes(self) -> tuple[QWidget, ...]:
         """Sentence, rows or both sides, what “all threw” logs, keys."""
-        rows = tuple(s.view for s in self.pair.sides) if self.paired() else (self.view,)
+        rows: tuple[QWidget, ...] = (self.view,)
+        if self.paired():
+            rows = (*(side.view for side in self.pair.sides), *((self.pair.plots,) if self.pair.plots else ()))
         return (self.bar.who, *rows, self.foot.how_many, self.foot.threw)
 
     def keys_help(self) -> tuple[tuple[str, str], ...]:
@@ -193,6 +195,9 @@ class CoachRoom(Room):
     def _show_row(self, row: CoachRow) -> None:
         self._rows[row.bowler.id] = row
         self._show_lines()
+        chosen = self.chosen()
+        if chosen is not None and chosen.bowler.id == row.bowler.id:
+            self.hold(chosen)
 
     def _show_lines(self) -> None:
         """Everything the rows say, again."""
@@ -249,6 +254,7 @@ class CoachRoom(Room):
         self.hold(line)
         self._say_keys()
         self._show_pair()
+        self._fit()
 
     def choose(self, bowler_id: int) -> None:
         """Take another row in hand."""
@@ -368,9 +374,16 @@ class CoachRoom(Room):
         self.view.painter.height = tallest if whole or room < ROW_LEAST else min(tallest, room)
         self.view.scheduleDelayedItemsLayout()
         self.view.setMinimumHeight(self.view.wanted_height() if whole else look().px(ROW))
-        least = look().px(300 if whole else 120)
         for side in self.pair.sides:
-            side.view.setMinimumHeight(least)
+            side.view.setMinimumHeight(side.view.wanted_height() if whole else look().px(120))
+        if whole and not self.paired():
+            self._follow()
+
+    def _follow(self) -> None:
+        """Where everything scrolls together, bring the chosen row into sight."""
+        box = self.view.visualRect(self.view.currentIndex())
+        top = self.view.viewport().mapTo(self._inside, box.topLeft())
+        self._scroll.ensureVisible(0, top.y() + box.height() // 2, 0, box.height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The sheet."""

@@ -94,7 +94,7 @@ class SheetPainter(RowPainter):
         found = row.row
         below = words.hand(row.bowler)
         if at.narrow and found is not None and found.hand is not None:
-            below = ", ".join((words.seen(found.saw) if found.saw else below, words.due(found.due)))
+            below = words.narrow(found)
         two(painter, at.name, row.bowler.name, below)
         if found is None:
             write(painter, at.hand.united(at.boards), "being read …", look().font(13), "ink3")
@@ -139,8 +139,9 @@ def _paint_found(painter: QPainter, at: Columns, row: CoachRow, token: str) -> N
     now, hand = look(), row.hand
     assert hand is not None  # noqa: S101 - looked at before
     high = now.px(34)
-    glyph = QRectF(at.fall.left(), at.fall.center().y() - high / 2.0, at.fall.width(), high)
-    paint.fall(painter, glyph, hand.state.finish_set_grit, hand.state.grit, token=token)
+    if at.fall.width():
+        glyph = QRectF(at.fall.left(), at.fall.center().y() - high / 2.0, at.fall.width(), high)
+        paint.fall(painter, glyph, hand.state.finish_set_grit, hand.state.grit, token=token)
     _paint_hand(painter, at, row)
     painter.setFont(now.font(18, 600))
     painter.setPen(now.color("ink"))

@@ -74,6 +74,12 @@ def due(job: Job | None) -> str:
     return "nothing due" if job is None else "look it over" if job.damage else job.work.value
 
 
+def narrow(row: CoachRow) -> str:
+    """Under the name where there is no column for it: last seen, else the hand; and what is due."""
+    first = f"{seen(row.saw)} {ago(row.saw.ago_s)}" if row.saw else hand(row.bowler)
+    return first if row.due is None else f"{first}, {due(row.due)}"
+
+
 def counted(number: int, what: str) -> str:
     """“eight bowlers”, “one card”, “14 cards”."""
     said = COUNTS[number] if number < len(COUNTS) else str(number)

@@ -61,14 +61,14 @@ class CardDialog(Dialog):
     """Preview and what to do with it. `cards` may hold one of several bowlers; the first is shown."""
 
     def __init__(self, shared: Shared, parent: QWidget, cards: Sequence[BagCard]) -> None:
-        super().__init__("Bag card", parent, width=520)
+        super().__init__("Bag card" if len(cards) == 1 else f"{len(cards)} bag cards", parent, width=520)
         self.shared, self._cards = shared, list(cards)
         row = QHBoxLayout()
         row.addStretch(1)
         row.addWidget(Preview(cards[0]))
         row.addStretch(1)
         self.body.addLayout(row)
-        more = f" {len(cards)} cards in all." if len(cards) > 1 else ""
+        more = " One page a card; the first is shown." if len(cards) > 1 else ""
         self.body.addWidget(
             Plain(f"85 × 120 mm, black only; print at 100 % and cut along the dots.{more}", px=13, token="ink2",
                   wrap=True, )
@@ -79,10 +79,13 @@ class CardDialog(Dialog):
 
     def _pdf(self) -> None:
         card = self._cards[0]
-        suggested = Path.home() / f"bag-card-{card.printed_at:%Y-%m-%d}.pdf"
+        suggested = Path.home() / f"bag-card{'s' if len(self._cards) > 1 else ''}-{card.printed_at:%Y-%m-%d}.pdf"
         name, _ = QFileDialog.getSaveFileName(self, "Keep the card as PDF", str(suggested), "PDF (*.pdf)")
         if name:
             self.write_pdf(Path(name))
+
+    def _what(self) -> str:
+        return "the bag card" if len(self._cards) == 1 else f"{len(self._cards)} bag cards"
 
     def write_pdf(self, path: Path) -> None:
         """Write it there and say so."""
@@ -91,7 +94,7 @@ class CardDialog(Dialog):
         except KnownError as error:
             self.complain(str(error))
             return
-        self.shared.say(f"Wrote the bag card to {path}")
+        self.shared.say(f"Wrote {self._what()} to {path}")
         self.accept()
 
     def _print(self) -> None:
@@ -114,7 +117,7 @@ class CardDialog(Dialog):
                 printer.newPage()
             print_card.draw(painter, card, printer.resolution() / 25.4, outline=True)
         painter.end()
-        self.shared.say(f"Sent the bag card to {printer.printerName() or 'the printer'}")
+        self.shared.say(f"Sent {self._what()} to {printer.printerName() or 'the printer'}")
         self.accept()
 
 

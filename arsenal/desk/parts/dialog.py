@@ -167,9 +167,9 @@ class Dialog(QDialog):
     def open_(self) -> None:
         """Show the dialog over its window."""
         self.setMinimumWidth(min(look().px(self._wide), self._room().width()))
-        self._keys.watch(self)
         self.fit()
         self.show()
+        self._keys.watch(self)  # shown first: asking for its window before would make its parent's widgets windows too
 
     def fit(self) -> None:
         """As high as what is in it, no higher than the screen."""
