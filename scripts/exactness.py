@@ -72,6 +72,8 @@ class Followed:
     t: Floats
     x: Floats
     y: Floats
+    spin: Floats
+    """About the three axes (n, 3), rad/s."""
     rolls_x: float | None
     landing: float
 
@@ -144,7 +146,9 @@ def follow(
     found = solve_ivp(rates, (0.0, 30.0), start, events=[rolls, arrives], **how)
     x, y, vx, vy = found.y[:4, -1]
     rolled = bool(found.t_events[0].size)
-    return Followed(found.t, found.y[0], found.y[1], x if rolled else None, y + (length_m - x) * vy / vx)
+    return Followed(
+        found.t, found.y[0], found.y[1], found.y[4:7].T, x if rolled else None, y + (length_m - x) * vy / vx
+    )
 
 
 def ours(thrown: Thrown, *, left_handed: bool) -> Release:
