@@ -133,7 +133,7 @@ def test_the_doubt_of_a_pad_is_nothing_at_the_hand_and_whole_at_the_pins() -> No
 def test_contours_lie_where_the_film_has_their_height() -> None:
     feet, boards = np.linspace(0, 60, 101), np.linspace(0.5, 39.5, 53)
     height = np.clip(24.0 * (1.0 - feet / 40.0), 0.0, None)[:, None] * np.ones(53)
-    lines = film.film_lines(Contours(feet, boards, height, 40.0), Person(1, "A", Hand.LEFT)).lines
+    lines = film.film_lines(Contours(feet, boards, height, 40.0), Person(1, "A", hand=Hand.LEFT)).lines
     for line in lines:
         assert np.allclose(line.feet[2:-2], 40.0 * (1.0 - line.units / 24.0), atol=0.7)
     assert {line.units for line in lines} == set(film.LEVELS)
@@ -218,4 +218,4 @@ def test_the_pocket_is_6_to_7_centimetres_beside_the_head_pin() -> None:
 
 def test_a_left_hander_is_told_the_same_entry() -> None:
     found = best(trace=replace(trace(np.linspace(22.0, 17.5, 61)), landing_m=17.0 * BOARD_M))
-    assert entry.sentence(Person(1, "A"), found) == entry.sentence(Person(2, "B", Hand.LEFT), found)
+    assert entry.sentence(Person(1, "A"), found) == entry.sentence(Person(2, "B", hand=Hand.LEFT), found)

@@ -148,10 +148,8 @@ def _paint_name(painter: QPainter, box: QRect, at: Columns, row: BallRow, *, sho
     strong = words.finish(state)
     wide = write(painter, lower, strong, bold, "ink")
     lower.setLeft(round(lower.left() + wide))
-    metrics = QFontMetricsF(now.font(12))
-    told = words.rest_of_finish(state, short=short)
-    if metrics.horizontalAdvance(told) > lower.width():
-        told = words.rest_of_finish(state, short=True)
+    metrics, rests = QFontMetricsF(now.font(12)), words.rests_of_finish(state)[1 if short else 0 :]
+    told = next((rest for rest in rests if metrics.horizontalAdvance(rest) <= lower.width()), rests[-1])
     write(painter, lower, told, now.font(12), "ink2")
 
 

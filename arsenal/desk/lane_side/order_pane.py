@@ -18,7 +18,7 @@ from arsenal.desk.parts.text import Plain, set_tip
 from arsenal.desk.theme import look
 
 ROW, ROW_COMPACT, ROW_TALL = 52.0, 43.0, 66.0
-HINT = "Enter  open on the Bench      Space  compare      ← →  pads"
+HINT = "Enter  open on the Bench      Space  compare      ← →  pads      M  moves"
 
 
 class OrderPane(QWidget):

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from arsenal.acts.views import RuleState
 from arsenal.desk.lane_side import words
 from arsenal.desk.lane_side.chart import AXIS
+from arsenal.desk.lane_side.key_hints import KeyHint, SwitchKey
 from arsenal.desk.parts import paint
-from arsenal.desk.parts.buttons import ChoiceKey, KeyRow, cap_width
+from arsenal.desk.parts.buttons import ChoiceKey, KeyRow
 from arsenal.desk.parts.lists import write
 from arsenal.desk.parts.sentence import paint_rule_icon
 from arsenal.desk.parts.text import Plain, Run, Runs, set_tip
@@ -85,38 +86,6 @@ class PadKey(ChoiceKey):
         write(painter, last, read, small, "ink2")
 
 
-class KeyHint(QWidget):
-    """“← → step  Esc as it is”."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._parts = (("←", ""), ("→", "step"), ("Esc", "as it is"))
-        self.setAccessibleName("Left and right step the pads, Escape shows the ball as it is")
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        look().changed.connect(self.updateGeometry)
-
-    def sizeHint(self) -> QSize:
-        """Caps and words."""
-        metrics = QFontMetricsF(look().font(12))
-        wide = sum(cap_width(key) + metrics.horizontalAdvance(word) + look().px(16 if word else 3)
-                   for key, word in self._parts)  # fmt: skip
-        return QSize(round(wide), look().px(22))
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw them."""
-        painter, now, x = QPainter(self), look(), 0.0
-        metrics = QFontMetricsF(now.font(12))
-        for key, word in self._parts:
-            paint.key_cap(painter, QRectF(x, 0, cap_width(key), now.px(21)), key, token="ink2")
-            x += cap_width(key) + now.px(3)
-            if word:
-                painter.setFont(now.font(12))
-                painter.setPen(now.color("ink2"))
-                painter.drawText(QRectF(x + now.px(3), 0, 200, now.px(21)), Qt.AlignmentFlag.AlignVCenter, word)
-                x += metrics.horizontalAdvance(word) + now.px(13)
-        painter.end()
-
-
 class Notice(QWidget):
     """At the right end of the heading: pads barred, the chosen pad's warning, or what the mark means."""
 
@@ -138,6 +107,11 @@ class Notice(QWidget):
     def text(self) -> str:
         """What it says."""
         return self._text
+
+    def wide(self) -> int:
+        """Width of icon and words."""
+        weight = 400 if self._kind in ("over", "unsure") else 500
+        return round(QFontMetricsF(look().font(13, weight)).horizontalAdvance(self._text)) + look().px(26)
 
     def sizeHint(self) -> QSize:
         """One line."""
@@ -173,7 +147,10 @@ class Pads(QWidget):
         super().__init__()
         self.compact = False
         self.title = Plain("What would one pad do?", px=15, weight=600)
-        self.hint, self.notice = KeyHint(), Notice()
+        self.switch = SwitchKey("moves", "M")
+        set_tip(self.switch, "What brings a shot back that ended high, light or late?")
+        self.hint = KeyHint("Left and right step the pads, Escape shows the ball as it is")
+        self.notice = Notice()
         self.keys = KeyRow("What would one pad do?")
         self.keys.chosen.connect(self._chosen)
         self.sentence = Runs(px=13, wrap=False)
@@ -181,7 +158,7 @@ class Pads(QWidget):
         self._owed = 0
         self._rule: RuleState | None = None
         self._head = QHBoxLayout()
-        for widget in (self.title, self.hint):
+        for widget in (self.title, self.switch, self.hint):
             self._head.addWidget(widget)
         self._head.addWidget(self.notice, 1)
         self._column = QVBoxLayout(self)
@@ -261,6 +238,17 @@ class Pads(QWidget):
             self.notice.tell("over", OVER)
         else:
             self.notice.tell("", "")
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The hint gives way to the notice."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        taken = self.title.sizeHint().width() + self.switch.sizeHint().width() + self.hint.full_width()
+        free = self.width() - look().px(AXIS + 21) - taken - 3 * self._head.spacing()
+        self.hint.set_short(bool(self.notice.text()) and self.notice.wide() > free)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The line above."""
@@ -284,7 +272,7 @@ class Pads(QWidget):
         self.setFixedHeight(now.px(112 if self.compact else 150))
         self._column.setContentsMargins(now.px(AXIS + 1), now.px(9), now.px(20), now.px(6))
         self._column.setSpacing(now.px(6))
-        self._head.setSpacing(now.px(16))
+        self._head.setSpacing(now.px(12))
 
 
 def sentence(result: PadResult | None) -> tuple[Run, ...]:

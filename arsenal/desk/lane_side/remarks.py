@@ -50,6 +50,7 @@ class Remarks(QWidget):
         super().__init__()
         self.setAccessibleName("Remarks about this set")
         self._remarks: tuple[Remark, ...] = ()
+        self._moves: tuple[Remark, ...] = ()
         self._shown: tuple[Remark, ...] = ()
         self._column = QVBoxLayout(self)
         self._column.setSpacing(0)
@@ -64,6 +65,11 @@ class Remarks(QWidget):
         self._remarks = tuple(remarks)
         self._fill()
 
+    def show_moves(self, remarks: object) -> None:
+        """What is said about moves, after the others; the first to give way."""
+        self._moves = tuple(remarks) if isinstance(remarks, tuple) else ()
+        self._fill()
+
     def shown(self) -> tuple[Remark, ...]:
         """Those there is room for."""
         return self._shown
@@ -74,7 +80,7 @@ class Remarks(QWidget):
 
     def sizeHint(self) -> QSize:
         """Room for all of them."""
-        return QSize(0, look().px(HIGH * len(self._remarks) + 12))
+        return QSize(0, look().px(HIGH * (len(self._remarks) + len(self._moves)) + 12))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Show what fits."""
@@ -86,7 +92,7 @@ class Remarks(QWidget):
         lane = [r for r in self._remarks if r.kind == "lane"]
         rest = [r for r in self._remarks if r.kind != "lane"]
         chosen = rest[: max(0, room - len(lane))] + lane if len(self._remarks) > room else list(self._remarks)
-        wanted = tuple(chosen[:room])
+        wanted = (*chosen, *self._moves)[:room]
         if wanted == self._shown:
             return
         self._shown = wanted

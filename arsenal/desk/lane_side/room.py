@@ -15,18 +15,18 @@ from arsenal.desk.lane_side.bar import Bar
 from arsenal.desk.lane_side.company import FULL, Company, styles
 from arsenal.desk.lane_side.doing import Doing
 from arsenal.desk.lane_side.order_pane import OrderPane
-from arsenal.desk.lane_side.pads import Pads
 from arsenal.desk.lane_side.plots import Plots
 from arsenal.desk.lane_side.rows import BallRow
-from arsenal.desk.lane_side.seen import Seen, look_at, pads_of
+from arsenal.desk.lane_side.seen import Seen, look_at
 from arsenal.desk.lane_side.strip import Strip
 from arsenal.desk.lane_side.turns import Turns
+from arsenal.desk.lane_side.what_ifs import WhatIfs
 from arsenal.desk.parts.empty import Empty
 from arsenal.desk.parts.text import caption
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
 from arsenal.motion.records import Floats
-from arsenal.order.records import OrderRow, PadResult
+from arsenal.order.records import OrderRow
 from arsenal.trade.errors import KnownError
 from arsenal.trade.units import POCKET_BOARD, board_to_lateral_m
 
@@ -49,10 +49,10 @@ class LaneSideRoom(Room):
         self._front = self._setting = False
         self.company, self.game = Company(), 0
         self._styles: dict[int, int] = {}
-        self._with_pad: dict[int, tuple[curves.Curve, Floats, Floats]] = {}
         self.bar = Bar(shared.settings.units)
         self.doing, self.turns = Doing(self), Turns(self)
-        self.left, self.plots, self.strip, self.pads = OrderPane(), Plots(), Strip(), Pads()
+        self.left, self.plots, self.strip, self.what_ifs = OrderPane(), Plots(), Strip(), WhatIfs(shared)
+        self.pads, self.moves = self.what_ifs.pads, self.what_ifs.moves
         self.empty = Empty("Reading the order", "Every ball is thrown on the same shot.")
         self._build()
         self._connect()
@@ -64,7 +64,7 @@ class LaneSideRoom(Room):
         column.setSpacing(0)
         column.addWidget(self.plots, 1)
         column.addWidget(self.strip)
-        column.addWidget(self.pads)
+        column.addWidget(self.what_ifs)
         inside = self._inside = QWidget()
         self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, inside)
         self._box.setContentsMargins(0, 0, 0, 0)
@@ -83,7 +83,8 @@ class LaneSideRoom(Room):
         self._stack.addWidget(self.empty)
         self._stack.addWidget(self._scroll)
         order = (self.left.view, self.left.thrown, self.left.saw, self.left.down, self.left.card, self.plots,
-                 self.strip.way, self.pads.keys)  # fmt: skip
+                 self.strip.way, self.pads.switch, self.pads.keys, self.moves.ended, self.moves.switch,
+                 self.moves.keys)  # fmt: skip
         for first, second in pairwise(order):
             QWidget.setTabOrder(first, second)
 
@@ -91,11 +92,13 @@ class LaneSideRoom(Room):
         view = self.left.view
         view.chosen.connect(self._row_chosen)
         view.opened.connect(lambda _row: self.shared.open_room(2))
-        view.stepped.connect(self.pads.step)
-        view.as_it_is.connect(self.pads.as_it_is)
+        view.stepped.connect(self.what_ifs.step)
+        view.as_it_is.connect(self.what_ifs.as_it_is)
         view.compared.connect(self.compare)
         view.menu_wanted.connect(self._show_menu)
-        self.pads.chosen.connect(self._pad_chosen)
+        self.what_ifs.arriving.connect(self.turns.finish)
+        self.what_ifs.path_chosen.connect(self._show_path)
+        self.what_ifs.remarked.connect(self.left.remarks.show_moves)
         for button, what in (
             (self.left.thrown, "thrown"), (self.left.saw, "saw"), (self.left.card, "card"),
         ):  # fmt: skip
@@ -130,14 +133,15 @@ class LaneSideRoom(Room):
 
     def panes(self) -> tuple[QWidget, ...]:
         """Sentence, list, plots, misses, pads."""
-        keys = self.pads.keys.choices()
-        return (self.bar.who, self.left.view, self.plots, self.strip.way, *keys[max(0, self.pads.keys.at()) :][:1])
+        row = self.what_ifs.pane().keys
+        return (self.bar.who, self.left.view, self.plots, self.strip.way, *row.choices()[max(0, row.at()) :][:1])
 
     def keys_help(self) -> tuple[tuple[str, str], ...]:
         """For F1."""
         return (
-            ("↑ ↓", "another ball in hand"), ("← →", "step the pads, from the list too"),
-            ("Esc", "the ball as it is"), ("Space, or Ctrl and a click", "compare a ball, or no longer; four at most"),
+            ("↑ ↓", "another ball in hand"), ("← →", "step pads or moves, from the list too"),
+            ("M", "moves, or pads"), ("Esc", "the ball as it is"),
+            ("Space, or Ctrl and a click", "compare a ball, or no longer; four at most"),
             ("Enter", "open the ball on the Bench"), ("← → in the plots", "move the cursor 1 ft, with Shift 5 ft"),
         )  # fmt: skip
 
@@ -188,7 +192,7 @@ class LaneSideRoom(Room):
         self.bar.show_seen(seen)
         if seen.missing is not None:
             self.empty.tell(seen.missing.title, seen.missing.sentence, seen.missing.action)
-        self.shared.worker.drop("pads")
+        self.what_ifs.drop()
         self._stack.setCurrentWidget(self.empty)
 
     def _show_left(self, side: LaneSide | None) -> None:
@@ -231,14 +235,10 @@ class LaneSideRoom(Room):
         """Another ball in hand; ask what the pads would do to it."""
         assert self.seen is not None and self.seen.side is not None  # noqa: S101, PT018 - only called with an order
         self.shared.hold_ball(ball)
-        self._with_pad = {}
-        self.pads.wait()
         self.plots.legend.tell("")
         order = self.seen.side.order
         self.company = self.company.among([row.ball.id for row in order.rows], order.benchmark_ball_id, self.rows())
-        if ball is not None:
-            job = pads_of(self.seen.side, ball)
-            self.shared.ask("pads", job, lambda results: self._show_pads(ball, results))
+        self.what_ifs.take(self.seen.side, self.in_hand())
 
     def _draw(self) -> None:
         self.turns.finish()
@@ -289,7 +289,7 @@ class LaneSideRoom(Room):
             return
         self.company = found
         self._draw()
-        self._pad_chosen(self.pads.result())
+        self.what_ifs.tell_path()
         drawn = found.stays(ball) if ball == hand else ball in found.beside(hand)
         goes_on = "stays drawn" if ball == hand else "is drawn too"
         self.plots.legend.tell(f"{row.ball.name} {goes_on if drawn else 'is compared no longer'}")
@@ -301,18 +301,8 @@ class LaneSideRoom(Room):
         if self.shared.ball_id in order[:-1]:
             self._show_hand(order[order.index(self.shared.ball_id) + 1])
 
-    def _show_pads(self, ball: int, results: tuple[PadResult, ...]) -> None:
-        if ball != self.shared.ball_id or self.seen is None or self.seen.side is None:
-            return
+    def _show_path(self, found: tuple[curves.Curve, Floats, Floats] | None) -> None:
         self.turns.finish()
-        person = self.seen.side.bowler
-        for number, result in enumerate(results):
-            path = curves.of_pad(result, person)
-            self._with_pad[number] = (path, *curves.corridor(path, result.boards_change.sd))
-        self.pads.show_results(results)
-
-    def _pad_chosen(self, result: PadResult | None) -> None:
-        found = self._with_pad.get(self.pads.keys.at()) if result is not None else None
         self.plots.show_what_if(*found) if found else self.plots.show_what_if(None)
 
     def _show_menu(self, where: QPoint) -> None:
@@ -345,7 +335,8 @@ class LaneSideRoom(Room):
         compact = column or wide < WIDE or high < HIGH
         self.left.set_mode(compact=compact and not column, tall=high >= TALL and not column, whole=column)
         self.strip.set_compact(compact)
-        self.pads.set_compact(compact)
+        self.what_ifs.set_compact(compact)
+        self.what_ifs.want_remarks(self.left.tall)
         self._box.setDirection(QBoxLayout.Direction.TopToBottom if column else QBoxLayout.Direction.LeftToRight)
         share = LEFT_SHARE_COMPACT if compact else LEFT_SHARE
         if column:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from arsenal.acts.views import LaneSide
 from arsenal.desk.lane_side.film import FilmLines, film_lines
+from arsenal.desk.lane_side.move_words import Saw
 from arsenal.order.records import PadResult
 from arsenal.trade.errors import KnownError
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
 
 if TYPE_CHECKING:
+    from arsenal.acts.moves import MovesSheet
     from arsenal.acts.shop import Shop
 
 
@@ -119,5 +121,18 @@ def pads_of(side: LaneSide, ball_id: int) -> Callable[[Shop], tuple[PadResult, .
         from arsenal.acts import lane_side  # noqa: PLC0415 - heavy, on the worker's thread
 
         return lane_side.pad_keys(shop, side.bowler.id, side.lane.id, ball_id, side)
+
+    return job
+
+
+def moves_of(side: LaneSide, ball_id: int, saws: Sequence[Saw]) -> Callable[[Shop], tuple[tuple[Saw, MovesSheet], ...]]:
+    """A job that works out the moves of a ball for each way it may have ended."""
+
+    def job(shop: Shop) -> tuple[tuple[Saw, MovesSheet], ...]:
+        from arsenal.acts import moves  # noqa: PLC0415 - heavy, on the worker's thread
+
+        return tuple(
+            (saw, moves.moves(shop, side, ball_id, saw=saw.word, boards_off=saw.boards)) for saw in saws
+        )  # fmt: skip
 
     return job

@@ -53,8 +53,13 @@ def finish(state: SurfaceState) -> str:
 
 def rest_of_finish(state: SurfaceState, *, short: bool = False) -> str:
     """“, plays about 2100, 5 games”."""
-    about = f"~{grit(state)}" if short else f"plays about {grit(state)}"
-    return f", {about}, {games(state.games_on_finish.mean)}"
+    return rests_of_finish(state)[1 if short else 0]
+
+
+def rests_of_finish(state: SurfaceState) -> tuple[str, ...]:
+    """The same from long to short, the last where a finish of many steps leaves little room."""
+    grit_, count = grit(state), games(state.games_on_finish.mean)
+    return f", plays about {grit_}, {count}", f", ~{grit_}, {count}", f", ~{grit_}, {count.split()[0]} g", f", ~{grit_}"
 
 
 def games(number: float) -> str:
