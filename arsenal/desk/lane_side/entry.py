@@ -7,14 +7,12 @@ from enum import IntEnum
 from arsenal.acts import own_side
 from arsenal.desk.parts.text import Run
 from arsenal.motion import at_arrows
-from arsenal.motion.records import WINDOW_HIGH_M, WINDOW_LOW_M, BestLine
+from arsenal.motion.entry import ANGLE_LOW_RAD, Entry, entry_of
+from arsenal.motion.records import BestLine
 from arsenal.order import words as say
 from arsenal.trade.person import Person
-from arsenal.trade.units import BOARD_M, DEGREE_RAD, FOOT_M, INCH_M, KMH_MPS, MPH_MPS, lateral_m_to_board
+from arsenal.trade.units import DEGREE_RAD, FOOT_M, INCH_M, KMH_MPS, MPH_MPS
 
-STEEP_LOW, STEEP_HIGH = 4.0, 6.0
-"""Degrees of entry that strike most (USBC pin-carry study 2009, as restated in the press)."""
-MIDDLE_BOARD = 20.0
 LINE = (
     "The line with the most room for this ball and this release, by their own scatter. Room is how far a miss may go "
     "and still land on boards 17 to 18."
@@ -76,23 +74,20 @@ def at_pins(best: BestLine, system: str) -> str:
 
 def sentence(person: Person, best: BestLine, system: str = "imperial") -> str:
     """The entry in words: board, angle, window, what this release can reach, offset from the head pin, the pins."""
-    trace = best.trace
-    board = say.halves(own_side.board(person, trace.landing_m))
-    offset = abs(lateral_m_to_board(trace.landing_m) - MIDDLE_BOARD) * BOARD_M
-    away = f"{100.0 * offset:.1f} cm" if system == "metric" else f"{offset / INCH_M:.1f} in"
+    one = entry_of(best)
+    board = say.halves(own_side.board(person, one.landing_m))
+    away = f"{100.0 * abs(one.offset_m):.1f} cm" if system == "metric" else f"{abs(one.offset_m) / INCH_M:.1f} in"
     return (
-        f"Enters on board {board} at {degrees(trace.entry_rad)}, {_window(best)}; the steepest this release and ball "
-        f"reach here is {degrees(best.entry_most_rad)}. Its centre is {away} beside the head pin’s. "
-        f"At the pins {at_pins(best, system)}."
+        f"Enters on board {board} at {degrees(one.angle_rad)}, {_window(one)}; the steepest this release and ball "
+        f"reach here is {degrees(best.entry_most_rad)}. Its centre is {away} "
+        f"{'beside' if one.offset_m >= 0.0 else 'past'} the head pin’s. At the pins {at_pins(best, system)}."
     )
 
 
-def _window(best: BestLine) -> str:
-    steep = abs(best.trace.entry_rad) / DEGREE_RAD
-    on_board = WINDOW_LOW_M <= best.trace.landing_m <= WINDOW_HIGH_M
-    if on_board and STEEP_LOW <= steep <= STEEP_HIGH:
+def _window(one: Entry) -> str:
+    if one.inside:
         return "inside the window of the published studies, boards 17 to 18 at 4 to 6°"
-    side = "under" if steep < STEEP_LOW else "over"
-    if on_board:
+    if one.on_boards:
+        side = "under" if one.angle_rad < ANGLE_LOW_RAD else "over"
         return f"on the boards of the published studies, 17 to 18, and {side} their 4 to 6°"
     return "outside the window of the published studies, boards 17 to 18 at 4 to 6°"
