@@ -158,8 +158,8 @@ def order_text(side: LaneSide) -> str:
 
 
 def throw_words(side: LaneSide) -> str:
-    """“Mirel Oster throws 16.4 mph, 325 rpm on 41 ft house, 25 mL from 22, over 15.” With games: “… 25 mL, after 3 games
-    by …, from 22 …”.
+    """“Mirel Oster throws 16.4 mph, 325 rpm on 41 ft house, 25 mL from 22, over 15.” Later in a set: “… 25 mL, after 3
+    games by …, from 22 …”.
     """
     style = side.bowler.style
     speed = f" throws {style.speed_mps / MPH_MPS:.1f} mph, {style.rev_rate_radps / RPM_RADPS:.0f} rpm" if style else ""
