@@ -124,6 +124,7 @@ class Window(QWidget):
             self.bars.addWidget(bar)
         if isinstance(bar, Sentence | Bars):
             bar.height_changed.connect(self._fit_bar)
+        room.grown.connect(self._order_tabs)
         self._order_tabs()
 
     def _order_tabs(self) -> None:

@@ -111,6 +111,8 @@ class Room(QWidget):
 
     name = ""
     digit = 0
+    grown = Signal()
+    """More of the room was made after it was given to the window: its tab stops have to be put in order again."""
 
     def __init__(self, shared: Shared, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QStackedLayout, QWidget
 
 from arsenal.desk.coach.kept import VIEW
@@ -27,35 +27,61 @@ class FrontRoom(Room):
 
     def __init__(self, shared: Shared, parent: QWidget | None = None) -> None:
         super().__init__(shared, parent)
-        self.alone, self.coach = LaneSideRoom(shared), CoachRoom(shared)
-        self._views: tuple[Room, ...] = (self.alone, self.coach)
         self._stack = QStackedLayout(self)
-        for view in self._views:
-            self._stack.addWidget(view)
-        self.bars = Bars([view.sentence_bar() or QWidget() for view in self._views])
+        self._alone: LaneSideRoom | None = None
+        self._coach: CoachRoom | None = None
+        first = self.coach if shared.settings.kept.get(VIEW) == COACH else self.alone
+        self.bars = Bars([first.sentence_bar() or QWidget()])
         self._front = False
-        self._put(shared.settings.kept.get(VIEW) == COACH)
-        for word in (self.alone.bar.seen_as, self.coach.bar.seen_as):
-            word.picked.connect(self.see_as)
-        self.coach.alone_wanted.connect(self.see_alone)
         shared.bowler_changed.connect(self._bowler_changed)
+        QTimer.singleShot(0, self, self._make_other)
+
+    @property
+    def alone(self) -> LaneSideRoom:
+        """As a bowler sees it; made when first needed."""
+        if self._alone is None:
+            self._alone = LaneSideRoom(self.shared)
+            self._alone.bar.seen_as.picked.connect(self.see_as)
+            self._take(self._alone)
+        return self._alone
+
+    @property
+    def coach(self) -> CoachRoom:
+        """As a coach sees it; made when first needed."""
+        if self._coach is None:
+            self._coach = CoachRoom(self.shared)
+            self._coach.bar.seen_as.picked.connect(self.see_as)
+            self._coach.alone_wanted.connect(self.see_alone)
+            self._take(self._coach)
+        return self._coach
+
+    def _take(self, view: Room) -> None:
+        self._stack.addWidget(view)
+        if self._stack.count() > 1:
+            self.bars.add(view.sentence_bar() or QWidget())
+            self.grown.emit()
+
+    def _make_other(self) -> None:
+        """The view behind, in a turn of its own, so that the window goes on answering."""
+        _ = self.alone, self.coach
 
     def view(self) -> Room:
         """The view in front."""
-        return self._views[self._stack.currentIndex()]
+        front = self._stack.currentWidget()
+        return self.coach if front is self._coach else self.alone
 
-    def _put(self, coach: bool) -> None:
-        self._stack.setCurrentIndex(1 if coach else 0)
-        self.bars.show_bar(1 if coach else 0)
+    def _put(self, view: Room) -> None:
+        self._stack.setCurrentWidget(view)
+        self.bars.show_bar(self._stack.currentIndex())
 
     def see_as(self, whom: object) -> None:
         """As a bowler or as a coach; the word just used keeps the focus."""
         coach = whom == COACH
-        if coach == (self.view() is self.coach):
+        if coach == (self.view() is self._coach):
             return
         self.shared.settings.kept[VIEW] = COACH if coach else BOWLER
         self.view().leave()
-        self._put(coach)
+        self._put(self.coach if coach else self.alone)
         if self._front:
             self.view().enter()
             self.view().panes()[1].setFocus(Qt.FocusReason.OtherFocusReason)
@@ -69,7 +95,7 @@ class FrontRoom(Room):
 
     def _bowler_changed(self, bowler_id: object) -> None:
         """Somebody looked for who has no row here is shown alone."""
-        if self.view() is not self.coach or self.coach.holding:
+        if self.view() is not self._coach or self.coach.holding:
             return
         if isinstance(bowler_id, int) and self.coach.line(bowler_id) is not None:
             self.coach.choose(bowler_id)

@@ -18,13 +18,19 @@ class Bars(QWidget):
 
     def __init__(self, bars: Sequence[QWidget]) -> None:
         super().__init__()
-        self._bars = list(bars)
+        self._bars: list[QWidget] = []
         self._at = 0
-        for bar in self._bars:
-            bar.setParent(self)
-            if isinstance(bar, Sentence):
-                bar.height_changed.connect(self.height_changed)
+        for bar in bars:
+            self.add(bar)
         self.show_bar(0)
+
+    def add(self, bar: QWidget) -> None:
+        """One more; it is not shown yet."""
+        self._bars.append(bar)
+        bar.setParent(self)
+        bar.setVisible(False)
+        if isinstance(bar, Sentence):
+            bar.height_changed.connect(self.height_changed)
 
     def show_bar(self, number: int) -> None:
         """Bring one to the front."""
