@@ -47,7 +47,7 @@ class Desk:
         return bool(lines) and all(line.row is not None for line in lines)
 
     def settle(self) -> None:
-        self.qtbot.waitUntil(self.worker.idle, timeout=WAIT)
+        self.qtbot.waitUntil(lambda: self.worker.idle() and self.room.shown(), timeout=WAIT)
         QApplication.processEvents()
 
     def letter(self, key: Qt.Key) -> None:

@@ -26,6 +26,8 @@ class Bar(Sentence):
 
     def __init__(self) -> None:
         super().__init__("Which bowlers, on what")
+        self._frame: Frame | None = None
+        self._rules = (True, "", "")
         self.who = self.word("Bowlers")
         self.on = self.say("on")
         self.where = self.word("Lane condition")
@@ -40,6 +42,9 @@ class Bar(Sentence):
 
     def show_frame(self, frame: Frame) -> None:
         """Say what was read."""
+        if frame == self._frame:
+            return
+        self._frame = frame
         name = frame.group.name if frame.group else EVERYBODY
         count = len(frame.bowlers)
         more = f" of {count + frame.left_over}" if frame.left_over else ""
@@ -67,5 +72,8 @@ class Bar(Sentence):
 
     def show_rules(self, rows: Sequence[CoachRow]) -> None:
         """What may be done to the balls of all of them now."""
-        self.rule.show_rule(*words.rule(rows))
-        self.fit()
+        rules = words.rule(rows)
+        if rules != self._rules:
+            self._rules = rules
+            self.rule.show_rule(*rules)
+            self.fit()

@@ -97,7 +97,8 @@ class Foot(QWidget):
 
     @staticmethod
     def _put(key: KeyButton, name: str, detail: str, on: bool) -> None:
-        key.rename(name, detail)
+        if key.accessibleName() != f"{name}, {detail}":
+            key.rename(name, detail)
         key.setEnabled(on)
 
     def _take(self, field: str, value: object) -> None:

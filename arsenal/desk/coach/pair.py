@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
@@ -127,6 +127,10 @@ class Pair(QWidget):
         self.sides = (Side("left"), Side("right"))
         self.plots: Plots | None = None
         self._lines: tuple[Line, ...] = ()
+        self._next = QTimer(self)
+        self._next.setSingleShot(True)
+        self._next.setInterval(0)
+        self._next.timeout.connect(self._one_turn)
         self.legend = Plain(LEGEND, px=12, token="ink2", elide=True)
         self.legend.setContentsMargins(look().px(20), look().px(2), look().px(20), 0)
         self.legend.hide()
@@ -167,8 +171,18 @@ class Pair(QWidget):
             self.plots.show_film(FilmLines((), ends))
         self.plots.show_curves(made[::-1])
 
+    def _one_turn(self) -> None:
+        """The chart is made in one turn and drawn in the next, so that the lists stand there first."""
+        if self.plots is None:
+            self._make_plots()
+            self._next.start()
+        else:
+            self._fit()
+            self._draw()
+
     def _make_plots(self) -> None:
         self.plots = Plots()
+        self.plots.hide()
         self.plots.legend.hide()
         self.plots.setAccessibleName("Paths of both balls in hand in boards and skid left over feet")
         self.plots.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
@@ -181,10 +195,10 @@ class Pair(QWidget):
         wide = self._box.direction() is QBoxLayout.Direction.LeftToRight
         show = wide and self.isVisible() and self.height() - need >= look().px(PLOTS_HIGH)
         if show and self.plots is None:
-            self._make_plots()
-        for part in (self.plots, self.legend):
-            if part is not None:
-                part.setVisible(show)
+            self._next.start()
+        if self.plots is not None:
+            self.plots.setVisible(show)
+            self.legend.setVisible(show)
         self._both.setMaximumHeight(need if show else 16777215)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QStackedLayout, QStackedWidge
 
 from arsenal.desk.coach import asking, words
 from arsenal.desk.coach.bar import Bar
+from arsenal.desk.coach.beside import Beside
 from arsenal.desk.coach.doing import Doing
 from arsenal.desk.coach.foot import Foot
 from arsenal.desk.coach.kept import Kept
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
 
 AGAIN_MS = 30_000
 """How often what was last seen grows older on the screen."""
+SOON_MS = 12
+"""How long a row that was read waits for others to be shown with it."""
 LOW, TALL = 560, 1000
 """Logical heights of the window under which everything scrolls together, and over which rows are taller."""
 
@@ -47,13 +50,14 @@ class CoachRoom(Room):
         self.kept = Kept("", date.min)
         self._rows: dict[int, CoachRow] = {}
         self.holding = False
-        self._before: int | None = None
-        self._beside: int | None = None
+        self.beside = Beside()
         self.bar, self.doing = Bar(), Doing(self)
         self.view, self.foot, self.pair = SheetView(), Foot(), Pair()
         self.heads = Heads(self.view)
         self.empty = Empty("Reading the bowlers", "Each has a row: the ball in hand, the next one down, what is due.")
-        self._again = QTimer(self)
+        self._again, self._soon = QTimer(self), QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.setInterval(SOON_MS)
         self._again.setInterval(AGAIN_MS)
         self._build()
         self._connect()
@@ -97,6 +101,7 @@ class CoachRoom(Room):
         self.view.logged.connect(self.doing.saw)
         self.view.menu_wanted.connect(self.doing.menu)
         self.view.resized.connect(self._fit)
+        self.view.resized.connect(self.heads.update)
         self.foot.threw.clicked.connect(lambda: self._then_rows(self.doing.all_threw))
         self.foot.pair.clicked.connect(self.toggle_pair)
         self.foot.down.clicked.connect(lambda: self._then_rows(self.doing.ball_down))
@@ -109,6 +114,7 @@ class CoachRoom(Room):
         self.bar.lane_picked.connect(self.hold_lane)
         self.empty.wanted.connect(lambda: self.doing.do("add bowler" if self._nobody() else "add lane"))
         self._again.timeout.connect(self.load)
+        self._soon.timeout.connect(self._show_arrived)
         look().changed.connect(self._fit)
 
     # what a room is
@@ -194,9 +200,14 @@ class CoachRoom(Room):
 
     def _show_row(self, row: CoachRow) -> None:
         self._rows[row.bowler.id] = row
+        if not self._soon.isActive():
+            self._soon.start()
+
+    def _show_arrived(self) -> None:
+        """Rows that came together are shown together."""
         self._show_lines()
         chosen = self.chosen()
-        if chosen is not None and chosen.bowler.id == row.bowler.id:
+        if chosen is not None:
             self.hold(chosen)
 
     def _show_lines(self) -> None:
@@ -207,7 +218,6 @@ class CoachRoom(Room):
             for person in self.frame.bowlers
         ]
         self.view.show_lines(lines)
-        self.heads.update()
         self.bar.show_rules([line.row for line in lines if line.row is not None])
         self._say_keys()
         self._show_pair()
@@ -237,6 +247,10 @@ class CoachRoom(Room):
         ready = [line.row for line in self.lines() if line.ticked and line.row is not None]
         return {row.bowler.id: row.hand.ball.id for row in ready if row.hand is not None}
 
+    def shown(self) -> bool:
+        """Whether everything that was read is on the screen."""
+        return not self._soon.isActive()
+
     def paired(self) -> bool:
         """Whether two stand side by side."""
         return self.pages.currentWidget() is self.pair
@@ -250,7 +264,7 @@ class CoachRoom(Room):
         if not isinstance(line, Line):
             return
         if self.shared.bowler_id != line.bowler.id:
-            self._before = self.shared.bowler_id
+            self.beside.before = self.shared.bowler_id
         self.hold(line)
         self._say_keys()
         self._show_pair()
@@ -318,18 +332,8 @@ class CoachRoom(Room):
         self._fit()
 
     def other(self) -> Line | None:
-        """Who stands beside the chosen one: as picked, else chosen before, else the next who is ticked."""
-        chosen = self.chosen()
-        if chosen is None:
-            return None
-        for bowler_id in (self._beside, self._before):
-            line = self.line(bowler_id)
-            if line is not None and line.bowler.id != chosen.bowler.id and line.ticked:
-                return line
-        lines = self.lines()
-        at = next(n for n, line in enumerate(lines) if line.bowler.id == chosen.bowler.id)
-        around = [*lines[at + 1 :], *lines[:at]]
-        return next((line for line in around if line.ticked), around[0] if around else None)
+        """Who stands beside the chosen one."""
+        return self.beside.other(self.chosen(), self.lines())
 
     def _show_pair(self) -> None:
         chosen, other = self.chosen(), self.other()
@@ -343,10 +347,10 @@ class CoachRoom(Room):
     def _pair_picked(self, place: int, bowler_id: object) -> None:
         if place == 0:
             other = self.other()
-            self._beside = other.bowler.id if other else None
+            self.beside.picked = other.bowler.id if other else None
             self.choose(bowler_id) if isinstance(bowler_id, int) else None
         elif isinstance(bowler_id, int):
-            self._beside = bowler_id
+            self.beside.picked = bowler_id
             self.kept.left_out.discard(bowler_id)
             self._show_lines()
 
@@ -371,8 +375,10 @@ class CoachRoom(Room):
         high = look().logical(self.window().height())
         whole, tallest = high < LOW, ROW_TALL if high >= TALL else ROW
         room = int(look().logical(self.view.viewport().height()) / max(1, len(self.lines())))
-        self.view.painter.height = tallest if whole or room < ROW_LEAST else min(tallest, room)
-        self.view.scheduleDelayedItemsLayout()
+        height = tallest if whole or room < ROW_LEAST else min(tallest, room)
+        if height != self.view.painter.height:
+            self.view.painter.height = height
+            self.view.scheduleDelayedItemsLayout()
         self.view.setMinimumHeight(self.view.wanted_height() if whole else look().px(ROW))
         for side in self.pair.sides:
             side.view.setMinimumHeight(side.view.wanted_height() if whole else look().px(120))

@@ -38,6 +38,15 @@ class Line:
         """Whether a shot can be logged for it."""
         return self.row is not None and self.row.hand is not None
 
+    def looks_like(self, other: Line) -> bool:
+        """Whether it would be drawn and said the same; orders are the same object while nothing moved them."""
+        one, two = self.row, other.row
+        if (self.bowler, self.ticked) != (other.bowler, other.ticked) or one is None or two is None:
+            return self == other if one is None and two is None else False
+        alike = (one.rule, one.due, one.missing, words.when(one)) == (two.rule, two.due, two.missing, words.when(two))
+        seen = (one.saw and words.seen(one.saw)) == (two.saw and words.seen(two.saw))
+        return alike and seen and one.hand is two.hand and one.down is two.down
+
 
 def spoken(line: Line) -> str:
     """A row for a screen reader."""
@@ -49,6 +58,16 @@ class SheetModel(RowsModel):
 
     def __init__(self, parent: Any = None) -> None:
         super().__init__(spoken, parent=parent)
+
+    def set_rows(self, rows: Sequence[Line]) -> None:
+        """Other rows; where their number stays, only those that look different are drawn again."""
+        if len(rows) != len(self._rows):
+            super().set_rows(rows)
+            return
+        before, self._rows = self._rows, list(rows)
+        for number, (old, new) in enumerate(zip(before, rows, strict=True)):
+            if not new.looks_like(old):
+                self.dataChanged.emit(self.index(number), self.index(number))
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """As of every list, with the tick and the hover."""
@@ -75,11 +94,13 @@ class SheetPainter(RowPainter):
         super().__init__()
         self.number, self.doubt = "−8", "± 1"
 
-    def measure(self, lines: Sequence[Line]) -> None:
-        """Make room for the widest boards there are."""
+    def measure(self, lines: Sequence[Line]) -> bool:
+        """Make room for the widest boards there are; True where the columns moved."""
+        before = self.number, self.doubt
         held = [line.row.hand for line in lines if line.row is not None and line.row.hand is not None]
         self.number = max([of_order.boards(row) for row in held] + ["−8"], key=len)
         self.doubt = max([of_order.doubt(row) for row in held] + ["± 1"], key=len)
+        return before != (self.number, self.doubt)
 
     def columns(self, box: QRect) -> Columns:
         """Where everything stands."""
@@ -195,6 +216,7 @@ class SheetView(RowsView):
     """A bowler and the word of the shot."""
     menu_wanted = Signal(QPoint)
     resized = Signal()
+    """The columns moved."""
 
     def __init__(self) -> None:
         self.painter = SheetPainter()
@@ -206,7 +228,9 @@ class SheetView(RowsView):
     def show_lines(self, lines: Sequence[Line]) -> None:
         """Other rows; the bowler in hand stays."""
         held = self.in_hand()
-        self.painter.measure(lines)
+        if self.painter.measure(lines):
+            self.viewport().update()
+            self.resized.emit()
         before = self.rows_model.rowCount()
         self.rows_model.set_rows(lines)
         if len(lines) != before:
