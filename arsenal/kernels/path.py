@@ -62,3 +62,14 @@ def slip_of(
 def rolling_velocity(slip: Slip) -> tuple[Floats, Floats]:
     """Velocity once rolling, v₀ − u₀ β/(1 + β), m/s; it does not depend on the friction met on the way."""
     return slip.vx - slip.ux * slip.budget, slip.vy - slip.uy * slip.budget
+
+
+def surface_velocity_of(
+    vx: Floats | float, vy: Floats | float, end_vx: Floats | float, end_vy: Floats | float, beta: Floats | float
+) -> tuple[Floats, Floats]:
+    """Spin's surface velocity at the contact, w = v_f (1 + 1/β) − v₀/β, m/s, from the velocity at the hand and rolling.
+
+    v_f = v₀ − (v₀ − w) β/(1 + β), solved for w; it holds on any friction.
+    """
+    b = np.asarray(beta, float)
+    return np.asarray(end_vx * (1.0 + 1.0 / b) - vx / b), np.asarray(end_vy * (1.0 + 1.0 / b) - vy / b)
