@@ -12,6 +12,7 @@ import pytest
 from lane_side_desk import Desk, hold
 from lane_side_shop import build
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from arsenal.acts import later
@@ -145,6 +146,36 @@ def test_the_forecast_counts_those_who_were_said_to_be_on_the_pair(desk: Desk) -
     desk.settle()
     choose(desk, desk.room.bar.after, "after game 1")
     assert desk.room.seen.side.traffic_words == "after 1 game by Mirel Oster alone"
+
+
+def test_who_is_on_the_pair_is_ticked_and_counts(desk: Desk) -> None:
+    choose(desk, desk.room.bar.after, "after game 1")
+    assert "who throw alike" in desk.room.seen.side.traffic_words
+    choose(desk, desk.room.bar.after, "Who is on the pair …")
+    dialog = desk.dialog()
+    assert dialog.beside.word() == "three more who throw alike"
+    dialog.ticks.setFocus()
+    QTest.keyClick(dialog.ticks, Qt.Key.Key_Space)
+    assert dialog.beside.word() == "those ticked below"
+    dialog.keep()
+    desk.settle()
+    assert desk.room.seen.side.traffic_words == "after 1 game by Mirel Oster and Anneke Roos"
+    choose(desk, desk.room.bar.after, "Who is on the pair …")
+    dialog = desk.dialog()
+    assert dialog.beside.word() == "those ticked below", "kept"
+    dialog.beside.put("alone")
+    dialog.keep()
+    desk.settle()
+    assert desk.room.seen.side.traffic_words == "after 1 game by Mirel Oster alone"
+
+
+def test_a_pair_without_names_is_refused_with_what_to_do(desk: Desk) -> None:
+    choose(desk, desk.room.bar.after, "Who is on the pair …")
+    dialog = desk.dialog()
+    dialog.beside.put("named")
+    with pytest.raises(KnownError, match="Tick who bowls"):
+        dialog.named()
+    dialog.reject()
 
 
 @pytest.mark.parametrize(

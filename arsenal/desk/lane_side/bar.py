@@ -102,7 +102,7 @@ class Bar(Sentence):
     """Games bowled on the lane before, 0 for fresh."""
     asked = Signal(object)
     """Something to open or do: add bowler, edit bowler, release, add lane, edit lane, usual lane, own line, best line,
-    competition.
+    on the pair, competition.
     """
 
     def __init__(self, system: str, parent: QWidget | None = None) -> None:
@@ -181,7 +181,10 @@ class Bar(Sentence):
         self.where.set_choices([(one.name, one.id) for one in seen.lanes], lane.id if lane else None, more=more)
 
         self.after.set_word(after_game(seen.game))
-        self.after.set_choices([(after_game(game), game) for game in GAMES], seen.game)
+        self.after.set_choices(
+            [(after_game(game), game) for game in GAMES], seen.game,
+            more=[("Who is on the pair …", lambda: self.asked.emit("on the pair"))],
+        )  # fmt: skip
         told = seen.side.traffic_words if seen.side else ""
         set_tip(self.after, f"A forecast of the lane {told}. {FORECAST}" if told else FORECAST)
 

@@ -28,7 +28,7 @@ class Doing(QObject):
             "add bowler": self._add_bowler, "edit bowler": self._edit_bowler, "add lane": self._add_lane,
             "edit lane": self._edit_lane, "usual lane": self._usual_lane, "add ball": self._add_ball,
             "edit ball": self._edit_ball, "benchmark": self._benchmark, "compare": self._compare,
-            "open": lambda: self._room.shared.open_room(2),
+            "on the pair": self._on_pair, "open": lambda: self._room.shared.open_room(2),
         }  # fmt: skip
 
     def do(self, what: str) -> None:
@@ -139,6 +139,18 @@ class Doing(QObject):
             bowler, lane = seen.person.id, seen.lane.id
             self._room.shared.keep(lambda shop: _usual(shop, bowler, lane))
 
+    def _on_pair(self) -> None:
+        from arsenal.desk.lane_side.on_pair import PairDialog  # noqa: PLC0415 - when first asked for
+
+        seen, room = self._room.seen, self._room
+        if seen is not None and seen.person is not None:
+            person, people = seen.person, seen.people
+
+            def show(said: tuple[int, ...]) -> None:
+                PairDialog(room.shared, room, person, people, said, lambda _changes: room.load()).open_()
+
+            room.shared.ask("on the pair", lambda shop: _on_pair(shop, person.id), show)
+
     def _add_ball(self) -> None:
         from arsenal.desk.dialogs.ball import open_ball  # noqa: PLC0415 - when first asked for
 
@@ -175,3 +187,9 @@ def _count_from(shop: Shop, bowler_id: int, ball_id: int) -> Changes:
     from arsenal.acts import people  # noqa: PLC0415 - heavy, on the worker's thread
 
     return people.set_benchmark(shop, bowler_id, ball_id)
+
+
+def _on_pair(shop: Shop, bowler_id: int) -> tuple[int, ...]:
+    from arsenal.acts import later  # noqa: PLC0415 - heavy, on the worker's thread
+
+    return later.who(shop, bowler_id)
