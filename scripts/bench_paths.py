@@ -32,8 +32,7 @@ from scipy.integrate import solve_ivp
 from arsenal.kernels import batch as kernel
 from arsenal.kernels import film as films
 from arsenal.kernels.friction import INNER, OUTER, SERIES
-from arsenal.kernels.march import Contact, Film, Start, Stations
-from arsenal.kernels.marks import NAMES
+from arsenal.kernels.shapes import MARKS, Contact, Film, Start, Stations
 from arsenal.motion import Bed, Body, Grip, Throws, batch, bed, body_of, grip, reference, throws, trace
 from arsenal.motion.batches import _ready
 from arsenal.trade.lane import FilmSummary, Lane
@@ -99,7 +98,7 @@ def landed(p: Problem) -> np.ndarray:
 def ours_one_thread(p: Problem) -> tuple[float, np.ndarray]:
     """Seconds a path of the compiled kernel on one thread, marks and all; its landings."""
     n = p.start.y.size
-    out, maps = np.empty((n, len(NAMES))), np.zeros(n, np.intp)
+    out, maps = np.empty((n, len(MARKS))), np.zeros(n, np.intp)
     none = np.empty((p.bed.steps + 1, 0))
     rest = (
         p.bed.film, maps, p.start, p.contact, SERIES, GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M, 0.25 * BOARD_M,
@@ -137,7 +136,7 @@ def _call_c(library: ctypes.CDLL, p: Problem) -> tuple[float, np.ndarray]:
     film = _CFilm(f.rows.ctypes.data, f.along.ctypes.data, f.row_of.ctypes.data, f.rows.shape[1], f.along.shape[1],
                   f.spacing_m)  # fmt: skip
     paths = _CPaths(*(c.ctypes.data for c in columns))
-    maps, terms, out = np.zeros(n, np.intp), np.array(SERIES), np.empty((n, len(NAMES)))
+    maps, terms, out = np.zeros(n, np.intp), np.array(SERIES), np.empty((n, len(MARKS)))
     ride = library.ride
     ride.restype = None
 

@@ -154,7 +154,7 @@ static double crossing(const ridden_t *p, double level, long high, double length
     double a = p->s[low * WIDE], b = p->s[high * WIDE], rise = b - a, q = rise > TINY ? (level - a) / rise : 0.0;
     double da = p->h * p->pull[low * WIDE] / down(p, a), db = p->h * p->pull[high * WIDE] / down(p, b);
     double second = 3.0 * rise - 2.0 * da - db, third = da + db - 2.0 * rise;
-    for (int n = 0; n < 3; n++) {
+    for (int n = 0; n < 2; n++) {
         double steep = da + q * (2.0 * second + q * 3.0 * third);
         double gap = a + q * (da + q * (second + q * third)) - level;
         if (fabs(steep) > TINY) q -= gap / steep;

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 
 from arsenal.kernels import march, marks
 from arsenal.kernels.compiled import compiled
-from arsenal.kernels.march import BUDGET, LANES, QUANTITIES, UX, UY, VX, VY, Contact, Film, Ints, Start, Stations, Terms
+from arsenal.kernels.march import BUDGET, LANES, QUANTITIES, UX, UY, VX, VY, Terms
+from arsenal.kernels.shapes import Contact, Film, Floats, Ints, Start, Stations
 
-Floats = npt.NDArray[np.float64]
 WIDE = LANES + 8
 """Rows a little longer than the lanes: a path read down its column then meets every set of the processor's cache."""
 
@@ -19,7 +18,7 @@ def ride(
     first: int, last: int, film: Film, maps: Ints, start: Start, contact: Contact, terms: Terms,
     gravity: float, length: float, width: float, near: float, oil_end: Floats, out: Floats, kept: Stations,
 ) -> None:  # fmt: skip
-    """Marks of paths `first` to `last` (not included) into `out` (n × 15), see marks.NAMES.
+    """Marks of paths `first` to `last` (not included) into `out` (n × 15), see shapes.MARKS.
 
     `kept` takes y, s and pull at the end of each step, slid all the way; arrays of no paths where nobody wants them.
     """

@@ -5,9 +5,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from arsenal.kernels.march import Start, Stations
-
-Floats = npt.NDArray[np.float64]
+from arsenal.kernels.shapes import Floats, Start, Stations
 
 
 def _cubic(values: Floats, slopes: Floats, k: npt.NDArray[np.intp], share: Floats) -> Floats:

@@ -9,17 +9,10 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-import numpy as np
-import numpy.typing as npt
-
 from arsenal.kernels.compiled import compiled
+from arsenal.kernels.shapes import Floats
 
-Floats = npt.NDArray[np.float64]
 TINY = 1e-12
-NAMES = (
-    "landing", "quarter", "half", "three_quarter", "rolls", "turn", "turn_y", "flat", "entry", "left_at_oil_end",
-    "left_at_pins", "speed_at_pins", "left_lane", "lowest", "highest",
-)  # fmt: skip
 
 
 class Ridden(NamedTuple):
@@ -104,7 +97,7 @@ def crossing(p: Ridden, level: float, high: int, length: float) -> float:
     slope = p.h * p.pull[low, p.lane] / speed_down(p, p.s[low, p.lane])
     end = p.h * p.pull[high, p.lane] / speed_down(p, p.s[high, p.lane])
     second, third = 3.0 * rise - 2.0 * slope - end, slope + end - 2.0 * rise
-    for _ in range(3):
+    for _ in range(2):
         steep = slope + share * (2.0 * second + share * 3.0 * third)
         gap = p.s[low, p.lane] + share * (slope + share * (second + share * third)) - level
         if abs(steep) > TINY:
@@ -203,7 +196,7 @@ def extremes(p: Ridden, roll_at: float, y_roll: float, out: Floats) -> None:
 
 @compiled
 def read(p: Ridden, lane: Lane, out: Floats) -> None:
-    """All marks of one path into `out` (15,), in the order of NAMES; `flat` is a length in metres."""
+    """All marks of one path into `out` (15,), in the order of MARKS; `flat` is a length in metres."""
     station = 0
     for i in range(4):
         level = 0.25 * (i + 1) * p.budget

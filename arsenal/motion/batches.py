@@ -12,12 +12,10 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from arsenal.kernels import batch as kernel
 from arsenal.kernels import path as paths
 from arsenal.kernels.drawn import drawn
 from arsenal.kernels.friction import SERIES
-from arsenal.kernels.march import Contact, Ints, Start, Stations
-from arsenal.kernels.marks import NAMES
+from arsenal.kernels.shapes import MARKS, Contact, Ints, Start, Stations
 from arsenal.motion import checks
 from arsenal.motion.beds import BedStack
 from arsenal.motion.grips import Grip
@@ -146,8 +144,10 @@ class _Ready:
 
     def ride(self, *, keep: bool = False) -> tuple[dict[str, Floats], Stations]:
         """Run them, in several threads where there are many: their marks (n,), and their stations where kept."""
+        from arsenal.kernels import batch as kernel  # noqa: PLC0415 - the compiler; who asks for no path need not load it
+
         n = self.maps.size
-        out = np.empty((n, len(NAMES)))
+        out = np.empty((n, len(MARKS)))
         shape = self.bed.steps + 1, n if keep else 0
         kept = Stations(np.empty(shape), np.empty(shape), np.empty(shape))
         rest = (
@@ -162,7 +162,7 @@ class _Ready:
             with ThreadPoolExecutor(parts) as threads:
                 for part in [threads.submit(kernel.ride, a, b, *rest) for a, b in pairwise(edges)]:
                     part.result()
-        return dict(zip(NAMES, out.T, strict=True)), kept
+        return dict(zip(MARKS, out.T, strict=True)), kept
 
 
 def _ready(bed: BedStack, t: Throws, grips: Grip, maps: Ints | None) -> _Ready:

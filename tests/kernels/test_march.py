@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from arsenal.kernels import batch, friction, march
+from arsenal.kernels import batch, friction
 from arsenal.kernels import film as films
 from arsenal.kernels import path as paths
-from arsenal.kernels.marks import NAMES
+from arsenal.kernels.shapes import MARKS, Contact, Film, Start, Stations
 from arsenal.trade.units import (
     BOARD_M,
     DEGREE_RAD,
@@ -28,10 +28,10 @@ from arsenal.trade.units import (
     RPM_RADPS,
 )
 
-LANDING, ROLLS = NAMES.index("landing"), NAMES.index("rolls")
+LANDING, ROLLS = MARKS.index("landing"), MARKS.index("rolls")
 
 
-def films_on(steps: int, rng: np.random.Generator, n: int) -> march.Film:
+def films_on(steps: int, rng: np.random.Generator, n: int) -> Film:
     """n different films, from burnt to heavy, at evenly spaced stations."""
     stations = 2 * steps + 1
     length, volume = rng.uniform(36, 47, n) * FOOT_M, rng.uniform(8e-6, 30e-6, n)
@@ -39,29 +39,29 @@ def films_on(steps: int, rng: np.random.Generator, n: int) -> march.Film:
     peak = films.height_scale(volume, length, ratio, None, LANE_LENGTH_M, BOARD_M)
     along = films.along(np.linspace(0.0, LANE_LENGTH_M, stations), length[:, None]) * peak[:, None]
     rows = films.cross(np.arange(157.0) / 4.0 + 0.5, ratio[:, None])
-    return march.Film(rows, np.repeat(np.arange(n)[:, None], stations, axis=1), along, BOARD_M / 4.0)
+    return Film(rows, np.repeat(np.arange(n)[:, None], stations, axis=1), along, BOARD_M / 4.0)
 
 
-def throws_of(rng: np.random.Generator, n: int) -> tuple[march.Start, march.Contact]:
+def throws_of(rng: np.random.Generator, n: int) -> tuple[Start, Contact]:
     slip = paths.slip_of(
         rng.uniform(14, 20, n) * MPH_MPS, rng.uniform(-4, 0, n) * DEGREE_RAD, rng.uniform(120, 520, n) * RPM_RADPS,
         rng.uniform(10, 80, n) * DEGREE_RAD, rng.uniform(0, 20, n) * DEGREE_RAD, 0.1091,
         rng.uniform(2.46, 2.7, n) * INCH_M,
     )  # fmt: skip
     lateral = rng.uniform(12, 32, n) * BOARD_M
-    contact = march.Contact(
+    contact = Contact(
         rng.uniform(0.1, 0.2, n), np.full(n, 0.013), rng.uniform(0.4e-6, 1.2e-6, n), rng.uniform(0.8, 2.0, n),
         rng.uniform(0, 0.3e-6, n), rng.choice([0.0, 0.02, 0.33], n), rng.uniform(1.0, 4.0, n),
     )  # fmt: skip
-    return march.Start(lateral, slip.vx, slip.vy, slip.ux, slip.uy, slip.budget), contact
+    return Start(lateral, slip.vx, slip.vy, slip.ux, slip.uy, slip.budget), contact
 
 
-def marks_of(film: march.Film, start: march.Start, contact: march.Contact, maps: np.ndarray) -> np.ndarray:
-    out = np.empty((maps.size, len(NAMES)))
+def marks_of(film: Film, start: Start, contact: Contact, maps: np.ndarray) -> np.ndarray:
+    out = np.empty((maps.size, len(MARKS)))
     nothing = np.empty((film.along.shape[1] // 2 + 1, 0))
     batch.ride(
         0, maps.size, film, maps, start, contact, friction.SERIES, GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M,
-        0.25 * BOARD_M, np.zeros(film.along.shape[0]), out, march.Stations(nothing, nothing, nothing),
+        0.25 * BOARD_M, np.zeros(film.along.shape[0]), out, Stations(nothing, nothing, nothing),
     )  # fmt: skip
     return out
 
@@ -71,7 +71,7 @@ def ran(seed: int, n: int, steps: int, only: slice = slice(None)) -> np.ndarray:
     rng = np.random.default_rng(seed)
     film = films_on(steps, rng, n)
     start, contact = throws_of(rng, n)
-    start, contact = march.Start(*(a[only] for a in start)), march.Contact(*(a[only] for a in contact))
+    start, contact = Start(*(a[only] for a in start)), Contact(*(a[only] for a in contact))
     return marks_of(film, start, contact, np.arange(n)[only])
 
 
@@ -103,7 +103,7 @@ def test_compiled_and_plain_python_are_one_law() -> None:
             [sys.executable, "-c", script, str(told)], check=True,
             env={**os.environ, "NUMBA_DISABLE_JIT": "1", "PYTHONPATH": paths_},
         )  # fmt: skip
-        plain = np.fromfile(told).reshape(3, len(NAMES))
+        plain = np.fromfile(told).reshape(3, len(MARKS))
     np.testing.assert_allclose(ran(8, 3, 12), plain, rtol=1e-9, atol=1e-9)
 
 
@@ -122,7 +122,7 @@ def test_a_path_agrees_with_scipy_on_the_same_equations(soaks: bool) -> None:
         length, volume, ratio = rng.uniform(37, 45) * FOOT_M, rng.uniform(10e-6, 30e-6), rng.uniform(2, 10)
         peak = float(films.height_scale(volume, length, ratio, None, LANE_LENGTH_M, BOARD_M))
         stations = np.linspace(0.0, LANE_LENGTH_M, 81)
-        film = march.Film(
+        film = Film(
             films.cross(np.arange(157.0) / 4.0 + 0.5, ratio)[None, :], np.zeros((1, 81), np.intp),
             peak * films.along(stations, length)[None, :], BOARD_M / 4.0,
         )  # fmt: skip
