@@ -123,8 +123,18 @@ def about(style: Style, body: Body, line: Line) -> Plan:
 
 def table(bed: BedStack, body: Body, style: Style, grip: Grip) -> Table:
     """Every line of the bowler's zone and a margin around it."""
-    planned = plan(style, body, style.zone)
-    return planned.read(batch(bed, None, planned.throws, grip, maps=np.zeros(1, np.intp)))
+    return tables(bed, body, style, [grip.take(slice(0, 1))])[0]
+
+
+def tables(bed: BedStack, body: Body, style: Style, grips: Sequence[Grip]) -> list[Table]:
+    """`table` with each of several grips (of one path each), all in one batch."""
+    if not grips:
+        return []
+    planned, count = plan(style, body, style.zone), len(grips)
+    n = planned.throws.speed_mps.size
+    thrown_ = Throws(*(np.tile(getattr(planned.throws, f.name), count) for f in fields(Throws)))
+    runs = batch(bed, None, thrown_, Grip.join([g.repeat(n) for g in grips]), maps=np.zeros(1, np.intp))
+    return [planned.read(runs, i * n) for i in range(count)]
 
 
 def any_line(bed: BedStack, body: Body, style: Style, grip: Grip, target_m: float, low_m: float, high_m: float) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -63,8 +64,20 @@ def best_line(bed: BedStack, body: Body, style: Style, grip: Grip, priors: Prior
     Candidates land on board 17½ and stay on boards 2–38. `bed` is one map (the first of a stack), `grip` one
     grip. Where there is none, what would open one is looked for; a change of finish goes by `priors`.
     """
-    grip = grip.take(slice(0, 1))
-    lands = landings.table(bed, body, style, grip)
+    return best_lines(bed, body, style, [grip.take(slice(0, 1))], priors)[0]
+
+
+def best_lines(
+    bed: BedStack, body: Body, style: Style, grips: Sequence[Grip], priors: Priors
+) -> list[BestLine | NoLine]:
+    """`best_line` of one body with each of several grips, their tables in one batch: a ball with many pads."""
+    lands = landings.tables(bed, body, style, grips)
+    return [_best_of(bed, body, style, g, priors, t) for g, t in zip(grips, lands, strict=True)]
+
+
+def _best_of(
+    bed: BedStack, body: Body, style: Style, grip: Grip, priors: Priors, lands: landings.Table
+) -> BestLine | NoLine:
     laydown, launch = landings.roots(lands.nodes, lands.landing_m, style.zone, POCKET_M)
     stays = (landings.smooth(lands.nodes, lands.lowest_m, laydown, launch) >= LEAST_M) & (
         landings.smooth(lands.nodes, lands.highest_m, laydown, launch) <= MOST_M
