@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar
 
 from arsenal.kernels import uptake
 from arsenal.surface import plausible, watch, work
 from arsenal.surface.instruments import Instruments
-from arsenal.surface.life import ALL, DAY_MIN, HAND_OR_SPINNER, Life
-from arsenal.surface.state import Holder, SurfaceState
+from arsenal.surface.life import ALL, DAY_MIN, HAND_OR_SPINNER, Life, Moments
+from arsenal.surface.state import Estimate, Holder, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import (
     Cleaned,
@@ -41,30 +41,39 @@ from arsenal.trade.entries import (
 from arsenal.trade.findings import Finding, Weight
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
-from arsenal.trade.units import BOARD_M
+from arsenal.trade.units import BOARD_M, GRAM_KG, INCH_M
 
-FOLD_VERSION = "1"
+FOLD_VERSION = "2"
 """Changes whenever the same log would fold to other numbers; part of the key of every cached state."""
 
 HOLDER: dict[str, Holder] = {
     Kind.LENT: Holder.LENT, Kind.RETURNED: Holder.OWNED, Kind.SOLD: Holder.SOLD, Kind.RETIRED: Holder.RETIRED,
 }  # fmt: skip
+K = TypeVar("K")
 BATH_MIN = 60.0
 HEAT_MIN = 20.0
 
 
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """What other balls' readings have taught: ln of a house's wear pace, ln of a pad's rate of cutting."""
+
+    houses: Mapping[str, Estimate] = field(default_factory=dict)
+    pads: Mapping[int, Estimate] = field(default_factory=dict)
+
+
+NOTHING = Learned()
+
+
 def fold(
-    ball: Ball,
-    entries: Sequence[Entry],
-    priors: Priors,
-    *,
-    until: date | None = None,
-    lanes: Mapping[int, Lane] = {},
-) -> SurfaceState:
+    ball: Ball, entries: Sequence[Entry], priors: Priors, *, until: date | None = None,
+    lanes: Mapping[int, Lane] = {}, learned: Learned = NOTHING,
+) -> SurfaceState:  # fmt: skip
     """The state of `ball`'s surface from its log. `until` a day, the log up to and with that day is folded and the
-    state is that day's; without it the state is that of the last entry. Never raises on what the entries say.
+    state is that day's; without it the state is that of the last entry. `learned` is what other balls' readings say of
+    the houses it was played in and the pads it met. Never raises on what the entries say.
     """
-    folder = Folder(ball, priors, lanes)
+    folder = Folder(ball, priors, lanes, learned)
     standing = standing_entries(ball, entries, until)
     for entry in standing:
         folder.take(entry)
@@ -79,10 +88,10 @@ def standing_entries(ball: Ball, entries: Sequence[Entry], until: date | None = 
 class Folder:
     """Takes entries one by one in folding order; knows what is odd about them."""
 
-    def __init__(self, ball: Ball, priors: Priors, lanes: Mapping[int, Lane]) -> None:
+    def __init__(self, ball: Ball, priors: Priors, lanes: Mapping[int, Lane], learned: Learned = NOTHING) -> None:
         self.ball, self.priors = ball, priors
-        self.life = Life(ball, priors)
-        self._instruments = Instruments()
+        self.life = Life(ball, priors, houses=_moments(learned.houses), pads=_moments(learned.pads))
+        self.instruments = Instruments()
         self._lanes = lanes
         self._volume: dict[int | None, float] = {None: priors.oil.reference_volume_m3}
         self._pad_uses: dict[int, list[float]] = {}
@@ -145,7 +154,7 @@ class Folder:
             found.append(self._crack)
         if self._inspection is not None:
             found.append(self._inspection)
-        across = watch.diameter(self.ball, life.radius_m, math.sqrt(life.radius_var), self._diameter_seq)
+        across = watch.diameter(self.ball, life.size.radius, life.size.off, self._diameter_seq)
         if across is not None:
             found.append(across)
         if not self._cleaned and life.games[ALL] > watch.NEVER_CLEANED_GAMES:
@@ -172,13 +181,14 @@ class Folder:
             new = replace(new, games_before=None)
         self.life.arrive(new, entry.on, steps)
         self._came = True
-        self._instruments = Instruments()
+        self.instruments = Instruments()
+        self.life.meter, self.life.weighed = "", False
 
     def drilled(self, _entry: Entry, drilled: Drilled) -> None:
         """Drilled: only pin-to-axis matters here."""
         if drilled.pin_to_axis_m is not None:
             self.life.pin_to_axis_m = drilled.pin_to_axis_m
-        self._instruments.reshaped()
+        self.instruments.reshaped(self.life)
 
     # ---- surface work
 
@@ -204,8 +214,7 @@ class Folder:
             return
         if done.whole:
             self._lapse("part-surface")
-        self.life.work(done, steps, on, self._pad_before, late=entry.late)
-        self._instruments.moved()
+        self.life.work(done, steps, on, self._pad_before, late=entry.late, seq=seq)
 
     def _pad_before(self, step: Step) -> tuple[float, float]:
         """Uses the step's pad has behind it, as logged with it or else counted here; counts this one."""
@@ -223,10 +232,12 @@ class Folder:
         """Shots with the strike ball."""
         self._gone(entry, "Games")
         late = self.priors.surface.late_games_sd if entry.late else 0.0
+        lane = self._lanes.get(played.lane_id) if played.lane_id is not None else None
+        if lane is not None:
+            self.life.at(house_key(lane))
         self.life.play(
             entry.on, played.shots, math.hypot(played.sd, late), played.wiped, self._volume_m3(played.lane_id)
         )
-        self._instruments.moved()
 
     def _volume_m3(self, lane_id: int | None) -> float:
         if lane_id not in self._volume:
@@ -262,31 +273,47 @@ class Folder:
 
     def read(self, entry: Entry, reading: Reading) -> None:
         """An instrument's number."""
-        life, by = self.life, self._instruments
+        life, by = self.life, self.instruments
         if reading.quantity in (Quantity.RA, Quantity.SCANNER_GRIT):
-            log = life.finish.grits()[0]
-            spreads = by.roughness(life, entry.on, reading)
-            if spreads > self.priors.surface.reading_spreads:
-                rough = reading.quantity is Quantity.RA
-                grit = life.finish.grit_of(math.log(reading.value)) if rough else reading.value
-                self._add(watch.reading_against_log(entry.seq, entry.on, grit, log, spreads))
-            else:
-                self._lapse("reading-against-log")
+            self._read_roughness(entry, reading)
         elif reading.quantity is Quantity.GLOSS:
-            if not by.gloss(life, reading):
+            spreads = by.gloss(life, reading)
+            if spreads is None:
                 self._add(watch.gloss_no_use(entry.seq, entry.on))
+            else:
+                self._against_log(entry, "gloss", f"gloss of {reading.value:.0f}", spreads)
         elif reading.quantity is Quantity.MASS:
-            by.weight(life, reading.value)
+            self._against_log(
+                entry, "weight", f"weight of {reading.value / GRAM_KG:.0f} g", by.weight(life, reading.value)
+            )
         elif reading.quantity is Quantity.HARDNESS:
             life.hardness_d = reading.value
         else:
-            life.measured(0.5 * reading.value)
+            spreads = life.size.measured(0.5 * reading.value, self.priors.surface.reading_spreads)
+            self._against_log(entry, "diameter", f"diameter of {reading.value / INCH_M:.3f} in", spreads)
             self._diameter_seq = entry.seq
+
+    def _read_roughness(self, entry: Entry, reading: Reading) -> None:
+        finish = self.life.finish
+        log = finish.grits()[0]
+        spreads = self.instruments.roughness(self.life, entry.on, reading)
+        if spreads > self.priors.surface.reading_spreads:
+            rough = reading.quantity is Quantity.RA
+            grit = finish.grit_of(math.log(reading.value)) if rough else reading.value
+            self._add(watch.reading_against_log(entry.seq, entry.on, grit, log, spreads))
+        else:
+            self._lapse("reading-against-log")
+
+    def _against_log(self, entry: Entry, what: str, said: str, spreads: float) -> None:
+        if spreads > self.priors.surface.reading_spreads:
+            self._add(watch.other_against_log(entry.seq, entry.on, what, said, spreads))
+        else:
+            self._lapse(f"{what}-against-log")
 
     def dropped(self, _entry: Entry, test: DropTest) -> None:
         """A drop test: how fast this cover drinks."""
         o = self.priors.oil
-        self.life.oil.drinks = uptake.drop_factor(test.minutes, o.drop_reference_min, o.drop_limit)
+        self.life.oil.dropped(uptake.drop_factor(test.minutes, o.drop_reference_min, o.drop_limit))
 
     def inspected(self, entry: Entry, inspected: Inspected) -> None:
         """Looked over."""
@@ -305,7 +332,7 @@ class Folder:
         if repair.mends_crack:
             self.life.cracked, self._crack = False, None
             self._lapse("crack-worked")
-        self._instruments.reshaped()
+        self.instruments.reshaped(self.life)
 
     def handed(self, entry: Entry, handed: Handed) -> None:
         """Lent, returned, sold, retired."""
@@ -330,6 +357,11 @@ _ACTS: dict[type, Callable[[Folder, Entry, Any], None]] = {
 }  # fmt: skip
 
 
+def house_key(lane: Lane) -> str:
+    """The house of a condition, whatever way its name was typed; empty where nobody said."""
+    return " ".join(lane.house.casefold().split())
+
+
 def volume_m3(lane: Lane | None, usual: float) -> float:
     """Oil on a whole lane: as stated, in the middle of an unknown house, or added up from a grid."""
     if lane is None:
@@ -350,3 +382,7 @@ def _grid_volume_m3(film: FilmGrid) -> float:
     ]
     along = zip(across, across[1:], film.distance_m, film.distance_m[1:], strict=False)
     return sum(0.5 * (a + b) * (x1 - x0) for a, b, x0, x1 in along) * BOARD_M
+
+
+def _moments(known: Mapping[K, Estimate]) -> dict[K, Moments]:
+    return {key: (of.mean, of.sd**2) for key, of in known.items()}

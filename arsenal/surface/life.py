@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -11,18 +11,25 @@ from arsenal.kernels import uptake, wear
 from arsenal.surface import work
 from arsenal.surface.cover import MEMORY as OIL_MEMORY
 from arsenal.surface.cover import OilInCover
-from arsenal.surface.finish import BEFORE, OFFSET, PACE, SET, SETTLED, SETTLED_IN, Finish
+from arsenal.surface.finish import BEFORE, HOUSE, LAY, OFFSET, PACE, PAD, SET, SETTLED, SETTLED_IN, Finish
 from arsenal.surface.finish import MEMORY as FINISH_MEMORY
-from arsenal.surface.state import Estimate, Holder, SettledIn, SurfaceState
+from arsenal.surface.size import MEMORY as SIZE_MEMORY
+from arsenal.surface.size import Job, Size
+from arsenal.surface.state import Estimate, Holder, PadCut, SettledIn, SurfaceState
+from arsenal.surface.work import Closure
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Abrasive, New, Step, SurfaceWork, Tool, Wiped
 from arsenal.trade.findings import Finding
+from arsenal.trade.pads import label
 from arsenal.trade.priors import Priors
 from arsenal.trade.units import INCH_M, SHOTS_A_GAME
 
 ON_FINISH, RESURFACE, DEEP_OIL, CLEAN, ALL = range(5)
 DAY_MIN = 24.0 * 60.0
 THOU_M = 0.001 * INCH_M
+NO_PAD = -1
+Moments = tuple[float, float]
+"""Mean and variance."""
 
 Uses = Callable[[Step], tuple[float, float]]
 """How often a step's pad was used before it, by hand and on a spinner."""
@@ -31,7 +38,9 @@ Uses = Callable[[Step], tuple[float, float]]
 class Life:
     """One ball's surface while time runs: finish, oil, counters, dates. Mutable; `state()` takes the picture."""
 
-    def __init__(self, ball: Ball, priors: Priors) -> None:
+    def __init__(
+        self, ball: Ball, priors: Priors, *, houses: Mapping[str, Moments] = {}, pads: Mapping[int, Moments] = {}
+    ) -> None:
         self.ball, self.priors = ball, priors
         self.finish, self.oil = Finish(ball.cover, priors), OilInCover(ball.cover, priors)
         self.games, self.games_var = [0.0] * 5, [0.0] * 5
@@ -45,8 +54,13 @@ class Life:
         self.cleaned_on: date | None = None
         self.inspected_on: date | None = None
         self.played_on: date | None = None
-        self.off_m, self.off_sd_m = 0.0, 0.0
-        self.radius_m, self.radius_var = ball.radius_m, priors.surface.radius_sd_m**2
+        self.size = Size(ball, priors.surface)
+        self.houses, self.house = dict(houses), ""
+        if "" in self.houses:
+            self.finish.take_up(HOUSE, *self.houses[""])
+        self.pads = dict(pads)
+        self.pad_id = NO_PAD
+        self.meter, self.weighed = "", False
         self.mass_kg: float | None = None
         self.hardness_d: float | None = None
         self.holder, self.holder_name = Holder.OWNED, ""
@@ -60,7 +74,7 @@ class Life:
         s, finish = self.priors.surface, self.finish
         self.oil = OilInCover(self.ball.cover, self.priors)
         self.games, self.games_var = [0.0] * 5, [0.0] * 5
-        self.off_m = self.off_sd_m = 0.0
+        self.size.arrive()
         if steps:
             self._factory(steps)
         elif new.history_known:
@@ -97,8 +111,28 @@ class Life:
         else:
             self.finish.unknown_box()
         for step in steps:
-            self._apply(step, full, 0.0)
+            self._apply(step, Closure(full))
         self.finish.blur_grit(s.box_ln_sd)
+
+    def at(self, house: str) -> None:
+        """It is played in another house, whose own wear pace is taken up."""
+        if house == self.house:
+            return
+        self.houses[self.house] = self.finish.marginal(HOUSE)
+        self.house = house
+        sd = self.priors.surface.house_pace_ln_sd
+        self.finish.take_up(HOUSE, *self.houses.get(house, (0.0, sd * sd)))
+
+    def _with_pad(self, pad_id: int | None) -> None:
+        """Another pad in hand; the one before keeps what readings have taught of it."""
+        if pad_id is not None and pad_id == self.pad_id:
+            return
+        if self.pad_id != NO_PAD:
+            self.pads[self.pad_id] = self.finish.marginal(PAD)
+        sd = self.priors.surface.pad_cut_ln_sd
+        usual = (0.0, sd * sd)
+        self.pad_id = NO_PAD if pad_id is None else pad_id
+        self.finish.take_up(PAD, *(usual if pad_id is None else self.pads.get(pad_id, usual)))
 
     def play(self, on: date | None, shots: float, sd: float, wiped: Wiped | None, volume_m3: float) -> None:
         """Shots with the strike ball, known to a fraction `sd`."""
@@ -135,39 +169,38 @@ class Life:
         self.settled_oil_kg, self.settled_games = self.oil.kg, self.games[RESURFACE]
 
     def work(
-        self, done: SurfaceWork, steps: Sequence[Step], on: date | None, uses: Uses, *, late: bool = False
+        self, done: SurfaceWork, steps: Sequence[Step], on: date | None, uses: Uses, *, late: bool = False, seq: int = 0
     ) -> None:
         """Surface work with those of its steps that can be true and took any time; the finish is what they were."""
         done = replace(done, steps=tuple(steps))
         s = self.priors.surface
-        before = self.off_m
+        taken_m = 0.0
         for step in steps:
-            share, share_sd = work.closure(step, uses(step), s)
-            doubts = (share_sd, 0.0 if done.whole else s.part_closure_sd, s.late_closure_sd if late else 0.0)
-            self._apply(step, share, math.hypot(*doubts))
-            self._take_cover(wear.cover_taken_m(work.grain_m(step), share, s.grain_taken))
-        self.oil.draw(on, uptake.layer_share(self.off_m - before, self.priors.oil.oil_depth_m))
+            self._with_pad(step.pad_id)
+            closed = work.closure(step, uses(step), s, self.finish.x[PAD])
+            doubts = (closed.sd, 0.0 if done.whole else s.part_closure_sd, s.late_closure_sd if late else 0.0)
+            self._apply(step, replace(closed, sd=math.hypot(*doubts)))
+            taken_m += wear.cover_taken_m(work.grain_m(step), closed.share, s.grain_taken)
+        before = self.size.off.mean
+        own_var = (taken_m * s.grain_taken_job_sd) ** 2
+        self.size.take(taken_m, own_var)
+        if taken_m > 0.0 and on is not None:
+            self.size.jobs.append(Job(seq, on, label(done.steps), taken_m, own_var))
+        self.oil.draw(on, uptake.layer_share(self.size.off.mean - before, self.priors.oil.oil_depth_m))
         self.oil.dry()
         if work.is_resurface(done):
             self.games[RESURFACE] = self.games_var[RESURFACE] = 0.0
             self.resurfaced_on = on
         self._set(done.steps, on)
 
-    def _apply(self, step: Step, share: float, share_sd: float) -> None:
-        s = self.priors.surface
+    def _apply(self, step: Step, closed: Closure) -> None:
+        s, by_hand = self.priors.surface, step.tool is Tool.HAND
         if step.abrasive is Abrasive.POLISH:
-            self.finish.polish(share, share_sd, s.polish_ra_m, s.polish_ln_sd)
+            self.finish.polish(closed, s.polish_ra_m, s.polish_ln_sd, by_hand=by_hand)
         elif step.abrasive is Abrasive.COMPOUND:
-            self.finish.polish(share, share_sd, s.compound_ra_m, s.polish_ln_sd)
+            self.finish.polish(closed, s.compound_ra_m, s.polish_ln_sd, by_hand=by_hand)
         else:
-            self.finish.sand(share, share_sd, *work.ln_grit(step, s))
-
-    def _take_cover(self, taken_m: float) -> None:
-        s = self.priors.surface
-        self.off_m += taken_m
-        self.off_sd_m += taken_m * s.grain_taken_ln_sd
-        self.radius_m -= taken_m
-        self.radius_var += (taken_m * s.grain_taken_ln_sd) ** 2
+            self.finish.sand(closed, *work.ln_grit(step, s), by_hand=by_hand)
 
     def _set(self, steps: tuple[Step, ...], on: date | None) -> None:
         self.steps, self.finish_on, self.settled = steps, on, False
@@ -190,13 +223,6 @@ class Life:
         """Looked over."""
         self.sessions, self.inspected_on = 0, on
 
-    def measured(self, radius_m: float) -> None:
-        """A diameter reading: Bayes on the radius."""
-        var = self.priors.surface.caliper_sd_m**2
-        gain = self.radius_var / (self.radius_var + var)
-        self.radius_m += gain * (radius_m - self.radius_m)
-        self.radius_var *= 1.0 - gain
-
     # ---- the picture
 
     def ahead(self, on: date | None, findings: tuple[Finding, ...]) -> SurfaceState:
@@ -209,7 +235,6 @@ class Life:
         f, oil = self.finish, self.oil
         mean, var = f.ln_ra()
         grit, low, high = f.grits()
-        pace = math.exp(f.x[PACE])
         games = [Estimate(m, math.sqrt(v)) for m, v in zip(self.games, self.games_var, strict=True)]
         return SurfaceState(
             ball_id=self.ball.id, cover=self.ball.cover, on=on, ln_ra_m=Estimate(mean, math.sqrt(var)),
@@ -219,13 +244,22 @@ class Life:
             games_since_clean=games[CLEAN], games_in_all=games[ALL], sessions_since_inspection=self.sessions,
             resurfaced_on=self.resurfaced_on, deep_oil_on=self.deep_oil_on, cleaned_on=self.cleaned_on,
             inspected_on=self.inspected_on, played_on=self.played_on, oil_kg=oil.estimate, oil_share=oil.share,
-            film_m=oil.film, settled_in=self._settled_in(mean), cover_off_m=Estimate(self.off_m, self.off_sd_m),
-            radius_m=Estimate(self.radius_m, math.sqrt(self.radius_var)), mass_kg=self.mass_kg,
-            hardness_d=self.hardness_d, holder=self.holder, holder_name=self.holder_name, cracked=self.cracked,
+            film_m=oil.film, settled_in=self._settled_in(mean), cover_off_m=self.size.off,
+            radius_m=self.size.radius, mass_kg=self.mass_kg,
+            hardness_d=self.hardness_d, meter=self.meter, weighed=self.weighed,
+            holder=self.holder, holder_name=self.holder_name, cracked=self.cracked,
             plugged=self.plugged, pin_to_axis_m=self.pin_to_axis_m, gap_fast=f.x[0], gap_slow=f.x[1],
-            wear_pace=Estimate(pace, pace * math.sqrt(max(f.p[PACE][PACE], 0.0))),
-            memory=(*f.memory(), *oil.memory(), float(self.settled)), findings=findings,
+            wear_pace=_factor(f.marginal(PACE)), house_pace=_factor(f.marginal(HOUSE)), house=self.house,
+            hand_offset_ln=_estimate(f.marginal(LAY)), pad_cuts=self._pad_cuts(),
+            memory=(*f.memory(), *oil.memory(), *self.size.memory(), float(self.settled), float(self.pad_id)),
+            findings=findings,
         )  # fmt: skip
+
+    def _pad_cuts(self) -> tuple[PadCut, ...]:
+        known = dict(self.pads)
+        if self.pad_id != NO_PAD:
+            known[self.pad_id] = self.finish.marginal(PAD)
+        return tuple(PadCut(pad_id, _estimate(cut)) for pad_id, cut in sorted(known.items()))
 
     def _settled_in(self, ln_ra: float) -> SettledIn:
         """Nothing is lost before the finish has settled in."""
@@ -248,27 +282,36 @@ class Life:
         life.steps, life.finish_on, life.sessions = state.finish, state.finish_on, state.sessions_since_inspection
         life.resurfaced_on, life.deep_oil_on, life.cleaned_on = state.resurfaced_on, state.deep_oil_on, state.cleaned_on
         life.inspected_on, life.played_on = state.inspected_on, state.played_on
-        life.off_m, life.off_sd_m = state.cover_off_m.mean, state.cover_off_m.sd
-        if state.radius_m.mean > 0.0:
-            life.radius_m, life.radius_var = state.radius_m.mean, state.radius_m.sd**2
+        life.meter, life.weighed = state.meter, state.weighed
         life.mass_kg, life.hardness_d = state.mass_kg, state.hardness_d
         life.holder, life.holder_name = state.holder, state.holder_name
         life.cracked, life.plugged, life.pin_to_axis_m = state.cracked, state.plugged, state.pin_to_axis_m
         if state.settled_in is not None:
             life.settled_oil_kg = state.settled_in.oil_kg
             life.settled_games = state.settled_in.games_since_resurface
+        life.house = state.house
+        life.pads = {cut.pad_id: (cut.ln_cut.mean, cut.ln_cut.sd**2) for cut in state.pad_cuts}
         life._recall(state)
         life.finish.mark(BEFORE)
         return life
 
     def _recall(self, state: SurfaceState) -> None:
         """The filter's own numbers, from the state's memory or, without one, from what it shows."""
-        if len(state.memory) == FINISH_MEMORY + OIL_MEMORY + 1:
+        if len(state.memory) == FINISH_MEMORY + OIL_MEMORY + SIZE_MEMORY + 2:
+            oil_at, size_at = FINISH_MEMORY, FINISH_MEMORY + OIL_MEMORY
             self.finish.recall(state.memory)
-            self.oil.recall(state.memory[FINISH_MEMORY : FINISH_MEMORY + OIL_MEMORY], state.film_m)
-            self.settled = state.memory[-1] > 0.0
+            self.oil.recall(state.memory[oil_at:size_at], state.film_m)
+            self.size.recall(state.memory[size_at:-2])
+            self.settled, self.pad_id = state.memory[-2] > 0.0, round(state.memory[-1])
             return
-        f = self.finish
+        self._recall_shown(state)
+
+    def _recall_shown(self, state: SurfaceState) -> None:
+        """Without a memory: from what the state shows."""
+        f, size = self.finish, self.size
+        if state.radius_m.mean > 0.0:
+            size.x[0], size.p[0][0] = state.radius_m.mean, state.radius_m.sd**2
+        size.x[1], size.p[1][1] = state.cover_off_m.mean, state.cover_off_m.sd**2
         f.x[0], f.x[1], f.x[SETTLED], f.x[PACE] = state.gap_fast, state.gap_slow, math.log(state.settled_grit), 0.0
         f.p[1][1] = 0.0
         f.x[OFFSET] = 0.0
@@ -282,3 +325,13 @@ class Life:
 
 
 HAND_OR_SPINNER = {Tool.HAND: 0, Tool.SPINNER: 1, Tool.MACHINE: 1}
+
+
+def _estimate(moments: Moments) -> Estimate:
+    return Estimate(moments[0], math.sqrt(moments[1]))
+
+
+def _factor(moments: Moments) -> Estimate:
+    """A factor from its logarithm."""
+    mean = math.exp(moments[0])
+    return Estimate(mean, mean * math.sqrt(moments[1]))

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from arsenal.surface import plausible
 from arsenal.surface.finish import Z10, Finish
-from arsenal.surface.folding import Folder, standing_entries
+from arsenal.surface.folding import NOTHING, Folder, Learned, standing_entries
 from arsenal.surface.state import Moment
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry, New, Played, Quantity, Reading, SurfaceWork
@@ -24,10 +24,10 @@ UNIT_OF = {
 
 
 def timeline(
-    ball: Ball, entries: Sequence[Entry], priors: Priors, *, lanes: Mapping[int, Lane] = {}
+    ball: Ball, entries: Sequence[Entry], priors: Priors, *, lanes: Mapping[int, Lane] = {}, learned: Learned = NOTHING
 ) -> tuple[Moment, ...]:
     """The state's roughness just after each entry that stands; surface work has a moment just before it as well."""
-    folder = Folder(ball, priors, lanes)
+    folder = Folder(ball, priors, lanes, learned)
     moments: list[Moment] = []
     for entry in standing_entries(ball, entries):
         if isinstance(entry.payload, SurfaceWork) and moments:

@@ -32,6 +32,14 @@ class Holder(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class PadCut:
+    """How much quicker one pad cuts than its kind, wear apart: the logarithm of its rate."""
+
+    pad_id: int
+    ln_cut: Estimate
+
+
+@dataclass(frozen=True, slots=True)
 class SettledIn:
     """The surface when its present finish had settled in (two games after it was set): “lost” counts from it. Until
     then it is the surface as it is, so that nothing is lost yet.
@@ -86,6 +94,10 @@ class SurfaceState:
     mass_kg: float | None = None
     """Last weighed."""
     hardness_d: float | None = None
+    meter: str = ""
+    """The roughness meter read with last, by name: its offset is known along with the ball's; empty where none is."""
+    weighed: bool = False
+    """True where a weighing stands in the log that a next one can be compared with."""
     holder: Holder = Holder.OWNED
     holder_name: str = ""
     cracked: bool = False
@@ -98,7 +110,15 @@ class SurfaceState:
     """For a state looked ahead to (more games, a recipe): ln Ra then less ln Ra now. Surer than the difference of the
     two states, because what is unknown of the ball is common to both. Zero for a folded state."""
     wear_pace: Estimate = Estimate(1.0)
-    """How slowly this ball shines against its cover's usual: games are divided by it."""
+    """How slowly this ball shines against its cover's usual, apart from the house: games are divided by both."""
+    house_pace: Estimate = Estimate(1.0)
+    """How slowly balls shine in the house where it last played, against others."""
+    house: str = ""
+    """Where it last played; empty where nobody said."""
+    hand_offset_ln: Estimate = ZERO
+    """How much rougher (ln Ra) a hand finish reads on this ball than a spinner's of the same grain."""
+    pad_cuts: tuple[PadCut, ...] = ()
+    """Pads this ball's readings, or other balls', have taught something of."""
     memory: tuple[float, ...] = field(default=(), repr=False)
     """What the fold needs to go on from here (its covariance, flattened); opaque to everybody else."""
     findings: tuple[Finding, ...] = ()

@@ -5,16 +5,17 @@ from __future__ import annotations
 import math
 from datetime import date
 
+from arsenal.surface.state import Estimate
 from arsenal.trade.ball import Ball
 from arsenal.trade.findings import Finding, Weight
-from arsenal.trade.units import INCH_M, POUND_KG
+from arsenal.trade.rules import rule
+from arsenal.trade.units import INCH_M
 
 HEAT_LIMIT_C = 54.5
 """130 °F is 54.4 °C; no governing body's limit was found, so this is a caution and no rule."""
-DIAMETER_FROM_KG = 12.995 * POUND_KG
-DIAMETER_LEAST_M = 8.500 * INCH_M
-DIAMETER_MOST_M = 8.595 * INCH_M
-DIAMETER_NEAR_M = 0.005 * INCH_M
+DIAMETER_RULE = "ball-diameter"
+DIAMETER_NEAR_IN = 0.005
+"""Our own assumption: so much above the least diameter is near."""
 NEVER_CLEANED_GAMES = 30.0
 
 
@@ -117,6 +118,15 @@ def reading_against_log(seq: int, on: date, read: float, log: float, spreads: fl
     return Finding("reading-against-log", sentence, Weight.WARN, seq)
 
 
+def other_against_log(seq: int, on: date, what: str, said: str, spreads: float) -> Finding:
+    """A weight, a diameter or a gloss that the log cannot explain."""
+    sentence = (
+        f"The {said} read on {day(on)} lies {spreads:.0f} spreads off what the log makes of it. It is kept; measure "
+        "again, or see what the log misses."
+    )
+    return Finding(f"{what}-against-log", sentence, Weight.WARN, seq)
+
+
 def gloss_no_use(seq: int, on: date) -> Finding:
     """A gloss reading where its angle tells nothing."""
     sentence = f"Gloss at 60° on {day(on)} tells nothing on a finish this rough: measure at 85°."
@@ -161,16 +171,24 @@ def inspection_found(seq: int, on: date, found: str) -> Finding:
     return Finding("inspected", f"Inspection of {day(on)}: {found.rstrip('.')}.", Weight.NOTE, seq)
 
 
-def diameter(ball: Ball, radius_m: float, sd_m: float, seq: int | None) -> Finding | None:
-    """Near or under the least diameter, or over the most; balls of 13 lb and up only."""
-    if ball.mass_kg < DIAMETER_FROM_KG or seq is None:
+def diameter(ball: Ball, radius: Estimate, off: Estimate, seq: int | None) -> Finding | None:
+    """Near or under the least diameter of the rule table, or over the most; balls of its weights only. One that nobody
+    has measured is only ever told as near, once surface work in its log brings it there.
+    """
+    row = rule(DIAMETER_RULE)
+    if not row.covers(ball.mass_kg) or row.low is None or row.high is None:
         return None
-    across = 2.0 * radius_m
-    said = f"{across / INCH_M:.3f} in across (± {2.0 * sd_m / INCH_M:.3f})"
-    if across < DIAMETER_LEAST_M or across > DIAMETER_MOST_M:
-        text = f"The ball is {said}; the rule book asks for 8.500 to 8.595 in at 13 lb and up. Check yours."
-        return Finding("diameter", text, Weight.BAD, seq, "ball-diameter")
-    if across - DIAMETER_LEAST_M < DIAMETER_NEAR_M + 2.0 * sd_m:
-        text = f"The ball is {said}, near the least diameter of 8.500 in: sand no more than it needs."
-        return Finding("diameter-near", text, Weight.WARN, seq, "ball-diameter")
+    if seq is None and off.mean <= 0.0:
+        return None
+    across, doubt = 2.0 * radius.mean / INCH_M, 2.0 * radius.sd / INCH_M
+    said = f"{across:.3f} in across (± {doubt:.3f})"
+    if seq is None:
+        said += " by what its log says was sanded off"
+    elif not row.allows(across):
+        text = f"The ball is {said}; the rule book asks for {row.low:.3f} to {row.high:.3f} in. Check yours."
+        return Finding("diameter", text, Weight.BAD, seq, row.id)
+    if across - row.low < DIAMETER_NEAR_IN + doubt:
+        text = f"The ball is {said}, near the least diameter of {row.low:.3f} in: "
+        text += "measure it before the next sanding." if seq is None else "sand no more than it needs."
+        return Finding("diameter-near", text, Weight.WARN, seq, row.id)
     return None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from arsenal.kernels import wear
 from arsenal.trade.entries import Abrasive, Scale, Step, SurfaceWork, Tool
@@ -66,18 +67,34 @@ def time_s(step: Step, s: SurfacePriors) -> float | None:
     return sides * (s.machine_pass_seconds if step.seconds is None else step.seconds)
 
 
-def closure(step: Step, uses: tuple[float, float], s: SurfacePriors) -> tuple[float, float]:
-    """Share of the gap in ln grit that a step closes, and its doubt; `uses` are the pad's, by hand and on a spinner."""
+@dataclass(frozen=True, slots=True)
+class Closure:
+    """Share of the gap in ln grit that a step closes, its doubt apart from the pad's own cut, and how it grows with the
+    logarithm of that cut.
+    """
+
+    share: float
+    sd: float = 0.0
+    slope: float = 0.0
+
+
+def closure(step: Step, uses: tuple[float, float], s: SurfacePriors, ln_cut: float = 0.0) -> Closure:
+    """What a step does with a pad of so many `uses`, by hand and on a spinner; `ln_cut` is how much quicker this pad
+    cuts than its kind, as readings have taught.
+    """
     cut = wear.pad_wear(uses[0], uses[1], s.pad_uses_hand, s.pad_uses_spinner)
     worn_sd = -math.log(max(cut, LEAST_CUT)) * s.tau_sand_ln_sd
     time = time_s(step, s)
     if time is None:
-        share, share_sd = cut * s.light_pass, cut * s.light_pass_sd
+        lasted, usual_sd = -math.log1p(-s.light_pass), s.light_pass_sd
     else:
-        tau = s.tau_hand_s if step.tool is Tool.HAND else s.tau_spinner_s
-        share = wear.closure(time, tau, cut)
-        share_sd = cut * (time / tau) * math.exp(-time / tau) * s.tau_sand_ln_sd
-    return share, math.hypot(share_sd, share * worn_sd)
+        lasted = time / (s.tau_hand_s if step.tool is Tool.HAND else s.tau_spinner_s)
+        usual_sd = lasted * math.exp(-lasted) * s.tau_sand_ln_sd
+    usual_slope = lasted * math.exp(-lasted)
+    lasted *= math.exp(ln_cut)
+    share = wear.closure(lasted, 1.0, cut)
+    own_sd = math.sqrt(max(usual_sd**2 - (usual_slope * s.pad_cut_ln_sd) ** 2, 0.0))
+    return Closure(share, math.hypot(cut * own_sd, share * worn_sd), cut * lasted * math.exp(-lasted))
 
 
 def ln_grit(step: Step, s: SurfacePriors) -> tuple[float, float]:

@@ -7,6 +7,7 @@ that readings and trials must be able to move. Constants that came out of `scrip
 
 from __future__ import annotations
 
+import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -50,13 +51,16 @@ class SurfacePriors:
     fast_share_sd: float = 0.11  # A
     tau_fast_games: float = 1.5  # A: per house and ball; the ball return alone shines
     tau_slow_games: Mapping[Cover, float] = field(default_factory=lambda: _by_cover(15.0, 17.0, 20.0, 9.0, 40.0))  # A
-    tau_slow_ln_sd: float = 0.47  # A: ×/÷ 1.6
+    tau_slow_ln_sd: float = 0.47  # A: ×/÷ 1.6, of a ball in a house of which neither has been read
+    house_pace_ln_sd: float = 0.25  # A: how much of that is the house's: its ball returns, its oil, its lanes
     settled_grit: Mapping[Cover, float] = field(
         default_factory=lambda: _by_cover(4500.0, 4500.0, 5000.0, 4000.0, 5500.0)
     )  # A
     settled_ln_sd: float = 0.25  # A
     pad_ln_sd: float = 0.08  # A: one pad of a known scale against another, in ln grit
     tau_sand_ln_sd: float = 0.35  # A: pressure and pad under a timed sanding
+    pad_cut_ln_sd: float = 0.25  # A: how much quicker one pad cuts than another of its kind; part of the two above
+    hand_ln_sd: float = 0.12  # A: a hand finish (random) against a spinner's (rings) on one ball, in ln Ra
     part_closure_sd: float = 0.15  # A: more doubt of a sanding that missed part of the surface
     late_closure_sd: float = 0.08  # A: more doubt of a sanding written down days after
     nonwoven_grit: float = 1500.0  # A: a non-woven pad without a number
@@ -72,7 +76,7 @@ class SurfacePriors:
     late_games_sd: float = 0.10  # A: more doubt of games written down days after
     ra_reading_ln_sd: float = 0.08  # A: repeat of an Ra reading on a curved cover
     scanner_ln_sd: float = 0.08  # A: repeat of a scanner number, in ln grit
-    instrument_ln_sd: float = 0.10  # A: one instrument against another, in ln Ra
+    instrument_ln_sd: float = 0.10  # A: one instrument against another, in ln Ra, the same whenever it is used
     gloss_exponent: float = 1.0  # A: gloss ∝ Ra^−this on one meter
     gloss_exponent_sd: float = 0.4  # A
     gloss_ln_sd: float = 0.10  # A: repeat of a gloss reading
@@ -80,9 +84,15 @@ class SurfacePriors:
     reading_spreads: float = 3.0  # A: further than this from the log a reading is a finding
     settle_games: float = 2.0  # A: a finish has settled in after this many games
     grain_taken: float = 0.25  # A: cover off the radius in a full step, as a share of the median grain
-    grain_taken_ln_sd: float = 0.7  # A
+    grain_taken_ball_sd: float = 0.5  # A: of that, the same in every job on one ball
+    grain_taken_job_sd: float = 0.5  # A: and each job's own
     radius_sd_m: float = 0.004 * INCH_M  # A: a ball nobody measured, within 8.500–8.595 in
     caliper_sd_m: float = 0.0005 * INCH_M  # A: of a radius, from a measured diameter
+
+    @property
+    def pace_ln_sd(self) -> float:
+        """What is left of the doubt of a wear pace once the house is known."""
+        return math.sqrt(self.tau_slow_ln_sd**2 - self.house_pace_ln_sd**2)
 
 
 @dataclass(frozen=True)
@@ -102,6 +112,7 @@ class OilPriors:
     reference_volume_m3: float = 25e-6  # A: uptake goes with lane volume over 25 mL
     drop_reference_min: float = 6.0  # A: where a drop test is known k × 6 min / time
     drop_limit: float = 3.0  # A: within ×/÷ 3
+    drop_ln_sd: float = 0.4  # A: what a drop test leaves unknown of the uptake
     clean_same_night: float = 0.20  # A: of that night's uptake
     clean_later: float = 0.05  # A
     bath_share: float = 0.30  # A: 30 min × 2 at ≤ 50 °C

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -22,7 +23,8 @@ from surface_log import (
 )  # fmt: skip
 
 from arsenal.surface import SurfaceState, after_work, fold, foresee
-from arsenal.surface.finish import FAST, OFFSET, SETTLED_IN, SIZE, SLOW, Finish
+from arsenal.surface.finish import FAST, HOUSE, OFFSET, PAD, SETTLED_IN, SIZE, SLOW, Finish
+from arsenal.surface.work import Closure, closure
 from arsenal.trade.ball import Cover
 from arsenal.trade.units import MICROINCH_M
 
@@ -108,6 +110,7 @@ class Drawn:
             return math.log(42 * MICROINCH_M) - 0.75 * (settled - g_f - g_s - math.log(500)) + offset
 
         offset, pace = normal(0, s.ra_ln_sd), np.exp(normal(0, s.tau_slow_ln_sd))
+        by_hand = normal(0, s.hand_ln_sd)  # how far a hand finish lies from a spinner's on this ball
         settled = normal(math.log(s.settled_grit[Cover.SOLID]), s.settled_ln_sd)
         fast = normal(s.fast_share, s.fast_share_sd)
         gap = settled - normal(math.log(3000), math.hypot(s.pad_ln_sd, s.box_ln_sd))
@@ -118,7 +121,7 @@ class Drawn:
         gap = settled - normal(math.log(500), s.pad_ln_sd)
         g_f, g_s = (1 - share) * g_f + share * gap * fast, (1 - share) * g_s + share * gap * (1 - fast)
         keeps = 1 - s.light_pass * s.offset_renewed
-        offset = keeps * offset + normal(0, s.ra_ln_sd * math.sqrt(1 - keeps**2))
+        offset = keeps * offset + normal(0, s.ra_ln_sd * math.sqrt(1 - keeps**2)) + share * by_hand
         self.after_pad = ln_ra()
         games = np.maximum(normal(4, 1.2), 0)
         fast_set, slow_set = g_f, g_s
@@ -183,17 +186,26 @@ def wandering(seed: int) -> Finish:
     """A finish with everything unknown tied to everything else."""
     finish, rng = Finish(Cover.SOLID, PRIORS), np.random.default_rng(seed)
     finish.x[:5] = [float(v) for v in rng.normal([0.5, 0.8, 0.0, 0.0, 8.4], 0.3)]
+    finish.x[HOUSE], finish.lay = 0.2, 0.3
     root = rng.normal(0, 0.2, (SIZE, SIZE))
     finish.p = [[float(v) for v in row] for row in root @ root.T]
     return finish
 
 
+def light_pass(ln_cut: float) -> Closure:
+    """What the pad's own cut makes of a light pass, the rest of its doubt left out."""
+    return replace(closure(hand(500), (3.0, 0.0), PRIORS.surface, ln_cut), sd=0.0)
+
+
 MOVES = {
     "shine": lambda f: f.shine(2.3),
-    "coarser": lambda f: f.sand(0.4, 0.0, math.log(500), 0.0),
-    "much finer": lambda f: f.sand(0.4, 0.0, math.log(12000), 0.0),
-    "polish": lambda f: f.polish(0.6, 0.0, 4 * MICROINCH_M, 0.0),
+    "shine twice": lambda f: (f.shine(0.7), f.shine(11.0)),
+    "coarser": lambda f: f.sand(Closure(0.4), math.log(500), 0.0, by_hand=True),
+    "much finer": lambda f: f.sand(Closure(0.4), math.log(12000), 0.0, by_hand=False),
+    "a pad that cuts as it cuts": lambda f: f.sand(light_pass(f.x[PAD]), math.log(500), 0.0, by_hand=False),
+    "polish": lambda f: f.polish(Closure(0.6), 4 * MICROINCH_M, 0.0, by_hand=False),
     "mark": lambda f: f.mark(SETTLED_IN),
+    "another house": lambda f: f.take_up(HOUSE, 0.1, 0.02),
 }
 
 
@@ -212,13 +224,14 @@ def test_doubt_is_carried_by_the_slopes_of_the_mean(move: Callable[[Finish], Non
     own = np.array(after.p) - slopes @ np.array(before.p) @ slopes.T
     own[OFFSET, OFFSET] = 0.0  # what a sanding draws anew
     own[:2, :2] -= own[0, 0] * np.array([[1, -1], [-1, 1]])  # how a sanding splits fast from slow
+    own[HOUSE, HOUSE] *= after.x[HOUSE] == before.x[HOUSE]  # what is taken up comes with its own doubt
     assert np.abs(own).max() < 1e-8
 
 
 def test_how_a_sanding_splits_fast_from_slow_is_doubted_as_much_as_its_prior_says() -> None:
     s, finish = PRIORS.surface, Finish(Cover.SOLID, PRIORS)
     finish.p = [[0.0] * SIZE for _ in range(SIZE)]
-    finish.sand(1.0, 0.0, math.log(500), 0.0)
+    finish.sand(Closure(1.0), math.log(500), 0.0, by_hand=False)
     whole = math.log(s.settled_grit[Cover.SOLID] / 500)
     assert math.sqrt(finish.p[FAST][FAST]) == pytest.approx(whole * s.fast_share_sd)
     assert finish.p[FAST][SLOW] == pytest.approx(-finish.p[FAST][FAST])

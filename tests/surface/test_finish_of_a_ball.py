@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -23,7 +22,7 @@ from surface_log import (
     used,
 )  # fmt: skip
 
-from arsenal.surface import SurfaceState, after_work, cuts, fold, foresee, is_resurface, minutes, uses_as
+from arsenal.surface import SurfaceState, after_work, cuts, fold, foresee, is_resurface, minutes
 from arsenal.surface.work import closure
 from arsenal.trade.ball import Cover
 from arsenal.trade.entries import Abrasive, Scale, Step, SurfaceWork, Tool
@@ -125,20 +124,16 @@ def test_the_log_counts_a_pads_uses_and_an_entry_may_say_more() -> None:
 
 
 def test_what_a_worn_pad_does_is_less_sure() -> None:
-    (fresh, fresh_sd), (worn, worn_sd) = (closure(hand(500), (uses, 0), PRIORS.surface) for uses in (0, 15))
-    assert worn_sd / worn > 1.2 * fresh_sd / fresh
+    fresh, worn = (closure(hand(500), (uses, 0), PRIORS.surface) for uses in (0, 15))
+    assert worn.sd / worn.share > 1.2 * fresh.sd / fresh.share
 
 
-@given(st.floats(0, 30), st.floats(0, 30), st.sampled_from(list(Tool)))
-@settings(max_examples=30, deadline=None)
-def test_a_step_logged_with_the_pads_uses_does_what_was_foreseen(by_hand: float, spun: float, tool: Tool) -> None:
-    pad = Pad(7, 500, uses_hand=by_hand, uses_spinner=spun)
-    step = Step(number=500, scale=Scale.P, tool=tool, pad_id=7, sides=4, seconds=10.0)
-    start = log(new(machine(3000)))
-    foreseen = after_work(ball(), fold(ball(), start, PRIORS), (step,), PRIORS, pads={7: pad})
-    told = replace(step, uses_before=uses_as(pad, tool, PRIORS))
-    logged = fold(ball(), log(new(machine(3000)), sanded(told)), PRIORS)
-    assert logged.ln_ra_m.mean == pytest.approx(foreseen.ln_ra_m.mean)
+def test_a_light_pass_and_a_timed_one_are_as_doubtful_as_their_priors_say() -> None:
+    s, lasted = PRIORS.surface, 40.0 / PRIORS.surface.tau_hand_s
+    timed_sd = lasted * math.exp(-lasted) * s.tau_sand_ln_sd
+    for step, sd in ((hand(500), s.light_pass_sd), (hand(500, sides=2, seconds=20.0), timed_sd)):
+        done = closure(step, (0, 0), s)
+        assert math.hypot(done.sd, done.slope * s.pad_cut_ln_sd) == pytest.approx(sd)
 
 
 def test_more_time_with_a_pad_comes_nearer_to_it() -> None:

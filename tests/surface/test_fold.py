@@ -348,8 +348,23 @@ def test_gloss_compares_a_meter_with_itself_and_is_refused_on_rough_covers() -> 
     assert "gloss-rough" not in codes(fold(ball(), log(new(machine(500)), gloss(9, 85)), PRIORS))
     first = fold(ball(), log(new(machine(500), machine(4000)), gloss(20)), PRIORS)
     assert first.ln_ra_m == fold(ball(), log(new(machine(500), machine(4000))), PRIORS).ln_ra_m
-    shinier = fold(ball(), log(new(machine(500), machine(4000)), gloss(20), played(1), gloss(60)), PRIORS)
-    assert shinier.grit > fold(ball(), log(new(machine(500), machine(4000)), played(1)), PRIORS).grit
+    told = [new(machine(500), machine(2000)), gloss(30, 85), played(8)]
+    plain, duller, shinier = (
+        fold(ball(), log(*told, *more), PRIORS) for more in ((), (gloss(32, 85),), (gloss(70, 85),))
+    )
+    lost = [s.settled_in.lost_ln.mean for s in (duller, plain, shinier) if s.settled_in]
+    assert lost == sorted(lost, reverse=True)
+    assert duller.wear_pace.mean > plain.wear_pace.mean > shinier.wear_pace.mean
+
+
+def test_gloss_twice_over_says_nothing_of_how_rough_a_ball_is() -> None:
+    def gloss(by: str) -> tuple[Kind, Reading]:
+        return Kind.READING, Reading(Quantity.GLOSS, 30.0, by, gloss_angle_deg=85.0)
+
+    bare = fold(ball(), log(used()), PRIORS)
+    for meters in ("aaa", "aba"):
+        again = fold(ball(), log(used(), *map(gloss, meters), days=0), PRIORS)
+        assert again.ln_ra_m.sd == pytest.approx(bare.ln_ra_m.sd, rel=1e-9)
 
 
 # ---- the timeline
