@@ -12,8 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-LONGEST_STEP_S = 0.02
-LONGEST_STEP_M = 0.08
+LONGEST_STEP_S = 0.01
+LONGEST_STEP_M = 0.04
 MOST_NODES = 400_000
 ON_EDGE_M = 1e-12
 

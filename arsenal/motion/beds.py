@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from arsenal.kernels import film as films
-from arsenal.kernels.shapes import Film
+from arsenal.kernels.march import Film
 from arsenal.motion.maps import FARTHEST_LENGTHS
 from arsenal.motion.records import Floats
 from arsenal.trade.errors import OutOfRange
@@ -26,7 +26,7 @@ from arsenal.trade.units import BOARD_M, FOOT_M, LANE_LENGTH_M
 STEPS = 40
 """Steps of a foot and a half hold the landing to 0.5 mm on every house film tried, nine of ten to a third of that."""
 MEASURED_STEPS = 180
-"""A measured film may end within a foot, anywhere: 30 landings on each of 17 such films hold 0.4 mm; 90 held 3."""
+"""A measured film may end within a foot: 30 landings on each of 17 such films hold 0.4 mm; 90 steps held 3 mm."""
 
 
 def _stations(steps: int) -> Floats:
@@ -49,7 +49,7 @@ OIL_ENDS_SHARE, OIL_ENDS_M = 0.10, 0.02e-6
 class BedStack:
     """One film map or several over the same stations; `of(map)` is one of them.
 
-    `film` as kernels.shapes.Film, metres; `oil_end_m` (maps,) where the oil ends, 0 on a dry lane; `dry_factor` (maps,)
+    `film` as kernels.march.Film, metres; `oil_end_m` (maps,) where the oil ends, 0 on a dry lane; `dry_factor` (maps,)
     on a ball's dry friction; `volume_m3` (maps,).
     """
 

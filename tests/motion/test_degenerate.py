@@ -52,7 +52,8 @@ def test_backspin_that_comes_back_over_a_change_of_friction() -> None:
     cells = roll(BODY, release, grid(steep, nodes, [0.0, 1.1]))
     assert stepped.ended == cells.ended == "came back"
     assert stepped.distance_m.max() > 0.8
-    assert stepped.distance_m.max() == pytest.approx(cells.distance_m.max(), abs=1e-6)
+    # the farthest of the sampled places: the turn itself lies between two of them
+    assert stepped.distance_m.max() == pytest.approx(cells.distance_m.max(), abs=1e-4)
     assert stepped.lateral_m[-1] == pytest.approx(cells.lateral_m[-1], abs=1e-6)
     assert stepped.time_s[-1] == pytest.approx(cells.time_s[-1], abs=1e-6)
 
