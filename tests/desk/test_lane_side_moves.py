@@ -12,8 +12,9 @@ import pytest
 from lane_side_desk import Desk, hold
 from lane_side_shop import build
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from arsenal.acts import moves, rules_now
 from arsenal.acts.moves import MovesSheet
@@ -186,6 +187,32 @@ def test_no_key_of_the_moves_is_cut_off(desk: Desk, size: tuple[int, int]) -> No
             assert pane.rect().contains(key.geometry().translated(pane.keys.pos()))
         foot = pane.mapTo(desk.room, pane.rect().bottomLeft()).y()
         assert foot <= desk.room.height()
+
+
+def stops(desk: Desk) -> list[QWidget]:
+    """What Tab reaches in the window, in its order from the first room on."""
+    first = desk.window.top.tabs()[0]
+    found: list[QWidget] = [first]
+    widget = first.nextInFocusChain()
+    while widget is not first:
+        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isVisible() and widget.isEnabled():
+            found.append(widget)
+        widget = widget.nextInFocusChain()
+    return found
+
+
+def test_tab_goes_through_the_room_as_it_stands_and_reaches_the_keys_before_the_last_act(desk: Desk) -> None:
+    hold(desk, "Quarry Song")
+    room, foot = desk.room, desk.window.foot.file
+    order = [room.bar.line, room.bar.rule, room.left.view, room.left.card, room.plots, room.strip.way]
+    pads = [*order, room.pads.switch, room.pads.keys.choices()[0], foot]
+    places = [stops(desk).index(stop) for stop in pads]
+    assert places == sorted(places)
+    desk.letter(Qt.Key.Key_M)
+    moves_ = [*order, room.moves.ended, room.moves.switch, room.moves.keys.choices()[0], foot]
+    places = [stops(desk).index(stop) for stop in moves_]
+    assert places == sorted(places)
+    assert all(QAccessible.queryAccessibleInterface(w).text(QAccessible.Text.Name) for w in stops(desk))
 
 
 def test_trouble_is_told_where_the_moves_would_stand(desk: Desk, monkeypatch) -> None:

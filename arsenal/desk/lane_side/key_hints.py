@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -9,6 +12,12 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import KeyButton, cap_width
 from arsenal.desk.theme import look
+
+
+def in_tab_order(stops: Sequence[QWidget]) -> None:
+    """Tab goes through them in this order: keys made later would stand at the window's end."""
+    for before, after in pairwise(stops):
+        QWidget.setTabOrder(before, after)
 
 
 class KeyHint(QWidget):

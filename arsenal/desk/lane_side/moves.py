@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from arsenal.desk.lane_side import move_words
 from arsenal.desk.lane_side.chart import AXIS
-from arsenal.desk.lane_side.key_hints import KeyHint, SwitchKey
+from arsenal.desk.lane_side.key_hints import KeyHint, SwitchKey, in_tab_order
 from arsenal.desk.lane_side.move_words import End, Saw, Told
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import ChoiceKey, KeyRow
@@ -136,7 +136,9 @@ class Moves(QWidget):
         self._told = () if row.ball.spare else move_words.keys(sheet, row, person)
         self._trouble = SPARE if row.ball.spare else "" if self._told else sheet.sentence or NOTHING
         if len(self._move_keys()) != len(self._told):
-            self.keys.set_keys([MoveKey() for _ in self._told])
+            made = [MoveKey() for _ in self._told]
+            self.keys.set_keys(made)
+            in_tab_order([self.switch, *made])
             self._dress()
         for key, told in zip(self._move_keys(), self._told, strict=True):
             key.show_told(told)

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 from arsenal.acts.views import RuleState
 from arsenal.desk.lane_side import words
 from arsenal.desk.lane_side.chart import AXIS
-from arsenal.desk.lane_side.key_hints import KeyHint, SwitchKey
+from arsenal.desk.lane_side.key_hints import KeyHint, SwitchKey, in_tab_order
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import ChoiceKey, KeyRow
 from arsenal.desk.parts.lists import write
@@ -188,6 +188,7 @@ class Pads(QWidget):
         if len(self._pad_keys()) != len(results):
             made = [PadKey() for _ in results]
             self.keys.set_keys(made)
+            in_tab_order([self.switch, *made])
             self._dress()
         for key, result in zip(self._pad_keys(), results, strict=True):
             key.show_pad(result.recipe.name, result)
