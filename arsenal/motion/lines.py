@@ -75,23 +75,45 @@ def best_lines(
     return [_best_of(bed, body, style, g, priors, t) for g, t in zip(grips, lands, strict=True)]
 
 
-def _best_of(
-    bed: BedStack, body: Body, style: Style, grip: Grip, priors: Priors, lands: landings.Table
-) -> BestLine | NoLine:
+def most_room(bed: BedStack, body: Body, style: Style, grips: Sequence[Grip]) -> list[float]:
+    """The room on the best line of each grip, 0 where none reaches the pocket; nothing else is looked for."""
+    found = (_candidates(t, style) for t in landings.tables(bed, body, style, grips))
+    return [float(lines.rooms.max()) if lines.rooms.size else 0.0 for lines in found]
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidates:
+    """Lines (n,) that land on the pocket and stay on the lane, with their room; whether any landed there at all."""
+
+    laydown_m: Floats
+    launch_rad: Floats
+    rooms: Floats
+    reached: bool
+
+
+def _candidates(lands: landings.Table, style: Style) -> _Candidates:
     laydown, launch = landings.roots(lands.nodes, lands.landing_m, style.zone, POCKET_M)
     stays = (landings.smooth(lands.nodes, lands.lowest_m, laydown, launch) >= LEAST_M) & (
         landings.smooth(lands.nodes, lands.highest_m, laydown, launch) <= MOST_M
     )
-    if not stays.any():
-        return _no_line(bed, body, style, grip, priors, lands, reached=bool(laydown.size))
+    reached = bool(laydown.size)
     laydown, launch = laydown[stays], launch[stays]
     rooms = landings.room(lands, style.scatter, laydown, launch, WINDOW_LOW_M, WINDOW_HIGH_M)
-    entry = landings.smooth(lands.nodes, lands.entry_rad, laydown, launch)
-    near = np.flatnonzero(rooms >= NEAR_BEST * rooms.max())
+    return _Candidates(laydown, launch, rooms, reached)
+
+
+def _best_of(
+    bed: BedStack, body: Body, style: Style, grip: Grip, priors: Priors, lands: landings.Table
+) -> BestLine | NoLine:
+    found = _candidates(lands, style)
+    if not found.rooms.size:
+        return _no_line(bed, body, style, grip, priors, lands, reached=found.reached)
+    entry = landings.smooth(lands.nodes, lands.entry_rad, found.laydown_m, found.launch_rad)
+    near = np.flatnonzero(found.rooms >= NEAR_BEST * found.rooms.max())
     chosen = int(near[np.argmax(entry[near])])
-    line = Line(float(laydown[chosen]), float(launch[chosen]))
-    found = _described(bed, body, style, grip, line, float(rooms[chosen]))
-    return replace(found, entry_most_rad=max(float(entry.max()), found.trace.entry_rad))
+    line = Line(float(found.laydown_m[chosen]), float(found.launch_rad[chosen]))
+    best = _described(bed, body, style, grip, line, float(found.rooms[chosen]))
+    return replace(best, entry_most_rad=max(float(entry.max()), best.trace.entry_rad))
 
 
 def _described(bed: BedStack, body: Body, style: Style, grip: Grip, line: Line, room: float) -> BestLine:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from arsenal.motion.records import BestLine, NoLine, Trace
-from arsenal.surface.state import Estimate, SurfaceState
+from arsenal.surface.state import ZERO, Estimate, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.findings import Finding
 from arsenal.trade.pads import Recipe
@@ -119,3 +119,35 @@ class PadResult:
     room_out_boards: float | None = None
     as_large_as_its_doubt: bool = True
     """False where the doubt of the boards is as large as the change itself, or larger."""
+    shape_change_m: Estimate = ZERO
+    """Longer is smoother."""
+    shape_word: str = ""
+    """sharp, medium, smooth: what it would be then."""
+    rolls_sd_m: float = 0.0
+    """Spread of where it would roll, not of the change."""
+    place_before: int = 0
+    place_low: int = 0
+    place_high: int = 0
+    """10th and 90th percentile of the new place, in draws shared with the rest of the set."""
+    room_before: float | None = None
+    room_in_boards_before: float | None = None
+    room_out_boards_before: float | None = None
+    """On the ball's own line as it is now."""
+    room_sd: float | None = None
+    """Spread of the room by what is unknown of the finish the recipe leaves."""
+    rolls_out_share: float = 0.0
+    """Share of the draws in which it would roll out on its own line."""
+    uses_left: Estimate | None = None
+    """Uses until the pad that goes first hardly cuts, this one among them; None where no pad in stock is named."""
+    pad_done: bool = False
+    """A pad of it is marked used up, or cuts as good as nothing."""
+    cover_off_m: Estimate = ZERO
+    """Cover this would take off the radius."""
+    reversible: bool = True
+    """False where cover comes off: no pad puts that back."""
+    way_back: str = ""
+    """What would undo it and what would not, as a sentence."""
+    gentler: Recipe | None = None
+    """The step to try first where the recipe jumps over more than one common grit."""
+    unsure: tuple[str, ...] = ()
+    """Of boards, first read, rolls and shape: those whose doubt is as large as their change."""

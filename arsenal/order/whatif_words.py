@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from arsenal.kernels.wear import p_equivalent
 from arsenal.motion.records import BestLine, NoLine
 from arsenal.order import words
 from arsenal.order.compare import Reaction
+from arsenal.order.pad_life import HARDLY_CUTS
 from arsenal.surface.state import Estimate, SurfaceState
-from arsenal.trade.entries import Abrasive, Step
-from arsenal.trade.pads import Recipe
-from arsenal.trade.units import FOOT_M
+from arsenal.trade.entries import Abrasive, Scale, Step
+from arsenal.trade.pads import Pad, Recipe, label
+from arsenal.trade.units import FOOT_M, INCH_M
 
 COMMON_GRITS = (360.0, 500.0, 1000.0, 2000.0, 3000.0, 4000.0)
 """The steps people go down by, one at a time (common practice, no source)."""
-HARDLY_CUTS = 0.35
+MAY_ROLL_OUT = 0.25
+"""Said from one draw in four on (our own assumption)."""
+THOU_M = 0.001 * INCH_M
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,27 +111,78 @@ def known_at(state: SurfaceState) -> float:
     return min(g for g in (*grains, last) if g is not None and g > 0.0)
 
 
-def warnings(
-    recipe: Recipe, before: SurfaceState, after: SurfaceState, cut: float | None, wipe_boards: float, *, rolls_out: bool
-) -> tuple[str, ...]:
-    """What to mind before the pad touches the ball, the most pressing first. `wipe_boards` is what a towel alone would
-    do.
+def gentler(recipe: Recipe, before: SurfaceState, stock: Mapping[int, Pad]) -> Recipe | None:
+    """The one step to try before a long jump, done the way the recipe ends, with a pad of that grain where one is in
+    stock; None where the recipe is no long jump.
     """
-    told = []
-    if before.cracked:
-        told.append("A crack is open: show the ball to a pro shop before any work.")
-    if rolls_out:
-        told.append("Over-surfaced: it rolls out too early and has nothing left for the pins.")
     first = gentler_first(recipe.steps, known_at(before))
+    if first is None:
+        return None
+    step = replace(recipe.steps[-1], number=first, scale=Scale.PLAIN, pad_id=None, uses_before=None)
+    fitting = [p for p in stock.values() if not p.used_up and p.abrasive is step.abrasive and p.number == first]
+    plain = [p for p in fitting if p.scale in (Scale.PLAIN, Scale.P)]
+    if plain:
+        chosen = max(plain, key=lambda p: (p.owner_id is not None, p.id))
+        step = replace(step, scale=chosen.scale, pad_id=chosen.id)
+    return Recipe(label((step,)), (step,))
+
+
+def way_back(before: SurfaceState, after: SurfaceState, off: Estimate) -> str:
+    """What would undo a recipe and what would not."""
+    if after.ln_ra_m == before.ln_ra_m and off.mean <= 0.0:
+        return "Nothing to undo."
+    if off.mean <= 0.0:
+        return "A pad takes it off again; hardly any cover comes off."
+    rougher = after.ln_ra_m.mean > before.ln_ra_m.mean
+    how = "A finer pad smooths it again" if rougher else "A coarser pad roughens it again"
+    return f"{how}; the cover it takes off, {_thou(off)}, stays off."
+
+
+def _thou(off: Estimate) -> str:
+    """Cover off the radius in thousandths of an inch, to one figure."""
+    return f"about {off.mean / THOU_M:.1g} ± {off.sd / THOU_M:.1g} thousandths of an inch"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Minded:
+    """What warnings are made of. `wipe_boards` is what a towel alone would do; `cut` the most worn pad's."""
+
+    recipe: Recipe
+    before: SurfaceState
+    after: SurfaceState
+    cut: float | None
+    wipe_boards: float
+    rolls_out: bool
+    rolls_out_share: float = 0.0
+    used_up: bool = False
+
+
+def warnings(m: Minded) -> tuple[str, ...]:
+    """What to mind before the pad touches the ball, the most pressing first."""
+    told = []
+    if m.before.cracked:
+        told.append("A crack is open: show the ball to a pro shop before any work.")
+    if m.rolls_out:
+        told.append("Over-surfaced: it rolls out too early and has nothing left for the pins.")
+    elif m.rolls_out_share >= MAY_ROLL_OUT and m.after.ln_ra_m.mean > m.before.ln_ra_m.mean:
+        told.append(f"It may roll out too early: {round(10.0 * m.rolls_out_share)} chances in 10.")
+    first = gentler_first(m.recipe.steps, known_at(m.before))
     if first is not None:
-        told.append(f"A long jump from about {two_figures(known_at(before))}: try {first:g} first and look.")
-    if words.halves(wipe_boards) != "0":
-        told.append(f"Wiping alone would do {words.signed(wipe_boards)} of it: there is film on the ball.")
-    if cut is not None and cut < HARDLY_CUTS:
-        told.append(f"This pad hardly cuts any more: {100.0 * cut:.0f} % of what it did new.")
-    if after.ln_ra_m.mean < before.ln_ra_m.mean:
+        told.append(f"A long jump from about {two_figures(known_at(m.before))}: try {first:g} first and look.")
+    if words.halves(m.wipe_boards) != "0":
+        told.append(f"Wiping alone would do {words.signed(m.wipe_boards)} of it: there is film on the ball.")
+    told += _pad_warnings(m)
+    if m.after.ln_ra_m.mean < m.before.ln_ra_m.mean:
         told.append("A finer pad does not put cover back.")
     return tuple(told)
+
+
+def _pad_warnings(m: Minded) -> list[str]:
+    if m.used_up:
+        return ["This pad is marked used up."]
+    if m.cut is not None and m.cut < HARDLY_CUTS:
+        return [f"This pad hardly cuts any more: {100.0 * m.cut:.0f} % of what it did new."]
+    return []
 
 
 def two_figures(grit: float) -> str:
