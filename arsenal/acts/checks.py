@@ -29,7 +29,7 @@ from arsenal.trade.errors import KnownError, OutOfRange
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.limits import check
 from arsenal.trade.pads import Pad
-from arsenal.trade.person import Person
+from arsenal.trade.person import Person, ReadAt
 from arsenal.trade.release import Line, Style
 from arsenal.trade.rules import spoken
 from arsenal.trade.units import (
@@ -115,6 +115,11 @@ def person(record: Person) -> None:
         style(record.style)
     for _, own in record.lines:
         line(own)
+    if record.stance_to_laydown_boards is not None:
+        check("feet to laydown", record.stance_to_laydown_boards)
+    if record.speed_reading is not None:
+        where = "speed at the pins" if record.speed_reading.at is ReadAt.PINS else "speed"
+        check(where, record.speed_reading.speed_mps / MPH_MPS)
     note(record.note)
 
 

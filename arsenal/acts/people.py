@@ -29,12 +29,12 @@ def edit_bowler(shop: Shop, person: Person, initiator: str = "desk") -> Changes:
 
 
 def set_release(shop: Shop, bowler_id: int, style: Style, initiator: str = "desk") -> Changes:
-    """How the bowler throws."""
+    """How the bowler throws, its speed at the hand; a speed read elsewhere is forgotten."""
     checks.style(style)
     old = shop.person(bowler_id)
     speed_mph, revs_rpm = style.speed_mps / MPH_MPS, style.rev_rate_radps / RPM_RADPS
     said = f"{old.name} throws {speed_mph:.1f} mph, {revs_rpm:.0f} rpm, {style.axis_rotation_rad / DEGREE_RAD:.0f}°"
-    return writing.put(shop, replace(old, style=style), said, initiator)
+    return writing.put(shop, replace(old, style=style, speed_reading=None), said, initiator)
 
 
 def set_benchmark(shop: Shop, bowler_id: int, ball_id: int | None, initiator: str = "desk") -> Changes:

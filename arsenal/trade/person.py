@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from arsenal.trade.release import Line, Style
+from arsenal.trade.units import MPH_MPS
 
 
 class Hand(StrEnum):
@@ -13,6 +14,40 @@ class Hand(StrEnum):
 
     RIGHT = "right"
     LEFT = "left"
+
+
+class ReadAt(StrEnum):
+    """Where a speed was read."""
+
+    HAND = "hand"
+    DISPLAY = "display"
+    AVERAGE = "average"
+    PINS = "pins"
+
+
+BELOW_HAND_MPS = {
+    ReadAt.HAND: 0.0,
+    ReadAt.DISPLAY: 1.0 * MPH_MPS,
+    ReadAt.AVERAGE: 1.0 * MPH_MPS,
+    ReadAt.PINS: 2.5 * MPH_MPS,
+}
+"""How much less is read there than at the hand where nobody measured it: 2–2.5 or 2.5–3 mph at the pins (coaching
+press); display and average are common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedReading:
+    """A speed as it was read, and where; `house` for a display, which has an offset of its own."""
+
+    at: ReadAt
+    speed_mps: float
+    house: str = ""
+
+    def at_hand_mps(self, below_hand_mps: float | None = None) -> float:
+        """Speed at the hand. `below_hand_mps` is what this house's display reads less, where it was measured."""
+        usual = BELOW_HAND_MPS[self.at]
+        measured = self.at is ReadAt.DISPLAY and below_hand_mps is not None
+        return self.speed_mps + (below_hand_mps if measured and below_hand_mps is not None else usual)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +73,8 @@ class Person:
     positive where the foot stands farther from the own gutter; None where nobody measured it. Moves are then told as
     changes only, from which a constant drift cancels. About 6–7 for a bowler who walks straight (common practice).
     """
+    speed_reading: SpeedReading | None = None
+    """The speed as it was read, where that was not at the hand; `style` holds it at the hand."""
 
     @property
     def hooks_to_left(self) -> bool:

@@ -180,6 +180,8 @@ def test_headers_that_are_unknown_doubled_or_missing_are_told(tmp_path: Path, he
     ("tables", "says"),
     [
         ({"bowlers": "bowler,hand,speed_mph,revs_rpm\nOrla,left,200,300\n"}, "speed_mph: speed is 200 mph"),
+        ({"bowlers": "bowler,speed_read_at\nOrla,display\n"}, "speed read at the display is missing"),
+        ({"bowlers": "bowler,feet_to_laydown_boards\nOrla,300\n"}, "feet to laydown is 300 boards"),
         ({"bowlers": "bowler,hand,speed_mph,revs_rpm\nOrla,left,15,\n"}, "revs_rpm: Speed and revs go together"),
         ({"bowlers": "bowler,hand\nOrla,middle\n"}, "hand: “middle” must be one of right, left."),
         ({"bowlers": "bowler,hand,two_handed\nOrla,left,maybe\n"}, "two_handed: “maybe” is neither yes nor no."),

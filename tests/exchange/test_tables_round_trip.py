@@ -17,6 +17,7 @@ from arsenal.exchange.tables import Loaded, dump, load
 from arsenal.trade import Ball, Cover, FilmGrid, Lane, LaneSurface, Line, Person, Scatter, Style, UnknownHouse, Zone
 from arsenal.trade.entries import Draft, Entry, Kind, Note, OilDrawn, Undo, Unknown
 from arsenal.trade.errors import KnownError
+from arsenal.trade.person import ReadAt, SpeedReading
 from arsenal.trade.units import BOARD_M, DEGREE_RAD, FOOT_M, MPH_MPS, OIL_UNIT_M, RPM_RADPS
 
 DEG, BOARD, MPH = DEGREE_RAD, BOARD_M, MPH_MPS
@@ -26,8 +27,9 @@ STYLE = Style(  # as typed: 16.4 mph, 325 rpm, 45°, 15°
 )  # fmt: skip
 BOWLERS = (
     replace(PEOPLE[0], style=STYLE, benchmark_ball_id=2, usual_lane_id=3, games_a_week=7.5, note="=not a sum",
-            lines=((1, Line(21.5 * BOARD, -2.4 * DEG)), (3, Line(22.0 * BOARD, -2 * DEG)))),
-    replace(PEOPLE[1], back_up=True),
+            lines=((1, Line(21.5 * BOARD, -2.4 * DEG)), (3, Line(22.0 * BOARD, -2 * DEG))),
+            speed_reading=SpeedReading(ReadAt.DISPLAY, 15.5 * MPH, "home house"), stance_to_laydown_boards=6.5),
+    replace(PEOPLE[1], back_up=True, stance_to_laydown_boards=-2.0),
     replace(PEOPLE[2], two_handed=True),
 )  # fmt: skip
 NODES = ((2.5 * OIL_UNIT_M, 20 * OIL_UNIT_M, 0.0),) * 3

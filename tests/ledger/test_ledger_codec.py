@@ -14,7 +14,7 @@ from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.entries import PAYLOAD_OF, Compared, Kind, Played, Step, SurfaceWork
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.pads import Pad
-from arsenal.trade.person import Person
+from arsenal.trade.person import Person, ReadAt, SpeedReading
 
 finite = st.floats(allow_nan=False, allow_infinity=False)
 words = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)
@@ -81,3 +81,12 @@ def test_a_field_added_with_a_default_is_read_from_older_text() -> None:
     assert ball == Ball(1, "a", "b", 1, Cover.SOLID)
     leap = from_plain(Ball, {**to_plain(ball), "bought_on": "2024-02-29"})
     assert leap.bought_on == date(2024, 2, 29)
+
+
+def test_a_bowler_kept_before_feet_and_speed_readings_were_reads_as_one_without() -> None:
+    old = to_plain(Person(1, "Mirel"))
+    for field in ("stance_to_laydown_boards", "speed_reading"):
+        del old[field]
+    assert from_plain(Person, old) == Person(1, "Mirel")
+    read = Person(1, "Mirel", stance_to_laydown_boards=6.5, speed_reading=SpeedReading(ReadAt.DISPLAY, 7.0, "Elm"))
+    assert from_plain(Person, to_plain(read)) == read

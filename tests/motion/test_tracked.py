@@ -176,7 +176,7 @@ def test_a_number_that_cannot_be_is_named_before_anything_is_reckoned() -> None:
         ("entry_rad", 4.5), ("entry_rad", math.inf),
     ):  # fmt: skip
         with pytest.raises(OutOfRange):
-            release_from(BODY, [replace(good, **{field: value})])
+            release_from(BODY, [replace(good, **{field: value})])  # type: ignore[arg-type]
     with pytest.raises(OutOfRange, match="doubt"):
         release_from(BODY, [replace(good, doubt=ReadingDoubt(0.0))])
     with pytest.raises(KnownError, match="no shot"):

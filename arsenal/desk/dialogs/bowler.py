@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QWidget
 
 from arsenal.desk.dialogs.form import Choice, Done, FormDialog, Measured, Words
+from arsenal.desk.dialogs.tracked import open_tracked
+from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
 from arsenal.trade.errors import KnownError
-from arsenal.trade.person import Hand, Person
+from arsenal.trade.person import Hand, Person, ReadAt, SpeedReading
 from arsenal.trade.release import Style
 from arsenal.trade.units import DEGREE_RAD, MPH_MPS, RPM_RADPS
 
@@ -30,8 +32,10 @@ KINDS = (
     ("touring two-hander", (19.0, 500, 50, 10)),
 )  # fmt: skip
 """Starting points (common practice, no source): mph off the hand, rpm, degrees of rotation and tilt."""
-READ_AT = (("off the hand", 0.0), ("on the house display", 1.0), ("as an average to the pins", 1.0))
-"""Where the speed was read, and how much is added to get to the hand (mph; common practice, no source)."""
+READ_AT = (
+    ("off the hand", ReadAt.HAND), ("on the house display", ReadAt.DISPLAY),
+    ("as an average to the pins", ReadAt.AVERAGE), ("at the pins", ReadAt.PINS),
+)  # fmt: skip
 
 
 def style_of(kind: tuple[float, float, float, float]) -> Style:
@@ -49,7 +53,6 @@ class BowlerDialog(FormDialog):
         self._person = person or Person(0, "")
         style = self._person.style or style_of(KINDS[0][1])
         system = shared.settings.units
-        add = self.rows.field
         self.name = Words("Name", self._person.name)
         self.nickname = Words("Called", self._person.nickname, "short name for typed lines")
         self.hand = Choice("Hand", HANDS, (self._person.hand, self._person.two_handed))
@@ -58,24 +61,56 @@ class BowlerDialog(FormDialog):
         )
         self.kind = Choice("Start from", KINDS, None)
         self.kind.picked.connect(self._seed)
-        self.speed = Measured("speed", system, style.speed_mps, required=True)
-        self.read_at = Choice("Speed was read", READ_AT[:2] if person is None else READ_AT[:1], 0.0)
+        read = self._person.speed_reading
+        self.speed = Measured("speed", system, read.speed_mps if read else style.speed_mps, required=True)
+        self.read_at = Choice("Speed was read", READ_AT, read.at if read else ReadAt.HAND)
+        self.house = Words("House of the display", read.house if read else "", "its name, as on its conditions")
+        self.below = Measured("display below the hand", system, name="display reads under the hand")
         self.revs = Measured("revs", system, style.rev_rate_radps / RPM_RADPS, required=True)
         self.rotation = Measured("rotation", system, style.axis_rotation_rad / DEGREE_RAD, required=True)
         self.tilt = Measured("tilt", system, style.axis_tilt_rad / DEGREE_RAD, required=True)
+        self.drift = Measured("feet to laydown", system, self._person.stance_to_laydown_boards)
         self.games = Measured("games a week", system, self._person.games_a_week, required=True)
+        self._style = style
+        self._lay_out(tracked=person is not None)
+        self.read_at.picked.connect(self._show_display)
+        self._show_display(self.read_at.value)
+        self.name.setFocus()
+
+    def _lay_out(self, *, tracked: bool) -> None:
         for label, field in (
             ("Name", self.name), ("Called", self.nickname), ("Hand", self.hand), ("Ball curves", self.back_up),
-            ("Start from", self.kind), ("Speed", self.speed), ("Speed was read", self.read_at), ("Revs", self.revs),
-            ("Axis rotation", self.rotation), ("Axis tilt", self.tilt), ("Games a week", self.games),
+            ("Start from", self.kind), ("Speed", self.speed), ("Speed was read", self.read_at),
+            ("… in the house", self.house), ("… which reads under the hand by", self.below), ("Revs", self.revs),
+            ("Axis rotation", self.rotation), ("Axis tilt", self.tilt),
+            ("Boards from feet to laydown", self.drift), ("Games a week", self.games),
         ):  # fmt: skip
-            add(label, field)
+            self.rows.field(label, field)
         self.body.addWidget(
             Plain("Not measured? Start from the nearest kind of bowler; two or three shots put it right later.",
                   px=13, token="ink2", wrap=True)
         )  # fmt: skip
-        self._style = style
-        self.name.setFocus()
+        if tracked:
+            self._offer_tracked()
+
+    def _offer_tracked(self) -> None:
+        tracked = TextButton("From a tracked shot…", px=15, token="ink")
+        tracked.clicked.connect(self._from_tracked)
+        self.body.addWidget(tracked)
+        self.tracked_button = tracked
+
+    def _from_tracked(self) -> None:
+        """Another dialog keeps the release; this one would write the old one over it, so it goes."""
+        parent, person = self.parentWidget(), self._person
+        self.reject()
+        if parent is not None:
+            open_tracked(self.shared, parent, person, self._kept)
+
+    def _show_display(self, at: ReadAt) -> None:
+        for field in (self.house, self.below):
+            field.setVisible(at is ReadAt.DISPLAY)
+            self.rows.label_of(field).setVisible(at is ReadAt.DISPLAY)
+        self.fit()
 
     def _seed(self, kind: tuple[float, float, float, float]) -> None:
         style = style_of(kind)
@@ -88,11 +123,12 @@ class BowlerDialog(FormDialog):
         """The record the fields say. Raises KnownError without a name."""
         if not self.name.words():
             raise KnownError("A bowler needs a name.", next_step="Type one, a nickname will do.")
-        speed = self.speed.si() or self._style.speed_mps
+        speed, read = self.speed.si() or self._style.speed_mps, self._reading()
+        at_hand = speed if read is None else read.at_hand_mps()
         hand, two = self.hand.value
         style = replace(
             self._style,
-            speed_mps=speed + float(self.read_at.value) * MPH_MPS,
+            speed_mps=self._style.speed_mps if read and read == self._person.speed_reading else at_hand,
             rev_rate_radps=_kept(self.revs, self._style.rev_rate_radps, RPM_RADPS),
             axis_rotation_rad=_kept(self.rotation, self._style.axis_rotation_rad, DEGREE_RAD),
             axis_tilt_rad=_kept(self.tilt, self._style.axis_tilt_rad, DEGREE_RAD),
@@ -100,16 +136,30 @@ class BowlerDialog(FormDialog):
         return replace(
             self._person, name=self.name.words(), nickname=self.nickname.words(), hand=hand, two_handed=two,
             back_up=bool(self.back_up.value), style=style, games_a_week=self.games.si() or 0.0,
+            stance_to_laydown_boards=self.drift.si(), speed_reading=read,
         )  # fmt: skip
 
+    def _reading(self) -> SpeedReading | None:
+        at = self.read_at.value
+        if at is ReadAt.HAND:
+            return None
+        return SpeedReading(at, self.speed.si() or 0.0, self.house.words() if at is ReadAt.DISPLAY else "")
+
     def act(self) -> Callable[[Shop], Changes]:
-        """Add or edit."""
-        person = self.person()
+        """Add or edit; what the house's display reads less is kept for the house first, where it is typed."""
+        person, below = self.person(), self.below.si()
+        read, before = person.speed_reading, self._person.speed_reading
+        if below is not None and read is not None and read.at is ReadAt.DISPLAY and not read.house:
+            raise KnownError("The display belongs to a house.", next_step="Type its name.")
 
         def run(shop: Shop) -> Changes:
-            from arsenal.acts import people  # noqa: PLC0415 - heavy, on the worker's thread
+            from arsenal.acts import people, speeds  # noqa: PLC0415 - heavy, on the worker's thread
 
-            return people.edit_bowler(shop, person) if person.id else people.add_bowler(shop, person)
+            if below is not None and read is not None and read.at is ReadAt.DISPLAY:
+                speeds.set_below_hand(shop, read.house, below)
+            new = below is not None or read != before
+            kept = speeds.at_hand(shop, person) if new else person
+            return people.edit_bowler(shop, kept) if kept.id else people.add_bowler(shop, kept)
 
         return run
 

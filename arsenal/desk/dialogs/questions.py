@@ -16,7 +16,7 @@ from arsenal.desk.rooms import Shared
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.entries import Draft, Kind, New
 from arsenal.trade.errors import KnownError
-from arsenal.trade.person import Hand, Person
+from arsenal.trade.person import Hand, Person, ReadAt, SpeedReading
 from arsenal.trade.units import MPH_MPS
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ class QuestionsDialog(FormDialog):
         self.hand = Choice("Hand", HANDS, (Hand.RIGHT, False))
         self.kind = Choice("Most like a", KINDS, KINDS[0][1])
         self.speed = Measured("speed", shared.settings.units, KINDS[0][1][0] * MPH_MPS, required=True)
-        self.read_at = Choice("Read", READ_AT, 0.0)
+        self.read_at = Choice("Read", READ_AT, ReadAt.HAND)
         self.ball = Words("Benchmark ball", "", "the ball you trust; may wait")
         self.cover = Choice("Its cover", COVERS, Cover.SOLID)
         self.kind.picked.connect(lambda kind: self.speed.put_si(kind[0] * MPH_MPS))
@@ -54,9 +54,11 @@ class QuestionsDialog(FormDialog):
         if not name:
             raise KnownError("Who bowls needs a name.", next_step="A nickname will do.")
         style = style_of(self.kind.value)
-        speed = (self.speed.si() or style.speed_mps) + float(self.read_at.value) * MPH_MPS
+        speed, at = self.speed.si() or style.speed_mps, self.read_at.value
+        read = None if at is ReadAt.HAND else SpeedReading(at, speed)
         hand, two = self.hand.value
-        person = Person(0, name, hand=hand, two_handed=two, style=replace(style, speed_mps=speed))
+        person = Person(0, name, hand=hand, two_handed=two, speed_reading=read,
+                        style=replace(style, speed_mps=read.at_hand_mps() if read else speed))  # fmt: skip
         ball = Ball(0, self.ball.words(), "", 0, self.cover.value, spec_known=False)
         return lambda shop: _begin(shop, person, ball)
 

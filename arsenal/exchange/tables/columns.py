@@ -108,6 +108,20 @@ BOWLERS = Table(
         Column("note", "any text"),
         *_SCATTER,
         *_ZONE,
+        Column(
+            "drift",
+            "boards from the feet at the start to the laydown",
+            limit="feet to laydown",
+            units=_of("feet_to_laydown_boards", 1.0),
+        ),
+        Column(
+            "as_read",
+            "speed as it was read, where not at the hand",
+            limit="speed at the pins",
+            units={"speed_as_read_mph": MPH_MPS, "speed_as_read_kmh": KMH_MPS},
+        ),
+        Column("speed_read_at", "hand, display, average or pins, hand if empty"),
+        Column("speed_house", "house whose display it was read on"),
     ),
     "who bowls",
 )

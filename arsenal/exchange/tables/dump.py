@@ -114,6 +114,10 @@ def _person(person: Person, scene: Scene) -> _Cells:
         "two_handed": person.two_handed, "back_up": person.back_up, "games_a_week": person.games_a_week,
         "note": person.note, "usual_lane": lane, "benchmark": _ball_word(benchmark, scene) if benchmark else None,
     }  # fmt: skip
+    cells["drift"] = person.stance_to_laydown_boards
+    if person.speed_reading is not None:
+        read = person.speed_reading
+        cells |= {"as_read": read.speed_mps, "speed_read_at": read.at.value, "speed_house": read.house}
     if person.style is not None:
         style, usual, reach = person.style, Scatter(), Zone()
         scatter, zone = style.scatter, style.zone

@@ -15,7 +15,7 @@ from arsenal.trade.errors import KnownError
 from arsenal.trade.lane import Film, FilmGrid, FilmSummary, Lane, LaneSurface, UnknownHouse
 from arsenal.trade.limits import LIMITS
 from arsenal.trade.pads import Pad
-from arsenal.trade.person import Hand, Person
+from arsenal.trade.person import Hand, Person, ReadAt, SpeedReading
 from arsenal.trade.release import Line, Scatter, Style, Zone
 from arsenal.trade.units import DEGREE_RAD
 
@@ -30,7 +30,9 @@ def _or(value: float | None, default: float) -> float:
 
 def style_of(row: Row) -> Style | None:
     """How the bowler throws; None where no speed is given."""
-    speed, revs = row.quantity("speed"), row.quantity("revs")
+    speed, revs, read = row.quantity("speed"), row.quantity("revs"), speed_reading_of(row)
+    if speed is None and read is not None:
+        speed = read.at_hand_mps()
     if speed is None and revs is None:
         return None
     if speed is None or revs is None:
@@ -66,7 +68,19 @@ def person_of(row: Row, number: int) -> Person:
         style_of(row),
         games_a_week=_or(row.number_in("games_a_week", 6.0, pace.low, pace.high), 6.0),
         note=row.text("note"),
+        stance_to_laydown_boards=row.quantity("drift"),
+        speed_reading=speed_reading_of(row),
     )
+
+
+def speed_reading_of(row: Row) -> SpeedReading | None:
+    """The speed as it was read; None where it was read at the hand, or not told."""
+    value, at = row.quantity("as_read"), row.one_of("speed_read_at", ReadAt, ReadAt.HAND)
+    if value is None and at is not ReadAt.HAND:
+        raise Bad(row.header("as_read"), f"A speed read at the {at.value} is missing.")
+    if value is None or at is ReadAt.HAND:
+        return None
+    return SpeedReading(at, value, row.text("speed_house"))
 
 
 def ball_of(row: Row, number: int, owner_id: int, today: date) -> Ball:
