@@ -1,6 +1,7 @@
 """Folded states kept in the file from one start to the next; dropped at any time, nothing is lost but time.
 
-A state is found again only under the same fold version, priors, ball, lanes, log and day, each part of its key.
+A state is found again only under the same fold version, priors, ball, lanes, log, day and what other balls have taught,
+each part of its key.
 """
 
 from __future__ import annotations
@@ -11,7 +12,8 @@ from datetime import date
 from typing import Any
 
 from arsenal.ledger import CodecError, Ledger, from_plain, to_plain
-from arsenal.surface import FOLD_VERSION, fold
+from arsenal.surface import FOLD_VERSION, Learned, fold
+from arsenal.surface.folding import NOTHING
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry, Played, effective
@@ -31,12 +33,14 @@ class Folds:
         self._made_with = _digest(repr(priors))
         self._fresh: dict[str, Any] = {}
 
-    def state(self, ball: Ball, entries: Sequence[Entry], lanes: Mapping[int, Lane], today: date) -> SurfaceState:
+    def state(
+        self, ball: Ball, entries: Sequence[Entry], lanes: Mapping[int, Lane], today: date, learned: Learned = NOTHING
+    ) -> SurfaceState:
         """The ball's state today, after all of `entries`: one dated ahead of the clock still counts, on its own day."""
         day = max([today, *(entry.on for entry in effective(list(entries)))])
         if len(entries) < WORTH_KEEPING:
-            return fold(ball, entries, self._priors, until=day, lanes=lanes)
-        key = self._key(ball, entries, lanes, day)
+            return fold(ball, entries, self._priors, until=day, lanes=lanes, learned=learned)
+        key = self._key(ball, entries, lanes, day, learned)
         kept = self._ledger.cached_state(key)
         if kept is not None:
             try:
@@ -45,7 +49,7 @@ class Folds:
                 pass
             else:
                 return found
-        state = fold(ball, entries, self._priors, until=day, lanes=lanes)
+        state = fold(ball, entries, self._priors, until=day, lanes=lanes, learned=learned)
         self._fresh[key] = state
         return state
 
@@ -54,11 +58,11 @@ class Folds:
         fresh, self._fresh = self._fresh, {}
         self._ledger.keep_states({key: to_plain(state) for key, state in fresh.items()})
 
-    def _key(self, ball: Ball, entries: Sequence[Entry], lanes: Mapping[int, Lane], day: date) -> str:
+    def _key(self, ball: Ball, entries: Sequence[Entry], lanes: Mapping[int, Lane], day: date, learned: Learned) -> str:
         met = {e.payload.lane_id for e in entries if isinstance(e.payload, Played) and e.payload.lane_id is not None}
         played_on = [lanes.get(lane_id) for lane_id in sorted(met)]
         of = f"{ball.id}:{entries[-1].seq}:{day}"
-        return f"{FOLD_VERSION}:{self._made_with}:{of}:{_digest(repr((ball, played_on)))}"
+        return f"{FOLD_VERSION}:{self._made_with}:{of}:{_digest(repr((ball, played_on, learned)))}"
 
 
 def _digest(text: str) -> str:

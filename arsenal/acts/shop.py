@@ -15,14 +15,15 @@ from typing import Any, Self, TypeVar
 from arsenal.acts import places
 from arsenal.acts.folds import Folds
 from arsenal.acts.settings import Settings
+from arsenal.acts.teachings import Teachings
 from arsenal.ledger import BackupPolicy, Ledger
-from arsenal.surface import fold
+from arsenal.surface import Learned, fold
 from arsenal.surface.state import Holder, SurfaceState
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Entry
+from arsenal.trade.entries import Entry, Kind
 from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.lane import Lane
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 from arsenal.trade.priors import Priors, default_priors
 
@@ -53,8 +54,12 @@ class Shop:
         self._balls: dict[int, Ball] = {}
         self._lanes: dict[int, Lane] = {}
         self._pads: dict[int, Pad] = {}
+        self._recipes: dict[int, Recipe] = {}
         self._entries: dict[int, tuple[Entry, ...]] = {}
-        self._states: dict[tuple[int, date | None], SurfaceState] = {}
+        self._teachings = Teachings(priors)
+        self._read: frozenset[int] | None = None
+        """Balls that were ever read by an instrument; None until somebody asks."""
+        self._states: dict[tuple[int, date | None], tuple[Learned, SurfaceState]] = {}
         self._states_of: date | None = None
         """The day that counts as now in `_states`."""
         self._made: dict[Hashable, Any] = {}
@@ -124,6 +129,16 @@ class Shop:
         self._refresh()
         return self._pads
 
+    def recipes(self, bowler_id: int | None = None) -> tuple[Recipe, ...]:
+        """Recipes kept: the bowler's own and the shop's; with None, all."""
+        self._refresh()
+        return tuple(r for r in self._recipes.values() if bowler_id is None or r.owner_id in (None, bowler_id))
+
+    def recipe(self, recipe_id: int) -> Recipe:
+        """Raises NotFound."""
+        self._refresh()
+        return _one(self._recipes, recipe_id, "recipe")
+
     def ball(self, ball_id: int) -> Ball:
         """Raises NotFound."""
         self._refresh()
@@ -167,18 +182,31 @@ class Shop:
         """What is on the ball, today or at the end of a past day."""
         ball = self.ball(ball_id)
         self._turn_day()
-        key = (ball_id, until)
-        if key not in self._states:
+        key, learned = (ball_id, until), self.learned(ball_id)
+        kept = self._states.get(key)
+        if kept is None or kept[0] != learned:
             if len(self._states) > PAST_DAYS_KEPT + len(self._balls):
                 self._states = {k: state for k, state in self._states.items() if k[1] is None}
-            self._states[key] = self._fold(ball, until)
-        return self._states[key]
+            kept = self._states[key] = learned, self._fold(ball, until, learned)
+        return kept[1]
 
-    def _fold(self, ball: Ball, until: date | None) -> SurfaceState:
+    def learned(self, ball_id: int) -> Learned:
+        """What other balls' readings have taught of the houses this one is played in and of pads."""
+        ball = self.ball(ball_id)
+        if self._read is None:
+            self._read = self.ledger.balls_with(Kind.READING)
+        return self._teachings.learned_by(ball, self._balls.values(), self._read, self._lanes, self._logs)
+
+    def _logs(self, balls: Iterable[Ball]) -> dict[int, tuple[Entry, ...]]:
+        wanted = tuple(balls)
+        self.read_ahead(wanted)
+        return {ball.id: self._entries[ball.id] for ball in wanted}
+
+    def _fold(self, ball: Ball, until: date | None, learned: Learned) -> SurfaceState:
         log = self.entries(ball.id)
         if until is None:
-            return self._folds.state(ball, log, self._lanes, self._states_of or self.today())
-        return fold(ball, log, self.priors, until=until, lanes=self._lanes)
+            return self._folds.state(ball, log, self._lanes, self._states_of or self.today(), learned)
+        return fold(ball, log, self.priors, until=until, lanes=self._lanes, learned=learned)
 
     def _turn_day(self) -> None:
         """Forget the states of now once the day has changed; those of past days stay."""
@@ -227,12 +255,18 @@ class Shop:
         balls = {b.id: b for b in self.ledger.balls()}
         lanes = {lane.id: lane for lane in self.ledger.lanes()}
         self._pads = {p.id: p for p in self.ledger.pads()}
+        self._recipes = {r.id: r for r in self.ledger.recipes()}
         touched = {b.id for b in balls.values() if self._balls.get(b.id) != b}
         if self._seen_revision is not None:
-            touched |= {e.ball_id for e in self.ledger.entries(since_seq=self._last_seq)}
+            fresh = self.ledger.entries(since_seq=self._last_seq)
+            touched |= {e.ball_id for e in fresh}
+            if self._read is not None:
+                self._read |= {e.ball_id for e in fresh if e.kind == Kind.READING}
         self._last_seq = self.ledger.head_seq
         if lanes != self._lanes:
             self._states.clear()
+            self._teachings.forget_all()
+        self._teachings.forget(touched & (self._read or frozenset()))
         for ball_id in touched:
             self._entries.pop(ball_id, None)
         self._states = {key: state for key, state in self._states.items() if key[0] not in touched}

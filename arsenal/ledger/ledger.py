@@ -24,7 +24,7 @@ from arsenal.ledger.verify import Verification
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry
 from arsenal.trade.lane import Lane
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
 _CACHE_ROWS = 20_000
@@ -229,6 +229,11 @@ class Ledger:
         with self._store.reading() as conn:
             return records.every(conn, Pad, owner_id)
 
+    def recipes(self) -> tuple[Recipe, ...]:
+        """Every recipe that was kept."""
+        with self._store.reading() as conn:
+            return records.every(conn, Recipe)
+
     def entries(
         self, ball_id: int | Iterable[int] | None = None, since_seq: int = 0, *, act_id: int | None = None
     ) -> tuple[Entry, ...]:
@@ -236,6 +241,12 @@ class Ledger:
         ids = [ball_id] if isinstance(ball_id, int) else ball_id
         with self._store.reading() as conn:
             return tuple(log.entries(conn, ids, since_seq, act_id))
+
+    def balls_with(self, kind: str) -> frozenset[int]:
+        """Balls whose log holds an entry of that kind, undone ones included."""
+        with self._store.reading() as conn:
+            rows = conn.execute("SELECT DISTINCT ball_id FROM log WHERE kind = ?", (str(kind),)).fetchall()
+        return frozenset(int(row[0]) for row in rows)
 
     def setting(self, key: str, default: Any = None) -> Any:
         """A setting of the file."""

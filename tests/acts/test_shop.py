@@ -13,6 +13,7 @@ from made_shop import TODAY, Clock, opened
 from arsenal.acts import files, folds, logging, places, undo
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
+from arsenal.acts.teachings import Teachings
 from arsenal.ledger import NO_BACKUPS, AlreadyOpen
 from arsenal.surface import fold
 from arsenal.trade.errors import KnownError, NotFound
@@ -22,8 +23,12 @@ LINES = ("rook 1000 h", "rook 3g wiped", "rook ~5g", "rook clean", "rook r 2400"
 
 
 def folded(shop: Shop, ball_id: int) -> object:
-    log = shop.ledger.entries(ball_id)
-    return fold(shop.ball(ball_id), log, default_priors(), until=shop.today(), lanes=shop.lanes())
+    log, balls, priors = shop.ledger.entries(ball_id), shop.balls(), default_priors()
+    others = Teachings(priors).learned_by(
+        shop.ball(ball_id), balls, [ball.id for ball in balls], shop.lanes(),
+        lambda wanted: {ball.id: shop.ledger.entries(ball.id) for ball in wanted},
+    )  # fmt: skip
+    return fold(shop.ball(ball_id), log, priors, until=shop.today(), lanes=shop.lanes(), learned=others)
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
