@@ -14,6 +14,8 @@ from arsenal.motion.records import Floats
 
 AXIS = 46
 """Width of the left axis at base text size, the same in both plots or their feet would not line up."""
+END_ROOM = 26
+"""How far the last number may stand out beyond the axis."""
 TICKS = tuple(range(10, 61, 10))
 
 
@@ -72,6 +74,7 @@ class Chart(pg.GraphicsWidget):  # type: ignore[misc]
         left.setWidth(now.px(AXIS))
         bottom.setHeight(now.px(24) if self._feet_shown else now.px(9))
         feet = [(float(x), "60 ft" if x == TICKS[-1] else str(x)) for x in TICKS] + [(15.0, "arrows")]
+        bottom.setStyle(hideOverlappingLabels=now.px(END_ROOM))
         bottom.setTicks([feet] if self._feet_shown else [[]])
         for axis in (left, bottom):
             axis.setTickFont(now.font(12))

@@ -15,6 +15,7 @@ from arsenal.desk.theme import look
 from arsenal.desk.tokens import SERIES, WHAT_IF_FILL
 from arsenal.motion.records import Floats
 
+OVER_CURSOR = 16.0
 SYMBOL = {"read": "o", "breakpoint": "t", "rolls": "s"}
 
 
@@ -152,8 +153,8 @@ class ShapeBar:
 
     def __init__(self, skid: Chart) -> None:
         self._bar, self._sides = path_item(skid, 10), path_item(skid, 9)
-        self._read = flat_text(skid, "first read", anchor=(1.0, 1.0))
-        self._word = flat_text(skid, anchor=(0.5, 1.0))
+        self._read = flat_text(skid, "first read", anchor=(1.0, 1.0), z=OVER_CURSOR)
+        self._word = flat_text(skid, anchor=(0.5, 1.0), z=OVER_CURSOR)
 
     def show(self, curve: Curve | None) -> None:
         """Of the ball in hand; nothing where it never reads."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
@@ -46,6 +46,8 @@ class OneRemark(QWidget):
 class Remarks(QWidget):
     """The remarks, the one about the lane always among those shown."""
 
+    room_changed = Signal()
+
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName("Remarks about this set")
@@ -74,6 +76,13 @@ class Remarks(QWidget):
         """Those there is room for."""
         return self._shown
 
+    def has_room(self) -> bool:
+        """Whether more than the remarks about the set would fit."""
+        return self.isVisibleTo(self.window()) and self._room() > len(self._remarks)
+
+    def _room(self) -> int:
+        return max(0, (self.height() - look().px(8)) // look().px(HIGH))
+
     def minimumSizeHint(self) -> QSize:
         """May give all its room away."""
         return QSize(0, 0)
@@ -86,9 +95,10 @@ class Remarks(QWidget):
         """Show what fits."""
         super().resizeEvent(event)
         self._fill()
+        self.room_changed.emit()
 
     def _fill(self) -> None:
-        room = max(0, (self.height() - look().px(8)) // look().px(HIGH))
+        room = self._room()
         lane = [r for r in self._remarks if r.kind == "lane"]
         rest = [r for r in self._remarks if r.kind != "lane"]
         chosen = rest[: max(0, room - len(lane))] + lane if len(self._remarks) > room else list(self._remarks)

@@ -99,6 +99,7 @@ class LaneSideRoom(Room):
         self.what_ifs.arriving.connect(self.turns.finish)
         self.what_ifs.path_chosen.connect(self._show_path)
         self.what_ifs.remarked.connect(self.left.remarks.show_moves)
+        self.left.remarks.room_changed.connect(self._want_remarks)
         for button, what in (
             (self.left.thrown, "thrown"), (self.left.saw, "saw"), (self.left.card, "card"),
         ):  # fmt: skip
@@ -200,6 +201,10 @@ class LaneSideRoom(Room):
             self.pads.show_rule(side.rule)
             self.left.show_remarks(side)
         self._fit()
+        self._want_remarks()
+
+    def _want_remarks(self) -> None:
+        self.what_ifs.want_remarks(self.left.remarks.has_room())
 
     def _show_film(self, seen: Seen) -> None:
         if seen.film is not None:
@@ -336,7 +341,6 @@ class LaneSideRoom(Room):
         self.left.set_mode(compact=compact and not column, tall=high >= TALL and not column, whole=column)
         self.strip.set_compact(compact)
         self.what_ifs.set_compact(compact)
-        self.what_ifs.want_remarks(self.left.tall)
         self._box.setDirection(QBoxLayout.Direction.TopToBottom if column else QBoxLayout.Direction.LeftToRight)
         share = LEFT_SHARE_COMPACT if compact else LEFT_SHARE
         if column:
