@@ -25,12 +25,10 @@ MARGIN_SD = 3.2
 
 def thrown(style: Style, body: Body, laydown_m: Floats, launch_rad: Floats) -> Throws:
     """This bowler's release of `body` on lines given as arrays of one shape (n,)."""
-    n = np.broadcast(laydown_m, launch_rad).size
-    values = (
-        style.speed_mps, style.rev_rate_radps, style.axis_rotation_rad, style.axis_tilt_rad, launch_rad, laydown_m,
-        body.radius_m, body.rg_m,
-    )  # fmt: skip
-    return Throws(*(np.broadcast_to(np.asarray(v, float), n) for v in values))
+    laydown, launch = np.broadcast_arrays(np.asarray(laydown_m, float), np.asarray(launch_rad, float))
+    alike = (style.speed_mps, style.rev_rate_radps, style.axis_rotation_rad, style.axis_tilt_rad)
+    release = (np.full(laydown.size, value) for value in alike)
+    return Throws(*release, launch, laydown, np.full(laydown.size, body.radius_m), np.full(laydown.size, body.rg_m))
 
 
 def changed(throws: Throws, **fields_: Floats) -> Throws:

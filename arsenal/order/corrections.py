@@ -27,7 +27,8 @@ from arsenal.trade.units import BOARD_M, MPH_MPS
 
 KINDS = ("move", "speed", "wipe", "ball", "pad")
 """In the order they are told: cheapest to do at the line first."""
-MOST_FEET = 5.0
+MOST_FEET, OTHER_WAY_FEET = 5.0, 2.0
+"""How far a move is looked for: the usual way, and the way bowlers do not look for it (our own assumption)."""
 ANGLES = (0.0, 1.0, 2.0)
 """Boards the feet may move more than the target: parallel, then two-and-one and the like."""
 SPEEDS_MPH = (0.5, 1.0, 1.5, 2.0)
@@ -152,8 +153,8 @@ def _moves(missed: Missed, at: At) -> list[_Try]:
     usual = 1.0 if missed.saw == HIGH else -1.0
     zone, hooks = missed.thrown.style.zone, missed.hooks_to_left
     found = []
-    for way in (usual, -usual):
-        for feet in np.arange(at.step_boards, MOST_FEET + 1e-9, at.step_boards):
+    for way, most in ((usual, MOST_FEET), (-usual, OTHER_WAY_FEET)):
+        for feet in np.arange(at.step_boards, most + 1e-9, at.step_boards):
             for angle in (a * at.step_boards for a in ANGLES if a * at.step_boards <= feet):
                 move = Move(way * float(feet), way * float(feet - angle) or 0.0)
                 line = moved_line(missed.thrown.line, move)
