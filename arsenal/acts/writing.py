@@ -11,10 +11,10 @@ from arsenal.acts.views import Change, Changes
 from arsenal.ledger import Act
 from arsenal.trade.ball import Ball
 from arsenal.trade.lane import Lane
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
-Record = Ball | Person | Lane | Pad
+Record = Ball | Person | Lane | Pad | Recipe
 
 
 class Outcome:
@@ -51,8 +51,10 @@ def put(shop: Shop, record: Record, sentence: str, initiator: str) -> Changes:
             act.put_person(record)
         elif isinstance(record, Lane):
             act.put_lane(record)
-        else:
+        elif isinstance(record, Pad):
             act.put_pad(record)
+        else:
+            act.put_recipe(record)
     return outcome.changes
 
 

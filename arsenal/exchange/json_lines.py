@@ -1,6 +1,6 @@
 """The whole log as JSON Lines, taken-back entries and all: a file from which an equal one can be rebuilt.
 
-One object a line: a head, then bowlers, balls, conditions, pads, entries in order, and a foot with the count and a
+One object a line: a head, then bowlers, balls, conditions, pads, recipes, entries in order, and a foot with the count and a
 digest of everything above it, so that half a file is told from a whole one.
 """
 
@@ -20,11 +20,11 @@ from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry
 from arsenal.trade.errors import KnownError
 from arsenal.trade.lane import Lane
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
 FORMAT, VERSION = "padbook log", 1
-_RECORDS: dict[str, Any] = {"bowler": Person, "ball": Ball, "condition": Lane, "pad": Pad}
+_RECORDS: dict[str, Any] = {"bowler": Person, "ball": Ball, "condition": Lane, "pad": Pad, "recipe": Recipe}
 MOST_BYTES = 1_000_000_000
 
 
@@ -37,12 +37,14 @@ class Whole:
     lanes: tuple[Lane, ...] = ()
     pads: tuple[Pad, ...] = ()
     entries: tuple[Entry, ...] = ()
+    recipes: tuple[Recipe, ...] = ()
 
 
 def _lines(whole: Whole) -> Iterable[str]:
     yield codec.text_of({"is": "head", "format": FORMAT, "version": VERSION})
     for word, things in (
         ("bowler", whole.people), ("ball", whole.balls), ("condition", whole.lanes), ("pad", whole.pads),
+        ("recipe", whole.recipes),
     ):  # fmt: skip
         for thing in things:
             yield codec.text_of({"is": word, **codec.to_plain(thing)})
@@ -124,7 +126,7 @@ def _whole(path: Path, objects: Sequence[dict[str, Any]]) -> Whole:
             found[word].append(_read_entry(plain) if word == "entry" else codec.from_plain(_RECORDS[word], plain))
         except (codec.CodecError, KeyError, TypeError, ValueError) as error:
             raise _refuse(path, f"This does not say what it needs to: {error}.", number) from None
-    return Whole(*(tuple(found[word]) for word in ("bowler", "ball", "condition", "pad", "entry")))
+    return Whole(*(tuple(found[word]) for word in ("bowler", "ball", "condition", "pad", "entry", "recipe")))
 
 
 def _read_entry(plain: dict[str, Any]) -> Entry:

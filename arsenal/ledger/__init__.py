@@ -20,7 +20,8 @@ from arsenal.ledger.errors import (
     Refused,
     StillNeeded,
 )
-from arsenal.ledger.ledger import Ledger, Result
+from arsenal.ledger.ledger import Ledger
+from arsenal.ledger.results import Result
 from arsenal.ledger.search import Found
 from arsenal.ledger.undo import ActRow
 from arsenal.ledger.verify import Verification, verify_file

@@ -16,10 +16,10 @@ from arsenal.ledger.records import SHELVES, Record, Shelf, check_sum
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Draft, Entry
 from arsenal.trade.lane import Lane
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
-R = TypeVar("R", Ball, Person, Lane, Pad)
+R = TypeVar("R", Ball, Person, Lane, Pad, Recipe)
 Clock = Callable[[], datetime]
 
 
@@ -28,7 +28,7 @@ class Changed:
     """One thing an act changed: what, its number (0 for a setting, whose name is `key`), which fields."""
 
     what: str
-    """entry, ball, person, lane, pad, setting."""
+    """entry, ball, person, lane, pad, recipe, setting."""
     id: int
     fields: tuple[str, ...] = ()
     key: str = ""
@@ -96,8 +96,14 @@ class Act:
             self._must_exist("person", pad.owner_id)
         return self._put(pad)
 
+    def put_recipe(self, recipe: Recipe) -> Recipe:
+        """Keep a recipe; id 0 is a new one. Raises NotFound where its owner does not exist."""
+        if recipe.owner_id is not None:
+            self._must_exist("person", recipe.owner_id)
+        return self._put(recipe)
+
     def remove(self, what: str, record_id: int) -> None:
-        """Take a ball, person, lane or pad out of sight; its log stays. Raises NotFound."""
+        """Take a ball, person, lane, pad or recipe out of sight; its log stays. Raises NotFound."""
         self._must_exist(what, record_id)
         self.write_text(SHELVES[what], record_id, None)
 
@@ -179,7 +185,7 @@ class Act:
             note_head(self._conn, self._head)
 
     def _must_own_nothing(self, person_id: int) -> None:
-        for table in ("balls", "pads"):
+        for table in ("balls", "pads", "recipes"):
             sql = f"SELECT count(*) FROM {table} WHERE owner_id = ? AND NOT gone"  # noqa: S608
             if count := self._conn.execute(sql, (person_id,)).fetchone()[0]:
                 raise StillNeeded(

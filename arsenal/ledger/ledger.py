@@ -6,7 +6,6 @@ import json
 import threading
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from types import TracebackType
@@ -17,6 +16,7 @@ from arsenal.ledger.act import Act, Clock
 from arsenal.ledger.backup import Backup, BackupPolicy
 from arsenal.ledger.codec import text_of
 from arsenal.ledger.errors import CannotUndo, Damaged, KnownError, NotFound, explained
+from arsenal.ledger.results import Result, result_sum
 from arsenal.ledger.search import Found
 from arsenal.ledger.store import Store, pragma
 from arsenal.ledger.undo import ActRow
@@ -28,17 +28,6 @@ from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
 _CACHE_ROWS = 20_000
-
-
-@dataclass(frozen=True, slots=True)
-class Result:
-    """A stored order or card, with the revision of the file it was made from."""
-
-    id: int
-    kind: str
-    at: datetime
-    revision: int
-    data: Any
 
 
 def _place(path: str | Path) -> Path:
@@ -320,7 +309,7 @@ class Ledger:
             at, _ = log.stamp(self._clock())
             conn.execute(
                 "INSERT INTO results (id, kind, at, revision, data, sum) VALUES (?, ?, ?, ?, ?, ?)",
-                (number, kind, at, revision, text, records.check_sum(kind, text)),
+                (number, kind, at, revision, text, result_sum(number, kind, at, revision, text)),
             )
         return number
 

@@ -1,4 +1,4 @@
-"""People, balls, lanes and pads as rows: JSON in, frozen records out. Removed ones stay, hidden, for their log."""
+"""People, balls, lanes, pads and recipes as rows: JSON in, frozen records out. Removed ones stay, hidden."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from typing import TypeVar
 from arsenal.ledger.codec import from_plain, text_of, to_plain
 from arsenal.trade.ball import Ball
 from arsenal.trade.lane import Lane
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
-Record = Ball | Person | Lane | Pad
-R = TypeVar("R", Ball, Person, Lane, Pad)
+Record = Ball | Person | Lane | Pad | Recipe
+R = TypeVar("R", Ball, Person, Lane, Pad, Recipe)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +41,7 @@ SHELVES = {
         Shelf("ball", "balls", Ball, ("name", "nickname", "serial", "cover", "owner_id")),
         Shelf("lane", "lanes", Lane, ("name", "house")),
         Shelf("pad", "pads", Pad, ("number", "kind", "owner_id")),
+        Shelf("recipe", "recipes", Recipe, ("name", "owner_id")),
     )
 }
 SHELF_OF = {shelf.cls: shelf for shelf in SHELVES.values()}

@@ -84,7 +84,12 @@ _VIEWS = (
     people.name AS owner FROM balls JOIN people ON people.id = balls.owner_id WHERE NOT balls.gone""",
 )
 
-STEPS: list[tuple[str, ...]] = [_TABLES + _GUARDS + _VIEWS]
+_RECIPES = (
+    f"""CREATE TABLE recipes (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, name TEXT NOT NULL,
+    owner_id INTEGER REFERENCES people (id)) STRICT""",
+)
+
+STEPS: list[tuple[str, ...]] = [_TABLES + _GUARDS + _VIEWS, _RECIPES]
 """STEPS[n] leads from version n to n + 1."""
 
 

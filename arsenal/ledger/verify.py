@@ -13,6 +13,8 @@ from sqlite_utils import Database
 from arsenal.ledger import act, log, records, schema, search
 from arsenal.ledger.codec import decode_payload, known_kind
 from arsenal.ledger.errors import KnownError, translated
+from arsenal.ledger.files import check_header
+from arsenal.ledger.results import result_sum
 from arsenal.ledger.store import check_schema, connect
 from arsenal.trade.entries import Unknown
 
@@ -42,8 +44,9 @@ class Verification:
 def verify_file(path: Path) -> Verification:
     """Go over a file that need not be open; nothing in it is changed."""
     try:
+        check_header(path)
         db = connect(path, read_only=True)
-    except sqlite3.Error as error:
+    except (sqlite3.Error, KnownError, OSError) as error:
         return Verification(False, (_words(error, path),), 0, "")
     try:
         return verify(db, path)
@@ -163,8 +166,10 @@ def _sums(conn: sqlite3.Connection) -> Iterator[str]:
         if records.check_sum(value) != total:
             yield f"The setting “{key}” is not as it was kept."
         json.loads(value)
-    for number, kind, data, total in conn.execute("SELECT id, kind, data, sum FROM results"):
-        if records.check_sum(kind, data) != total:
+    for number, kind, at, revision, data, total in conn.execute(
+        "SELECT id, kind, at, revision, data, sum FROM results"
+    ):
+        if total not in (result_sum(number, kind, at, revision, data), records.check_sum(kind, data)):
             yield f"Result number {number} is not as it was kept."
 
 

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from types import MappingProxyType
 
+from arsenal.trade.ball import Cover
 from arsenal.trade.entries import Abrasive, Scale, Step, Tool
 
 
@@ -20,14 +24,20 @@ class Pad:
     uses_hand: float = 0.0
     uses_spinner: float = 0.0
     used_up: bool = False
+    bought_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Recipe:
-    """A named sequence of steps: “1000 h”, “500/2000 m”, “polish”."""
+    """A named sequence of steps: “1000 h”, “500/2000 m”, “polish”. `id` 0 is one nobody has kept; the steps of a kept
+    one name no pads: those are chosen when it is used. `owner_id` None is the shop's.
+    """
 
     name: str
     steps: tuple[Step, ...]
+    id: int = 0
+    owner_id: int | None = None
+    note: str = ""
 
     @property
     def one_pad(self) -> bool:
@@ -46,3 +56,26 @@ def label(steps: tuple[Step, ...]) -> str:
         return steps[0].abrasive.value
     parts = [f"{s.number:g}" if s.number is not None else s.abrasive.value for s in steps]
     return "/".join(parts) + f" {TOOL_LETTER[steps[-1].tool]}"
+
+
+def bare(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """The steps without the pads they were or would be done with."""
+    return tuple(replace(step, pad_id=None, uses_before=None) for step in steps)
+
+
+def _machine(*numbers: float, polish: bool = False) -> tuple[Step, ...]:
+    steps = tuple(Step(number=n, tool=Tool.MACHINE, wet=True, sides=4, seconds=30.0) for n in numbers)
+    return (*steps, Step(Abrasive.POLISH, tool=Tool.SPINNER, wet=True)) if polish else steps
+
+
+OPENERS: Mapping[Cover, Recipe] = MappingProxyType({
+    cover: Recipe(f"opener {cover.value}", steps, note="common practice, no source")
+    for cover, steps in (
+        (Cover.SOLID, _machine(500.0, 1000.0, 2000.0)),
+        (Cover.HYBRID, _machine(500.0, 1000.0, 3000.0)),
+        (Cover.PEARL, _machine(500.0, 1000.0, polish=True)),
+        (Cover.URETHANE, _machine(500.0, 1000.0)),
+        (Cover.POLYESTER, _machine(500.0, 1000.0, 2000.0, polish=True)),
+    )
+})  # fmt: skip
+"""How a new ball of each cover is usually opened: common practice, no source; a start that anybody may change."""
