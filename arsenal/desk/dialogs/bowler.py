@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from arsenal.desk.dialogs.form import Choice, Done, FormDialog, Measured, Words
@@ -81,9 +82,9 @@ class BowlerDialog(FormDialog):
         for label, field in (
             ("Name", self.name), ("Called", self.nickname), ("Hand", self.hand), ("Ball curves", self.back_up),
             ("Start from", self.kind), ("Speed", self.speed), ("Speed was read", self.read_at),
-            ("… in the house", self.house), ("… which reads under the hand by", self.below), ("Revs", self.revs),
+            ("… in the house", self.house), ("… reads low by", self.below), ("Revs", self.revs),
             ("Axis rotation", self.rotation), ("Axis tilt", self.tilt),
-            ("Boards from feet to laydown", self.drift), ("Games a week", self.games),
+            ("Feet to laydown", self.drift), ("Games a week", self.games),
         ):  # fmt: skip
             self.rows.field(label, field)
         self.body.addWidget(
@@ -96,7 +97,7 @@ class BowlerDialog(FormDialog):
     def _offer_tracked(self) -> None:
         tracked = TextButton("From a tracked shot…", px=15, token="ink")
         tracked.clicked.connect(self._from_tracked)
-        self.body.addWidget(tracked)
+        self.body.addWidget(tracked, alignment=Qt.AlignmentFlag.AlignLeft)
         self.tracked_button = tracked
 
     def _from_tracked(self) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from arsenal.desk.dialogs.form import Choice, Done, FormDialog, Measured, Words
@@ -58,8 +59,9 @@ class TrackedDialog(FormDialog):
             self.rows.field(label, field)
         self.add = TextButton("Add this shot", px=15, token="ink")
         self.told = Plain("No shot yet.", px=15, token="ink", wrap=True)
-        for widget in (self.add, self.told, Plain(HINT, px=13, token="ink2", wrap=True)):
-            self.body.addWidget(widget)
+        self.body.addWidget(self.add, alignment=Qt.AlignmentFlag.AlignLeft)
+        self.body.addWidget(self.told)
+        self.body.addWidget(Plain(HINT, px=13, token="ink2", wrap=True))
         self.add.clicked.connect(self.add_shot)
         self.read_at.picked.connect(self._show_house)
         self._show_house(ReadAt.HAND)
