@@ -21,7 +21,9 @@ from arsenal.acts.moves import MovesSheet
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
 from arsenal.desk.lane_side import move_words
-from arsenal.desk.lane_side.move_words import FLUSH, SAWS, Saw
+from arsenal.desk.lane_side.move_words import FLUSH, SAWS, Saw, Told
+from arsenal.desk.lane_side.told_line import ToldLine
+from arsenal.desk.parts.text import Run
 from arsenal.motion.moves import Move, Moved
 from arsenal.order.corrections import Correction
 from arsenal.surface.state import Estimate
@@ -48,6 +50,10 @@ def desk(qtbot, moves_shop: Path, tmp_path: Path, settings: Settings) -> Iterato
     made = Desk(qtbot, path, settings)
     yield made
     made.close()
+
+
+def whole(told: Told) -> str:
+    return "".join(text for part in told.sentence for text, _ in part)
 
 
 def choose(desk: Desk, label: str) -> None:
@@ -101,7 +107,7 @@ def test_the_arrow_keys_step_the_moves_from_the_list_and_escape_chooses_none(des
     assert room.moves.keys.at() == 0
     assert room.pads.keys.at() == -1, "the pads stay as they were"
     told = room.moves.told()[0]
-    assert room.moves.sentence.text() == "".join(text for text, _ in told.sentence)
+    assert room.moves.sentence.whole() == whole(told)
     assert not any(name.startswith("with ") for name, *_ in room.plots.names.placed())
     desk.key(Qt.Key.Key_Escape)
     assert room.moves.keys.at() == -1
@@ -215,6 +221,22 @@ def test_tab_goes_through_the_room_as_it_stands_and_reaches_the_keys_before_the_
     assert all(QAccessible.queryAccessibleInterface(w).text(QAccessible.Text.Name) for w in stops(desk))
 
 
+def test_a_sentence_without_room_loses_its_last_parts_whole_and_tells_all_on_hover(qtbot) -> None:
+    line = ToldLine()
+    qtbot.addWidget(line)
+    line.tell([(Run("With 1000 h: "), Run("place 2", True)), (Run(" · room 2 in, 1 out"),), (Run(" · about 3 min"),)])
+    line.resize(1000, 20)
+    line.show()
+    assert line.text() == "With 1000 h: place 2 · room 2 in, 1 out · about 3 min"
+    assert line.toolTip() == ""
+    line.resize(240, 20)
+    assert line.text() == "With 1000 h: place 2 · room 2 in, 1 out"
+    assert "about 3 min" in line.toolTip()
+    assert line.accessibleName().endswith("about 3 min")
+    line.resize(20, 20)
+    assert line.text() == "With 1000 h: place 2", "the first part stays"
+
+
 def test_trouble_is_told_where_the_moves_would_stand(desk: Desk, monkeypatch) -> None:
     def fails(*_a: object, **_k: object) -> MovesSheet:
         raise KnownError("That cannot be worked out.", next_step="Choose another.")
@@ -244,10 +266,10 @@ def test_feet_are_told_in_the_bowlers_own_boards_where_the_drift_is_known(person
     # A right-hander's boards from the own gutter grow to the left, toward the hook side; a back-up ball hooks the
     # other way (common practice, no source).
     made = sheet(correction("move", "2 and 1 left", 17.5, move=Move(2.0, 1.0)), stance=24.5)
-    told = "".join(text for text, _ in move_words.keys(made, Row(), person)[0].sentence)
+    told = whole(move_words.keys(made, Row(), person)[0])
     assert f"feet from {feet}" in told
     unknown = sheet(correction("move", "2 and 1 left", 17.5, move=Move(2.0, 1.0)))
-    assert "feet from" not in "".join(text for text, _ in move_words.keys(unknown, Row(), person)[0].sentence)
+    assert "feet from" not in whole(move_words.keys(unknown, Row(), person)[0])
 
 
 @pytest.mark.parametrize(("person", "first"), [(RIGHT, "left"), (LEFT, "right"), (BACK_UP, "right")])

@@ -68,7 +68,8 @@ class Told:
     ends: tuple[End, ...]
     last: str
     spoken: str
-    sentence: tuple[tuple[str, bool], ...]
+    sentence: tuple[tuple[tuple[str, bool], ...], ...]
+    """In parts of (text, strong) pieces, the most telling first."""
 
 
 def board(person: Person, landing_m: Estimate) -> tuple[str, str]:
@@ -110,21 +111,20 @@ def _correction(one: Correction, person: Person, usual: float | None, stance: fl
     name, _, further = one.words.removeprefix("ball ").partition(", ")
     name = name[:1].upper() + name[1:] if one.kind in ("ball", "wipe") else name
     if one.landing_m is None:
-        return Told(
-            name, (), one.why_not, f"{one.words}: {one.why_not}", ((f"{one.words}: ", False), (one.why_not, True))
-        )
+        parts = ((f"{one.words}: ", False), (one.why_not, True))
+        return Told(name, (), one.why_not, f"{one.words}: {one.why_not}", (parts,))
     at, doubt = board(person, one.landing_m)
     end = End(f"and {further}:" if further else "ends", at, tails(doubt, one.word))
     room = room_word(one.room or 0.0, usual)
     last = one.why_not or room if one.allowed else LATER
     spoken = f"{one.words}: ends on {at} {doubt}, {one.word}"
-    parts = [(f"{one.words[:1].upper()}{one.words[1:]}: ", False), (f"ends on {at} {doubt}, {one.word}", True)]
+    begun = ((f"{one.words[:1].upper()}{one.words[1:]}: ", False), (f"ends on {at} {doubt}, {one.word}", True))
     rest = [] if one.room is None else [f"{in_ten(one.room)} flush{_against(usual)}"]
     if one.move is not None and stance is not None:
         rest.append(f"feet from {say.halves(stance)} to {say.halves(stance + _own(person, one.move.feet_boards))}")
     rest += [] if one.allowed else [LATER]
-    parts += [(f" · {text}", False) for text in rest]
-    return Told(name, (end,), last, ", ".join([spoken, *([last] if last else [])]), tuple(parts))
+    told = (begun, *(((f" · {text}", False),) for text in rest))
+    return Told(name, (end,), last, ", ".join([spoken, *([last] if last else [])]), told)
 
 
 def _against(usual: float | None) -> str:
@@ -146,7 +146,7 @@ def _pair(one: Moved, other: Moved, person: Person, usual: float | None) -> Told
         ends.append(End(way, at, tails(doubt, word), faint=not moved.in_zone))
         more = OUT_OF_REACH if not moved.in_zone else room_word(moved.room, usual)
         told.append(f"{way} ends on {at} {doubt}, {word}{', ' + more if more else ''}")
-    sentence = ((f"{name}: ", False), (told[0], True), (" · ", False), (told[1], True))
+    sentence = ((f"{name}: ", False), (told[0], True)), ((" · ", False), (told[1], True))
     return Told(name, tuple(ends), "", f"{name} of feet and target: {'; '.join(told)}", sentence)
 
 

@@ -12,11 +12,12 @@ from arsenal.desk.lane_side import move_words
 from arsenal.desk.lane_side.chart import AXIS
 from arsenal.desk.lane_side.key_hints import KeyHint, SwitchKey, in_tab_order
 from arsenal.desk.lane_side.move_words import End, Saw, Told
+from arsenal.desk.lane_side.told_line import ToldLine
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import ChoiceKey, KeyRow
 from arsenal.desk.parts.lists import write
 from arsenal.desk.parts.sentence import SentenceWord
-from arsenal.desk.parts.text import Plain, Run, Runs, runs_of, set_tip
+from arsenal.desk.parts.text import Plain, Run, runs_of, set_tip
 from arsenal.desk.theme import look
 from arsenal.order.records import OrderRow
 from arsenal.trade.person import Person
@@ -98,7 +99,7 @@ class Moves(QWidget):
         self.hint = KeyHint("Left and right step the changes, Escape chooses none")
         self.keys = KeyRow("What would a move do?")
         self.keys.chosen.connect(lambda _index: self._tell())
-        self.sentence = Runs(px=13, wrap=False)
+        self.sentence = ToldLine()
         self._head = QHBoxLayout()
         for widget in (self.title, self.ended, self.switch, self.hint):
             self._head.addWidget(widget)
@@ -173,19 +174,19 @@ class Moves(QWidget):
         return self._told
 
     def _tell(self) -> None:
+        self.sentence.tell(self._says(), move_words.film_words(self._sheet) if self._sheet else "")
+        self._show_sentence()
+
+    def _says(self) -> tuple[tuple[Run, ...], ...]:
         at = self.keys.at()
         if 0 <= at < len(self._told):
-            self.sentence.set_runs(runs_of(self._told[at].sentence))
-        elif self._sheet is None and not self._trouble:
-            self.sentence.set_runs((Run("Being worked out …", token="ink3"),))
-        elif self._trouble:
-            self.sentence.set_runs((Run(self._trouble),))
-        elif self._sheet is not None and self._sheet.sentence:
-            self.sentence.set_runs((Run(self._sheet.sentence),))
-        else:
-            self.sentence.set_runs((Run(FEET_FIRST, token="ink3"),))
-        set_tip(self.sentence, move_words.film_words(self._sheet) if self._sheet else "")
-        self._show_sentence()
+            return tuple(runs_of(part) for part in self._told[at].sentence)
+        if self._trouble:
+            return ((Run(self._trouble),),)
+        if self._sheet is None:
+            return ((Run("Being worked out …", token="ink3"),),)
+        said = self._sheet.sentence
+        return ((Run(said),),) if said else ((Run(FEET_FIRST, token="ink3"),),)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The line above."""

@@ -12,11 +12,12 @@ from arsenal.acts.views import RuleState
 from arsenal.desk.lane_side import words
 from arsenal.desk.lane_side.chart import AXIS
 from arsenal.desk.lane_side.key_hints import KeyHint, SwitchKey, in_tab_order
+from arsenal.desk.lane_side.told_line import ToldLine
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import ChoiceKey, KeyRow
 from arsenal.desk.parts.lists import write
 from arsenal.desk.parts.sentence import paint_rule_icon
-from arsenal.desk.parts.text import Plain, Run, Runs, set_tip
+from arsenal.desk.parts.text import Plain, Run, set_tip
 from arsenal.desk.theme import look
 from arsenal.order.records import PadResult
 
@@ -153,7 +154,7 @@ class Pads(QWidget):
         self.notice = Notice()
         self.keys = KeyRow("What would one pad do?")
         self.keys.chosen.connect(self._chosen)
-        self.sentence = Runs(px=13, wrap=False)
+        self.sentence = ToldLine()
         self._results: tuple[PadResult, ...] = ()
         self._owed = 0
         self._rule: RuleState | None = None
@@ -223,7 +224,7 @@ class Pads(QWidget):
 
     def _tell(self) -> None:
         result = self.result()
-        self.sentence.set_runs(sentence(result))
+        self.sentence.tell(sentence(result))
         barred = self._rule is not None and not self._rule.pads_allowed
         warning = (
             next((w for w in result.warnings if not result.rolls_out or "Over-surfaced" not in w), "") if result else ""
@@ -276,11 +277,10 @@ class Pads(QWidget):
         self._head.setSpacing(now.px(12))
 
 
-def sentence(result: PadResult | None) -> tuple[Run, ...]:
-    """“With 1000 h: still place 2 … · room 1 in, 1 out · …”."""
+def sentence(result: PadResult | None) -> tuple[tuple[Run, ...], ...]:
+    """“With 1000 h: still place 2 … · room 1 in, 1 out · …” in parts."""
     if result is None:
-        return (Run("The ball as it is. "), Run("A pad shows here what it would do; nothing is logged.", token="ink3"))
-    first, *rest = (part for part in result.sentence.split(" · ") if part != UNSURE)
-    runs = [Run(f"With {result.recipe.name}: "), Run(first, True)]
-    runs += [Run(f" · {part}") for part in rest]
-    return tuple(runs)
+        rest = Run("A pad shows here what it would do; nothing is logged.", token="ink3")
+        return (Run("The ball as it is. "), rest), ()
+    first, *rest_ = (part for part in result.sentence.split(" · ") if part != UNSURE)
+    return (Run(f"With {result.recipe.name}: "), Run(first, True)), *((Run(f" · {part}"),) for part in rest_)
