@@ -242,6 +242,16 @@ def test_somebody_looked_for_who_has_no_row_is_shown_alone(desk: Desk) -> None:
     assert desk.front.view() is desk.front.alone
 
 
+def test_rows_that_arrive_late_take_nobody_out_of_another_rooms_hand(desk: Desk) -> None:
+    desk.front.leave()
+    desk.shared.hold_bowler(ANNEKE)
+    desk.shared.hold_ball(None)
+    desk.room.load()
+    desk.settle()
+    desk.settle()
+    assert (desk.shared.bowler_id, desk.shared.ball_id) == (ANNEKE, None)
+
+
 def test_a_group_is_made_of_the_ticked_and_comes_to_the_front(desk: Desk) -> None:
     desk.room.toggle(ANNEKE)
     desk.room.doing.do("new group")

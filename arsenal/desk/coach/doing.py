@@ -31,6 +31,11 @@ class Doing(QObject):
         """Do it; where what it needs is not there, nothing happens."""
         self._does[what]()
 
+    def first(self) -> None:
+        """What an empty view wants first: a bowler, else a condition."""
+        frame = self._room.frame
+        self.do("add lane" if frame is not None and frame.bowlers else "add bowler")
+
     def saw(self, bowler_id: int, seen: Seen) -> None:
         """Log a shot with the ball in hand."""
         line, lane = self._room.line(bowler_id), self._room.lane_id()

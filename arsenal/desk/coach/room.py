@@ -49,7 +49,7 @@ class CoachRoom(Room):
         self.frame: asking.Frame | None = None
         self.kept = Kept("", date.min)
         self._rows: dict[int, CoachRow] = {}
-        self.holding = False
+        self.holding = self._front = False
         self.beside = Beside()
         self.bar, self.doing = Bar(), Doing(self)
         self.view, self.foot, self.pair = SheetView(), Foot(), Pair()
@@ -112,7 +112,7 @@ class CoachRoom(Room):
         self.bar.asked.connect(self.doing.do)
         self.bar.group_picked.connect(self.show_group)
         self.bar.lane_picked.connect(self.hold_lane)
-        self.empty.wanted.connect(lambda: self.doing.do("add bowler" if self._nobody() else "add lane"))
+        self.empty.wanted.connect(self.doing.first)
         self._again.timeout.connect(self.load)
         self._soon.timeout.connect(self._show_arrived)
         look().changed.connect(self._fit)
@@ -125,6 +125,7 @@ class CoachRoom(Room):
 
     def enter(self) -> None:
         """Read again."""
+        self._front = True
         self.kept = Kept.read(self.shared.settings, str(self.shared.path), date.today())  # noqa: DTZ011 - as on the wall
         self.foot.put(self.kept)
         self.load()
@@ -133,6 +134,7 @@ class CoachRoom(Room):
 
     def leave(self) -> None:
         """Another room comes to the front."""
+        self._front = False
         self._again.stop()
 
     def refresh(self, changes: Changes) -> None:
@@ -255,9 +257,6 @@ class CoachRoom(Room):
         """Whether two stand side by side."""
         return self.pages.currentWidget() is self.pair
 
-    def _nobody(self) -> bool:
-        return self.frame is None or not self.frame.bowlers
-
     # what is in hand
 
     def _chosen(self, line: object) -> None:
@@ -275,7 +274,9 @@ class CoachRoom(Room):
         self.view.choose_where(lambda line: line.bowler.id == bowler_id)
 
     def hold(self, line: Line) -> None:
-        """Bowler, condition and ball of a row are what every room speaks of."""
+        """Bowler, condition and ball of a row are what every room speaks of, while this one is in front."""
+        if not self._front:
+            return
         lane = self.lane_id()
         self.holding = True
         self.shared.hold_bowler(line.bowler.id)
