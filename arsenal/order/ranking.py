@@ -9,7 +9,7 @@ import numpy as np
 
 from arsenal import motion
 from arsenal.motion.records import BestLine, NoLine, Trace
-from arsenal.order import compare, remarks, words
+from arsenal.order import compare, convergence, remarks, words
 from arsenal.order import shot as shots
 from arsenal.order.compare import Reaction
 from arsenal.order.parting import Parting, part, reaction
@@ -101,7 +101,8 @@ class _Maker:
         spares = tuple(self._row(t, 0, (), same=False) for t in self.thrown if t.ball.spare)
         groups = compare.groups([t.ball.id for t in in_order], pairs)
         partings = {g: self._part([strikes[i] for i in g], strikes, recipes, pads) for g in groups}
-        told = remarks.all_of(rows, spares, groups, partings, gaps_after, lane)
+        aged = convergence.alarms(self.shot, [(t.ball, t.state) for t in in_order])
+        told = remarks.all_of(rows, spares, groups, partings, gaps_after, lane, aged)
         if self.shot.said:
             told.insert(0, remarks.line(self.shot.said))
         if said:

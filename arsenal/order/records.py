@@ -50,7 +50,7 @@ class Remark:
     """A sentence about the set: an overlap, a gap, a doubt; `ball_ids` are the balls it speaks of."""
 
     kind: str
-    """overlap, gap, lane, doubt, benchmark, line, finding."""
+    """overlap, grown alike, fallen, lost, gap, lane, doubt, benchmark, line, finding."""
     title: str
     detail: str
     ball_ids: tuple[int, ...] = ()

@@ -102,11 +102,13 @@ def all_of(
     partings: Mapping[tuple[int, ...], Parting | None],
     gaps_after: Sequence[tuple[int, float]],
     of: Lane,
+    aged: Sequence[Remark] = (),
 ) -> list[Remark]:
-    """Everything but the benchmark and the line, the most pressing first."""
+    """Everything but the benchmark and the line, the most pressing first; `aged` is what play has done to the set."""
     by_id = {r.ball.id: i for i, r in enumerate(rows)}
     made = damage([*rows, *spares])
     made += [same_ball([rows[by_id[i]] for i in group], partings.get(group)) for group in groups]
+    made += aged
     made += [gap(rows[by_id[i]], rows[by_id[i] + 1], boards) for i, boards in gaps_after]
     doubtful = unsure(rows)
     if doubtful:

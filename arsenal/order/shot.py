@@ -174,6 +174,14 @@ def changed_ln_ra(before: Estimate, change: Estimate, after_sd: float, normals: 
     return np.asarray(start + change.mean + change.sd * (tie * z + np.sqrt(1.0 - tie * tie) * own))
 
 
+def ln_ra_before(now: Estimate, since: Estimate, then_sd: float | None, normals: Floats) -> Floats:
+    """Draws of ln Ra before it moved by `since` to what it is `now`, paired with those of now; `then_sd` is its own
+    spread then, None where nobody kept it.
+    """
+    back = Estimate(-since.mean, since.sd)
+    return changed_ln_ra(now, back, float(np.hypot(now.sd, since.sd)) if then_sd is None else then_sd, normals)
+
+
 def worked_on(shot: Shot, ball: Ball, now: SurfaceState, after: SurfaceState, rows: Floats) -> Piece:
     """The ball with its doubt after surface work, paired with `piece` of it `now`; the same where nothing was done."""
     if after is now:

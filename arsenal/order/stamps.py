@@ -15,7 +15,7 @@ from arsenal.trade.person import Person
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Line
 
-ORDER_VERSION = "1"
+ORDER_VERSION = "2"
 """Changes whenever the same paths would give other places, ties or words."""
 VERSION = f"{MODEL_VERSION}.{FOLD_VERSION}.{ORDER_VERSION}"
 

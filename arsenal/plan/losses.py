@@ -6,7 +6,6 @@ ball and of the lane cancels. Work that undoes one loss leaves the others, so th
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -138,9 +137,10 @@ def _spreads(shot: Shot, owned: Sequence[tuple[Ball, SurfaceState]]) -> tuple[li
 
 def _ln_ra_settled(now: SurfaceState, z: Floats) -> Floats:
     """Draws of ln Ra when the finish had settled in: now less what has been lost since, whose doubt is its own."""
-    lost = now.settled_in.lost_ln if now.settled_in else ZERO
-    back = Estimate(-lost.mean, lost.sd)
-    return shots.changed_ln_ra(now.ln_ra_m, back, math.hypot(now.ln_ra_m.sd, lost.sd), z)
+    mark = now.settled_in
+    if mark is None:
+        return shots.ln_ra_before(now.ln_ra_m, ZERO, None, z)
+    return shots.ln_ra_before(now.ln_ra_m, mark.lost_ln, mark.ln_ra_sd, z)
 
 
 def share_lost(boards: float, first_read_m: float, due_boards: float, due_read_m: float) -> float:

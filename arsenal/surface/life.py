@@ -251,6 +251,7 @@ class Life:
             plugged=self.plugged, pin_to_axis_m=self.pin_to_axis_m, gap_fast=f.x[0], gap_slow=f.x[1],
             wear_pace=_factor(f.marginal(PACE)), house_pace=_factor(f.marginal(HOUSE)), house=self.house,
             hand_offset_ln=_estimate(f.marginal(LAY)), pad_cuts=self._pad_cuts(),
+            since_set_ln=_estimate(f.since(SET)), set_ln_ra_sd=math.sqrt(f.marginal(SET)[1]),
             memory=(*f.memory(), *oil.memory(), *self.size.memory(), float(self.settled), float(self.pad_id)),
             findings=findings,
         )  # fmt: skip
@@ -264,11 +265,9 @@ class Life:
     def _settled_in(self, ln_ra: float) -> SettledIn:
         """Nothing is lost before the finish has settled in."""
         if not self.settled:
-            return SettledIn(ln_ra, self.oil.kg, self.games[RESURFACE])
-        lost, var = self.finish.since(SETTLED_IN)
-        return SettledIn(
-            self.finish.x[SETTLED_IN], self.settled_oil_kg, self.settled_games, Estimate(lost, math.sqrt(var))
-        )
+            return SettledIn(ln_ra, self.oil.kg, self.games[RESURFACE], ln_ra_sd=math.sqrt(self.finish.ln_ra()[1]))
+        then, lost = _estimate(self.finish.marginal(SETTLED_IN)), _estimate(self.finish.since(SETTLED_IN))
+        return SettledIn(then.mean, self.settled_oil_kg, self.settled_games, lost, then.sd)
 
     @classmethod
     def of(cls, ball: Ball, state: SurfaceState, priors: Priors) -> Life:

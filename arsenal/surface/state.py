@@ -50,6 +50,8 @@ class SettledIn:
     games_since_resurface: float
     lost_ln: Estimate = ZERO
     """ln Ra now less ln Ra then (negative once it has shone): surer than either, because the ball's offset cancels."""
+    ln_ra_sd: float | None = None
+    """Doubt of `ln_ra_m`; None where nobody kept it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +108,10 @@ class SurfaceState:
     gap_fast: float = 0.0
     gap_slow: float = 0.0
     """The two gaps in ln grit below settled (mean), as the fold keeps them."""
+    since_set_ln: Estimate = ZERO
+    """ln Ra now less ln Ra right after the finish was set, surer than either."""
+    set_ln_ra_sd: float | None = None
+    """Doubt of ln Ra right after the finish was set; None where nobody kept it."""
     changed_ln: Estimate = ZERO
     """For a state looked ahead to (more games, a recipe): ln Ra then less ln Ra now. Surer than the difference of the
     two states, because what is unknown of the ball is common to both. Zero for a folded state."""

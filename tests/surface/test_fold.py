@@ -114,7 +114,14 @@ def flat(value: object) -> object:
     if isinstance(value, Estimate):
         return (value.mean, value.sd)
     if isinstance(value, SettledIn):
-        return (value.ln_ra_m, value.oil_kg, value.games_since_resurface, value.lost_ln.mean, value.lost_ln.sd)
+        return (
+            value.ln_ra_m,
+            value.oil_kg,
+            value.games_since_resurface,
+            value.lost_ln.mean,
+            value.lost_ln.sd,
+            value.ln_ra_sd or 0.0,
+        )
     return value
 
 
