@@ -139,7 +139,7 @@ def lane_row(lane: Lane) -> Row:
 
 def report_row(report: LoadReport) -> Row:
     """A load for JSON."""
-    counts = {name: getattr(report, name) for name in ("people", "balls", "lanes", "pads", "entries")}
+    counts = {name: getattr(report, name) for name in ("people", "balls", "lanes", "pads", "recipes", "entries")}
     bad = [{"file": b.file, "row": b.row, "field": b.field, "reason": b.reason} for b in report.bad_rows]
     return {"kept": report.kept, **counts, "bad_rows": bad, "backup": report.backup or None}
 

@@ -65,8 +65,8 @@ def dump(shop: Shop, folder: Path) -> tuple[Path, ...]:
     seen = {ball.id for ball in shop.balls()}
     entries = tuple(entry for entry in shop.ledger.entries() if entry.ball_id in seen)
     people, balls, lanes, pads = shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads()
-    json_lines.write(folder / LINES, json_lines.Whole(people, balls, lanes, pads, entries))
-    return (*tables.dump(folder, people, balls, lanes, pads, entries), folder / LINES)
+    json_lines.write(folder / LINES, json_lines.Whole(people, balls, lanes, pads, entries, shop.recipes()))
+    return (*tables.dump(folder, people, balls, lanes, pads, entries, shop.recipes()), folder / LINES)
 
 
 def rebuild(lines: Path, onto: Path, *, clock: Clock = system) -> LoadReport:
@@ -81,7 +81,9 @@ def rebuild(lines: Path, onto: Path, *, clock: Clock = system) -> LoadReport:
     ):
         _write_whole(act, whole)
     people, balls, lanes, pads = len(whole.people), len(whole.balls), len(whole.lanes), len(whole.pads)
-    return LoadReport(True, people, balls, lanes, pads, len(whole.entries), changes=outcome.changes)
+    return LoadReport(
+        True, people, balls, lanes, pads, len(whole.entries), changes=outcome.changes, recipes=len(whole.recipes)
+    )
 
 
 def _write_whole(act: Act, whole: json_lines.Whole) -> None:
@@ -94,6 +96,8 @@ def _write_whole(act: Act, whole: json_lines.Whole) -> None:
         act.put_ball(ball)
     for pad in whole.pads:
         act.put_pad(pad)
+    for recipe in whole.recipes:
+        act.put_recipe(recipe)
     new_seq: dict[int, int] = {}
     for e in whole.entries:
         undoes = None if e.undoes is None else new_seq.get(e.undoes)
@@ -165,7 +169,8 @@ def _aside(path: Path) -> Iterator[Path]:
 
 def _read(shop: Shop, paths: Sequence[Path], today: date) -> tables.Loaded:
     known = tables.Known(
-        shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads(), shop.ledger.entries()
+        shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads(), shop.ledger.entries(),
+        shop.recipes(),
     )  # fmt: skip
     return tables.load(paths, today=today, known=known)
 
@@ -174,7 +179,8 @@ def _report(found: tables.Loaded) -> LoadReport:
     bad = tuple(BadRow(p.file, p.row or None, p.field, p.reason) for p in found.problems)
     people = len(found.people) + len(found.changed)
     return LoadReport(
-        False, people, len(found.balls), len(found.lanes), len(found.pads), len(found.drafts), bad
+        False, people, len(found.balls), len(found.lanes), len(found.pads), len(found.drafts), bad,
+        recipes=len(found.recipes),
     )  # fmt: skip
 
 
@@ -198,6 +204,9 @@ def _write(act: Act, found: tables.Loaded) -> None:
     to = tables.Numbers(people, lanes=lanes)
     balls = {ball.id: act.put_ball(replace(renumbered_ball(ball, to), id=0)).id for ball in found.balls}
     pads = {pad.id: act.put_pad(replace(renumbered_pad(pad, to), id=0)).id for pad in found.pads}
+    for recipe in found.recipes:
+        owner_id = None if recipe.owner_id is None else people.get(recipe.owner_id, recipe.owner_id)
+        act.put_recipe(replace(recipe, id=0, owner_id=owner_id))
     to = tables.Numbers(people, balls, lanes, pads)
     for person in (*found.people, *found.changed):
         if person.benchmark_ball_id is not None or person in found.changed:
@@ -217,6 +226,7 @@ def _counts(report: LoadReport) -> str:
         words.count(number, name)
         for number, name in (
             (report.people, "bowler"), (report.balls, "ball"), (report.lanes, "condition"), (report.pads, "pad"),
+            (report.recipes, "recipe"),
         ) if number
     ]  # fmt: skip
     if report.entries:

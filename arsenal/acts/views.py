@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from arsenal.motion.pair import Stage
 from arsenal.motion.records import Floats
-from arsenal.order.records import Order, Remark, Stamp
+from arsenal.order.records import Order, PadResult, Remark, Stamp
 from arsenal.plan.losses import Loss
 from arsenal.plan.records import Job
 from arsenal.surface.state import CoverTaken, Moment, SurfaceState, Worth
@@ -88,6 +88,8 @@ class PadOnBall:
     rolls_out: bool
     minutes: float
     used_up: bool
+    result: PadResult | None = None
+    """All that is known of what it would do; None where throw or usual lane are not known, and for a spare ball."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +145,7 @@ class Change:
     """One thing an act changed."""
 
     what: str
-    """entry, ball, person, lane, pad, setting."""
+    """entry, ball, person, lane, pad, recipe, setting."""
     id: int
     fields: tuple[str, ...] = ()
 
@@ -277,8 +279,9 @@ class LoadReport:
     backup: str = ""
     """Where the file was backed up first, when the load would change over a fifth of its rows."""
     changes: Changes = Changes(None, "")
+    recipes: int = 0
 
     @property
     def rows(self) -> int:
         """Good rows in all."""
-        return self.people + self.balls + self.lanes + self.pads + self.entries
+        return self.people + self.balls + self.lanes + self.pads + self.recipes + self.entries

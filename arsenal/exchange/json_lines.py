@@ -1,7 +1,7 @@
 """The whole log as JSON Lines, taken-back entries and all: a file from which an equal one can be rebuilt.
 
-One object a line: a head, then bowlers, balls, conditions, pads, recipes, entries in order, and a foot with the count and a
-digest of everything above it, so that half a file is told from a whole one.
+One object a line: a head, then bowlers, balls, conditions, pads, recipes, entries in order, and a foot with the count
+and a digest of everything above it, so that half a file is told from a whole one.
 """
 
 from __future__ import annotations

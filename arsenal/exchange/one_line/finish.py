@@ -7,14 +7,17 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from datetime import date
 
 from arsenal.exchange.numbers import SECONDS, parse_number
 from arsenal.exchange.one_line.sheet import Piece, Sheet
 from arsenal.exchange.one_line.tokens import Cursor
+from arsenal.exchange.one_line.who import Scene
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Abrasive, Kind, Payload, Scale, Step, SurfaceWork, Tool
 from arsenal.trade.errors import NotUnderstood, OutOfRange
 from arsenal.trade.limits import check
+from arsenal.trade.pads import bare
 
 TOOLS = {"h": Tool.HAND, "hand": Tool.HAND, "s": Tool.SPINNER, "spinner": Tool.SPINNER, "m": Tool.MACHINE,
          "machine": Tool.MACHINE}  # fmt: skip
@@ -204,6 +207,19 @@ def _with_pads(steps: tuple[Step, ...], bare: frozenset[int], ball: Ball, sheet:
             step = replace(step, pad_id=max(p.id for p in own))  # noqa: PLW2901
         found.append(step)
     return tuple(found)
+
+
+def read_recipe(text: str) -> tuple[Step, ...]:
+    """The steps of “500/1000/p m”: a sequence without ball, day and pads. Raises NotUnderstood, OutOfRange."""
+    cursor = Cursor(text)
+    segments, work = read_steps(cursor, Sheet(Scene((), date.min)))
+    if not segments or not cursor.done:
+        token = cursor.peek()
+        raise NotUnderstood(token.text if token else text, "Write the steps as in 500/1000/2000 m.")
+    if work != {"whole": True, "in_competition": False}:
+        raise NotUnderstood(text, "A recipe is for the whole ball, whenever it is done.")
+    polished = any(s.abrasive in (Abrasive.POLISH, Abrasive.COMPOUND) for s in segments)
+    return bare(tuple(_step(s, segments[-1], polished) for s in segments))
 
 
 def read_work(cursor: Cursor, sheet: Sheet) -> bool:

@@ -6,6 +6,7 @@ Days and names are unambiguous here, numbers exact: a friendly unit where it rea
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from typing import cast
 
 from arsenal.exchange.numbers import LENGTH_M, MASS_KG, plain, write_quantity
@@ -40,7 +41,7 @@ from arsenal.trade.entries import (
     Wiped,
 )
 from arsenal.trade.errors import KnownError, NotUnderstood
-from arsenal.trade.pads import TOOL_LETTER
+from arsenal.trade.pads import TOOL_LETTER, bare
 from arsenal.trade.units import SHOTS_A_GAME
 
 _INCHES = {"in": LENGTH_M["in"], "mm": LENGTH_M["mm"]}
@@ -85,6 +86,11 @@ def _steps(steps: Sequence[Step], scene: Scene) -> str:
     if len(set(hows)) == 1 and (len(steps) == 1 or not marked):
         return "/".join(_grain(s) for s in steps) + " " + hows[0]
     return " / ".join(f"{_grain(s)} {h}" for s, h in zip(steps, hows, strict=True))
+
+
+def typed_steps(steps: Sequence[Step]) -> str:
+    """A recipe's steps as the line that `finish.read_recipe` reads back; pads are left out."""
+    return _steps(bare(tuple(steps)), Scene((), date.min))
 
 
 def _new(p: New, scene: Scene) -> str:

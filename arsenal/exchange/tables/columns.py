@@ -191,8 +191,19 @@ PADS = Table(
         Column("uses_hand", "balls done by hand"),
         Column("uses_spinner", "balls done on a spinner or machine"),
         Column("used_up", "yes or no"),
+        Column("bought", "day, 2026-03-12"),
     ),
     "pads in stock",
+)
+RECIPES = Table(
+    "recipes",
+    (
+        Column("recipe", "name", needed=True, also=("name",)),
+        Column("steps", "as one line: 500/1000/2000 m", needed=True),
+        Column("owner", "bowler, the shop's if empty", also=("bowler",)),
+        Column("note", "any text"),
+    ),
+    "named sequences of steps",
 )
 LINES = Table(
     "lines",
@@ -218,7 +229,7 @@ LOG = Table(
     ),
     "what happened to the balls, in the order it was written down",
 )
-TABLES = (BOWLERS, BALLS, LANES, GRID, PADS, LINES, LOG)
+TABLES = (BOWLERS, BALLS, LANES, GRID, PADS, RECIPES, LINES, LOG)
 
 
 def headers_markdown() -> str:

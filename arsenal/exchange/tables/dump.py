@@ -8,9 +8,9 @@ from datetime import date
 from pathlib import Path
 
 from arsenal.exchange.numbers import plain
-from arsenal.exchange.one_line.typed import typed_entry
+from arsenal.exchange.one_line.typed import typed_entry, typed_steps
 from arsenal.exchange.one_line.who import Scene
-from arsenal.exchange.tables.columns import BALLS, BOWLERS, GRID, LANES, LINES, LOG, PADS, Column, Table
+from arsenal.exchange.tables.columns import BALLS, BOWLERS, GRID, LANES, LINES, LOG, PADS, RECIPES, Column, Table
 from arsenal.exchange.tables.csv_file import escape, write_sheet
 from arsenal.exchange.tables.numbering import (
     Numbers,
@@ -22,7 +22,7 @@ from arsenal.exchange.tables.numbering import (
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.entries import Compared, Draft, Entry, Played, Saw, Unknown, effective
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 from arsenal.trade.release import Scatter, Zone
 
@@ -69,6 +69,7 @@ def dump(
     lanes: Sequence[Lane],
     pads: Sequence[Pad],
     entries: Sequence[Entry],
+    recipes: Sequence[Recipe] = (),
 ) -> tuple[Path, ...]:
     """Write everything that stands as CSV files into `folder`, each whole or not at all. The files written.
 
@@ -92,6 +93,9 @@ def dump(
         _write(folder, "pads.csv", PADS, [_pad(p, scene) for p in pads]),
         _write(folder, "log.csv", LOG, [_entry(d, scene) for d in drafts]),
     ]
+    if recipes:
+        told = [_recipe(r, scene, to) for r in recipes]
+        written_files.append(_write(folder, "recipes.csv", RECIPES, told))
     if any(p.lines for p in people):
         rows: list[_Cells] = [
             {"bowler": _bowler(p.id, scene), "lane": lanes[lane_id - 1].name, "laydown": line.lateral_m,
@@ -208,7 +212,13 @@ def _pad(pad: Pad, scene: Scene) -> _Cells:
         "kind": pad.kind, "abrasive": pad.abrasive.value,
         "owner": None if pad.owner_id is None else _bowler(pad.owner_id, scene),
         "uses_hand": pad.uses_hand, "uses_spinner": pad.uses_spinner, "used_up": pad.used_up,
+        "bought": pad.bought_on,
     }  # fmt: skip
+
+
+def _recipe(recipe: Recipe, scene: Scene, to: Numbers) -> _Cells:
+    owner = None if recipe.owner_id is None else _bowler(to.people[recipe.owner_id], scene)
+    return {"recipe": recipe.name, "steps": typed_steps(recipe.steps), "owner": owner, "note": recipe.note}
 
 
 def _entry(draft: Draft, scene: Scene) -> _Cells:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 
-from arsenal.exchange.tables.columns import BALLS, BOWLERS, GRID, LANES, LINES, LOG, PADS, TABLES, Table
+from arsenal.exchange.tables.columns import BALLS, BOWLERS, GRID, LANES, LINES, LOG, PADS, RECIPES, TABLES, Table
 from arsenal.exchange.tables.csv_file import read_sheet
 from arsenal.exchange.tables.index import Index
 from arsenal.exchange.tables.log_rows import LogReader
@@ -24,12 +24,12 @@ from arsenal.exchange.tables.numbering import (
 )
 from arsenal.exchange.tables.problems import Bad, Problem
 from arsenal.exchange.tables.recognise import check_headers, recognise, rows_of, unknown_table
-from arsenal.exchange.tables.records import ball_of, grid_of, lane_of, line_of, pad_of, person_of
+from arsenal.exchange.tables.records import ball_of, grid_of, lane_of, line_of, pad_of, person_of, recipe_of
 from arsenal.exchange.tables.rows import Row
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Draft, Entry
 from arsenal.trade.lane import FilmGrid, Lane
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
 ASIDE = 1_000_000_000
@@ -45,6 +45,7 @@ class Known:
     lanes: Sequence[Lane] = ()
     pads: Sequence[Pad] = ()
     entries: Sequence[Entry] = ()
+    recipes: Sequence[Recipe] = ()
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,7 @@ class Loaded:
     """Known bowlers who get a benchmark, a usual condition or a line they did not have."""
     skipped: int = 0
     """Rows that say what is known already."""
+    recipes: tuple[Recipe, ...] = ()
 
 
 @dataclass
@@ -76,6 +78,7 @@ class _Reading:
     balls: Index[Ball] = field(default_factory=lambda: Index("ball"))
     lanes: Index[Lane] = field(default_factory=lambda: Index("condition"))
     pads: list[Pad] = field(default_factory=list)
+    recipes: list[Recipe] = field(default_factory=list)
     seen: set[Hashable] = field(default_factory=set)
     same: dict[str, dict[int, int]] = field(default_factory=lambda: {t.name: {} for t in TABLES})
     """Number of a row that says what is known → the known thing's number, by table."""
@@ -89,8 +92,8 @@ def load(paths: Iterable[Path], *, today: date, known: Known | None = None) -> L
     reading = _Reading(today, known or Known())
     _read_files(reading, paths)
     _known_aside(reading)
-    for table, keep in ((BOWLERS, _person), (LANES, _lane), (BALLS, _ball), (PADS, _pad), (BOWLERS, _habits),
-                        (LINES, _line)):  # fmt: skip
+    for table, keep in ((BOWLERS, _person), (LANES, _lane), (BALLS, _ball), (PADS, _pad), (RECIPES, _recipe),
+                        (BOWLERS, _habits), (LINES, _line)):  # fmt: skip
         _each(reading, table, keep)
     _idle_grids(reading)
     drafts = _log(reading)
@@ -248,7 +251,7 @@ def _pad(reading: _Reading, count: int, _path: Path, row: Row) -> None:
         raise Bad(row.header("pad"), "A pad's number is a whole number.")
     _once(reading.seen, ("pad", number), row.header("pad"), f"Pad number {number} stands above already.")
     owner = reading.people.one(row.text("owner"), row.header("owner")).id if row.text("owner") else None
-    pad = pad_of(row, number, owner)
+    pad = pad_of(row, number, owner, reading.today)
     key = (pad.number, pad.scale, pad.abrasive, pad.kind, pad.owner_id)
     known = [p.id for p in reading.pads
              if p.id > ASIDE and (p.number, p.scale, p.abrasive, p.kind, p.owner_id) == key
@@ -257,6 +260,18 @@ def _pad(reading: _Reading, count: int, _path: Path, row: Row) -> None:
         _again(reading, PADS, number, known[0])
     else:
         reading.pads.append(pad)
+
+
+def _recipe(reading: _Reading, number: int, _path: Path, row: Row) -> None:
+    owner = reading.people.one(row.text("owner"), row.header("owner")).id if row.text("owner") else None
+    recipe = recipe_of(row, number, owner)
+    reason = f"There is a recipe {recipe.name} above already."
+    _once(reading.seen, ("recipe", recipe.name.casefold(), owner), row.header("recipe"), reason)
+    aside = None if owner is None or owner < ASIDE else owner - ASIDE
+    if any(r.name.casefold() == recipe.name.casefold() and r.owner_id == aside for r in reading.known.recipes):
+        reading.skipped += 1
+    else:
+        reading.recipes.append(recipe)
 
 
 def _line(reading: _Reading, _number: int, _path: Path, row: Row) -> None:
@@ -339,4 +354,9 @@ def _numbered(reading: _Reading, drafts: Sequence[Draft]) -> Loaded:
         tuple(reading.problems),
         tuple(p for p in again if p != before[p.id]),
         reading.skipped,
+        tuple(replace(r, owner_id=_final_of(to.people, r.owner_id)) for r in reading.recipes),
     )
+
+
+def _final_of(people: Mapping[int, int], owner_id: int | None) -> int | None:
+    return None if owner_id is None else people.get(owner_id, owner_id)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from arsenal.exchange.one_line.finish import read_grain
+from arsenal.exchange.one_line.finish import read_grain, read_recipe
 from arsenal.exchange.one_line.tokens import Cursor
 from arsenal.exchange.tables.problems import Bad, reason_of
 from arsenal.exchange.tables.rows import Row
@@ -14,7 +14,7 @@ from arsenal.trade.entries import Abrasive, Scale
 from arsenal.trade.errors import KnownError
 from arsenal.trade.lane import Film, FilmGrid, FilmSummary, Lane, LaneSurface, UnknownHouse
 from arsenal.trade.limits import LIMITS
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Hand, Person, ReadAt, SpeedReading
 from arsenal.trade.release import Line, Scatter, Style, Zone
 from arsenal.trade.units import DEGREE_RAD
@@ -174,7 +174,7 @@ def _unknown(row: Row) -> UnknownHouse:
     return film
 
 
-def pad_of(row: Row, number: int, owner_id: int | None) -> Pad:
+def pad_of(row: Row, number: int, owner_id: int | None, today: date) -> Pad:
     """A pad in stock."""
     abrasive = row.one_of("abrasive", Abrasive, Abrasive.GRIT)
     grain, scale = _grain_of(row)
@@ -190,7 +190,17 @@ def pad_of(row: Row, number: int, owner_id: int | None) -> Pad:
         _or(row.number_in("uses_hand", 0.0, 0.0, 1e5), 0.0),
         _or(row.number_in("uses_spinner", 0.0, 0.0, 1e5), 0.0),
         row.yes("used_up"),
+        row.day("bought", today),
     )
+
+
+def recipe_of(row: Row, number: int, owner_id: int | None) -> Recipe:
+    """A named sequence of steps."""
+    try:
+        steps = read_recipe(row.text("steps"))
+    except KnownError as error:
+        raise Bad(row.header("steps"), reason_of(error)) from None
+    return Recipe(row.text("recipe"), steps, number, owner_id, row.text("note"))
 
 
 def _grain_of(row: Row) -> tuple[float | None, Scale]:
