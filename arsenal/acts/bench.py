@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from arsenal.acts import ball_rules, jobs, lane_side, recipes, words
+from arsenal.acts import ball_rules, convergence, jobs, lane_side, readings, recipes, words
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import BallSheet, PadOnBall
 from arsenal.order.records import PadResult
 from arsenal.practice import ExpectedSeen, expected_against_seen
 from arsenal.surface import after_work, cuts, minutes, timeline
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Compared, Entry, Kind, effective
+from arsenal.trade.entries import Abrasive, Compared, Entry, Kind, Tool, effective
 from arsenal.trade.errors import KnownError
+from arsenal.trade.findings import Finding
 from arsenal.trade.pads import Pad, Recipe, label
 from arsenal.trade.units import FOOT_M
 
 USED_UP = 0.2
 """A pad that cuts less than this share of its first cut is as good as used up (our own assumption)."""
+SHINY = (Abrasive.COMPOUND, Abrasive.POLISH)
 
 
 def ball_sheet(shop: Shop, ball_id: int, *, day: date | None = None) -> BallSheet:
@@ -30,18 +33,39 @@ def ball_sheet(shop: Shop, ball_id: int, *, day: date | None = None) -> BallShee
     standing = {entry.seq for entry in effective(log)}
     listed = [entry for entry in log if entry.kind != Kind.UNDO and entry.undoes is None]
     state = shop.state(ball_id, until=day)
+    learned = shop.learned(ball_id)
     moments = shop.remembered(
-        ("moments", ball, len(shop.entries(ball_id)), tuple(shop.lanes().values())),
-        lambda: timeline(ball, shop.entries(ball_id), shop.priors, lanes=shop.lanes()),
+        ("moments", ball, len(shop.entries(ball_id)), tuple(shop.lanes().values()), repr(learned)),
+        lambda: timeline(ball, shop.entries(ball_id), shop.priors, lanes=shop.lanes(), learned=learned),
     )
     own_jobs = tuple(job for job in jobs.of_bowler(shop, owner) if job.ball_id == ball_id) if day is None else ()
-    return BallSheet(
+    worth = readings.worth(shop, ball, state)
+    sheet = BallSheet(
         ball, owner, state,
         tuple(moment for moment in moments if day is None or moment.on <= day),
         tuple(sorted(listed, key=_newest_first)),
         frozenset(entry.seq for entry in listed if entry.seq not in standing),
-        own_jobs, (*state.findings, *ball_rules.of_ball(shop, ball, state)),
+        own_jobs, _once((*state.findings, *ball_rules.of_ball(shop, ball, state))),
+        next_reading=worth[0].sentence if worth else "", readings=worth, learned=readings.learned(shop, state),
+        cover_off=readings.cover_words(shop, state), cover_jobs=readings.cover_taken(shop, ball, day),
     )  # fmt: skip
+    return sheet if day is not None else _on_usual_lane(shop, sheet)
+
+
+def _once(found: Sequence[Finding]) -> tuple[Finding, ...]:
+    """A rule row that the log's own finding rests on is not told a second time by the rule table."""
+    told = {f.rule_id for f in found if f.code != "rule" and f.rule_id}
+    return tuple(f for f in found if f.code != "rule" or f.rule_id not in told)
+
+
+def _on_usual_lane(shop: Shop, sheet: BallSheet) -> BallSheet:
+    """The sheet with what the ball has lost on its owner's usual condition, and the alarms that speak of it."""
+    try:
+        lost = convergence.lost(shop, sheet.owner.id).get(sheet.ball.id)
+        alarms = convergence.alarms(shop, sheet.owner.id)
+    except KnownError:
+        return sheet
+    return replace(sheet, lost=lost, alarms=tuple(r for r in alarms if sheet.ball.id in r.ball_ids))
 
 
 def compared(shop: Shop, ball_id: int) -> tuple[ExpectedSeen, ...]:
@@ -75,15 +99,23 @@ def pads_on_ball(shop: Shop, ball_id: int) -> tuple[PadOnBall, ...]:
     Boards and feet are NaN where the owner's throw or usual lane is not known, and for a spare ball.
     """
     ball = shop.ball(ball_id)
-    stock = [pad for pad in shop.pads(ball.owner_id) if pad.number is not None]
-    stock.sort(key=lambda pad: (pad.number or 0.0, pad.owner_id is None, pad.id))
+    stock = sorted(shop.pads(ball.owner_id), key=_roughest_first)
     listed = [(pad, _recipe(pad)) for pad in stock]
     found = _what_if(shop, ball, tuple(recipe for _, recipe in listed))
     return tuple(_row(shop, ball, pad, recipe, found.get(recipe)) for pad, recipe in listed)
 
 
+def _roughest_first(pad: Pad) -> tuple[bool, bool, float, bool, int]:
+    shiny = pad.abrasive in SHINY
+    return (shiny, pad.number is None, pad.number or 0.0, pad.owner_id is None, pad.id)
+
+
 def _recipe(pad: Pad) -> Recipe:
     step = replace(recipes.by_hand(pad.number or 0.0, pad).steps[0], abrasive=pad.abrasive)
+    if pad.number is None:
+        step = replace(step, number=None)
+    if pad.abrasive in SHINY:
+        step = replace(step, tool=Tool.SPINNER, wet=True)
     return Recipe(label((step,)), (step,))
 
 
@@ -110,6 +142,7 @@ def _row(shop: Shop, ball: Ball, pad: Pad, recipe: Recipe, result: PadResult | N
         result.rolls_out if result else False,
         minutes(recipe.steps),
         pad.used_up or share < USED_UP,
+        result,
     )  # fmt: skip
 
 
