@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from arsenal.acts import jobs, logging, moved, recipes, week
+from arsenal.acts import convergence, jobs, logging, moved, recipes, week
 from arsenal.acts.pads import words as pad_words
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Meaning, UpkeepSheet
@@ -40,7 +40,8 @@ def upkeep(
     pace = games_a_week if games_a_week is not None else sum(p.games_a_week for p in whom) / max(len(whom), 1)
     habit = week.usual_days(shop, bowler.id) if bowler else ()
     buy = _to_buy(shop, whom)
-    return UpkeepSheet(bowler, tuple(found), balls, states, today, end, pace, buy, tuple(left_out), habit)
+    alarms = tuple(remark for person in whom for remark in convergence.alarms(shop, person.id))
+    return UpkeepSheet(bowler, tuple(found), balls, states, today, end, pace, buy, tuple(left_out), habit, alarms)
 
 
 def as_planned(shop: Shop, job: Job) -> Meaning:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from datetime import date
 
 from arsenal.surface import plausible
 from arsenal.surface.finish import Z10, Finish
 from arsenal.surface.folding import NOTHING, Folder, Learned, standing_entries
-from arsenal.surface.state import Moment
+from arsenal.surface.state import CoverTaken, Moment
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry, New, Played, Quantity, Reading, SurfaceWork
 from arsenal.trade.lane import Lane
@@ -35,6 +36,16 @@ def timeline(
         folder.take(entry)
         moments.append(_moment(folder, entry, _label(entry)))
     return tuple(moments)
+
+
+def cover_jobs(
+    ball: Ball, entries: Sequence[Entry], priors: Priors, *, until: date | None = None, learned: Learned = NOTHING
+) -> tuple[CoverTaken, ...]:
+    """What each surface work in the log took off the radius, first to last, as it is believed at the end of it."""
+    folder = Folder(ball, priors, {}, learned)
+    for entry in standing_entries(ball, entries, until):
+        folder.take(entry)
+    return folder.life.size.each()
 
 
 def _label(entry: Entry) -> str:

@@ -1,0 +1,51 @@
+"""Alarms of a bowler's set on a condition, and the boards each of its balls has lost there."""
+
+from __future__ import annotations
+
+from arsenal.acts.shop import Shop
+from arsenal.order import convergence
+from arsenal.order.records import Remark
+from arsenal.order.shot import shared_shot
+from arsenal.plan.losses import Loss, losses
+from arsenal.trade.lane import Lane
+from arsenal.trade.person import Person
+
+DRAWS = 100
+
+
+def alarms(shop: Shop, bowler_id: int, lane_id: int | None = None) -> tuple[Remark, ...]:
+    """Balls that have grown alike, fallen below a neighbour or lost their boards since they were set, on a condition
+    (None: the bowler's usual one). Empty where throw or condition are not known. Raises NotFound.
+    """
+    bowler = shop.person(bowler_id)
+    lane = _lane(shop, bowler, lane_id)
+    if lane is None or bowler.style is None:
+        return ()
+    had = shop.held(bowler.id)
+
+    def make() -> tuple[Remark, ...]:
+        return convergence.of_set(bowler, lane, had, shop.priors, draws=DRAWS)
+
+    return shop.remembered(("alarms", had, bowler, lane), make)
+
+
+def lost(shop: Shop, bowler_id: int, lane_id: int | None = None) -> dict[int, Loss]:
+    """Boards lost by ball id on a condition (None: the usual one): to the surface since it settled in, and to oil in
+    the cover, two deficits each with its doubt. Strike balls only; empty where throw or condition are not known.
+    """
+    bowler = shop.person(bowler_id)
+    lane = _lane(shop, bowler, lane_id)
+    if lane is None or bowler.style is None:
+        return {}
+    had = tuple((ball, state) for ball, state in shop.held(bowler.id) if not ball.spare)
+
+    def make() -> dict[int, Loss]:
+        return losses(shared_shot(bowler, lane, shop.priors, line=None, seed=1, draws=DRAWS), had)
+
+    return shop.remembered(("lost", had, bowler, lane), make)
+
+
+def _lane(shop: Shop, bowler: Person, lane_id: int | None) -> Lane | None:
+    if lane_id is not None:
+        return shop.lane(lane_id)
+    return shop.lanes().get(bowler.usual_lane_id) if bowler.usual_lane_id is not None else None
