@@ -11,6 +11,7 @@ from typing import Any
 
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import (
+    Abrasive,
     Compared,
     Draft,
     Drilled,
@@ -22,12 +23,13 @@ from arsenal.trade.entries import (
     Played,
     Quantity,
     Reading,
+    Scale,
     Step,
     SurfaceWork,
 )
 from arsenal.trade.errors import KnownError, OutOfRange
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
-from arsenal.trade.limits import check
+from arsenal.trade.limits import LIMITS, check
 from arsenal.trade.pads import Pad
 from arsenal.trade.person import Person, ReadAt
 from arsenal.trade.release import Line, Style
@@ -170,8 +172,9 @@ def _unknown(film: UnknownHouse) -> None:
 
 def pad(record: Pad) -> None:
     """Raises OutOfRange, KnownError."""
-    if record.number is not None:
-        check("grain number", record.number)
+    _grain(record.number, record.scale)
+    if record.number is None and record.abrasive is Abrasive.GRIT:
+        raise KnownError("A pad with grains needs its number.", next_step="It is printed on the back.")
     for uses in (record.uses_hand, record.uses_spinner):
         if not (math.isfinite(uses) and 0 <= uses <= 10_000):
             raise OutOfRange("uses of a pad", f"{uses:g}", "0 to 10000")
@@ -183,12 +186,23 @@ def steps(record: tuple[Step, ...]) -> None:
     if len(record) > 12:
         raise OutOfRange("steps", len(record), "12 at most")
     for step in record:
-        if step.number is not None:
-            check("grain number", step.number)
+        _grain(step.number, step.scale)
         if step.sides is not None:
             check("sides", step.sides)
         if step.seconds is not None:
             check("seconds", step.seconds)
+
+
+def _grain(number: float | None, scale: Scale) -> None:
+    """A number on a scale that is not P counts as the P number of equal grain."""
+    if number is None:
+        return
+    if not (math.isfinite(number) and number > 0.0):
+        raise OutOfRange("grain number", f"{number:g}", LIMITS["grain number"].allowed)
+    if scale is Scale.MICRON:
+        check("grain size", number)
+    else:
+        check("grain number", number)
 
 
 def draft(record: Draft, came_on: date | None, today: date) -> None:

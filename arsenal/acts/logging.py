@@ -10,8 +10,10 @@ from arsenal.acts import checks, meaning, words, writing
 from arsenal.acts.meaning import meaning_of
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes, Meaning
+from arsenal.ledger import Act
 from arsenal.surface import uses_as
 from arsenal.trade.entries import (
+    Abrasive,
     Cleaned,
     Draft,
     Kind,
@@ -25,7 +27,7 @@ from arsenal.trade.entries import (
     effective,
 )
 from arsenal.trade.errors import KnownError, NotFound
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import NEW_PAD_ID, Pad
 from arsenal.trade.priors import Priors
 
 __all__ = [
@@ -56,15 +58,17 @@ def keep(
         raise KnownError("This is kept only when you confirm it.", next_step=" ".join(meaning.cautions(shop, drafts)))
     stock = shop.pads_by_id()
     pads = dict(stock)
-    ready = [_counted(_late(_confirmed(draft, confirmed), shop.today()), pads, shop.priors) for draft in drafts]
+    wanted = [_late(_confirmed(draft, confirmed), shop.today()) for draft in drafts]
     for draft in drafts:
         if draft.undoes is not None:
             _give_back(shop, draft, pads)
+    made: dict[Pad, Pad] = {}
+    owners, today = {ball.id: ball.owner_id for ball in balls.values()}, shop.today()
     with writing.one_act(shop, sentence or words.done(drafts, balls), initiator) as (act, outcome):
-        for draft in ready:
-            act.append(draft)
+        for draft in wanted:
+            act.append(_counted(_with_new_pads(act, draft, owners, pads, made, today), pads, shop.priors))
         for pad_id, pad in pads.items():
-            if pad != stock[pad_id]:
+            if pad != stock.get(pad_id):
                 act.put_pad(pad)
     return outcome.changes
 
@@ -177,7 +181,7 @@ def _check(shop: Shop, draft: Draft) -> None:
         shop.lane(payload.lane_id)
     if isinstance(payload, SurfaceWork):
         for step in payload.steps:
-            if step.pad_id is not None:
+            if step.pad_id is not None and step.pad_id != NEW_PAD_ID:
                 shop.pad(step.pad_id)
     if draft.undoes is not None and all(e.seq != draft.undoes for e in shop.entries(ball.id)):
         raise NotFound(f"{ball.name} has no such entry to take back.")
@@ -191,6 +195,25 @@ def _confirmed(draft: Draft, confirmed: bool) -> Draft:
 
 def _late(draft: Draft, today: date) -> Draft:
     return replace(draft, late=True) if draft.on < today and draft.undoes is None else draft
+
+
+def _with_new_pads(
+    act: Act, draft: Draft, owners: Mapping[int, int], pads: dict[int, Pad], made: dict[Pad, Pad], today: date
+) -> Draft:  # fmt: skip
+    """The draft with the pads it brings put into stock, the ball owner's: one of a grain an act; `pads` get them."""
+    if not isinstance(draft.payload, SurfaceWork):
+        return draft
+    steps = []
+    for step in draft.payload.steps:
+        if step.pad_id == NEW_PAD_ID:
+            kind = "foam" if step.abrasive is Abrasive.GRIT else step.abrasive.value
+            wanted = Pad(0, step.number, step.scale, step.abrasive, kind, owners[draft.ball_id], bought_on=today)
+            new = made.get(wanted) or act.put_pad(wanted)
+            made[wanted] = new
+            pads.setdefault(new.id, new)
+            step = replace(step, pad_id=new.id)  # noqa: PLW2901
+        steps.append(step)
+    return replace(draft, payload=replace(draft.payload, steps=tuple(steps)))
 
 
 def _counted(draft: Draft, pads: dict[int, Pad], priors: Priors) -> Draft:

@@ -11,9 +11,11 @@ from arsenal.acts import rules_now, words
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Meaning
 from arsenal.exchange import one_line
-from arsenal.surface import after_work
-from arsenal.trade.entries import Draft, Entry, OilDrawn, OilMethod, Played, SurfaceWork, Tool, effective
+from arsenal.order.pad_life import HARDLY_CUTS
+from arsenal.surface import after_work, cuts
+from arsenal.trade.entries import Abrasive, Draft, Entry, OilDrawn, OilMethod, Played, SurfaceWork, Tool, effective
 from arsenal.trade.errors import KnownError
+from arsenal.trade.pads import grain_words, label
 from arsenal.trade.units import SHOTS_A_GAME
 
 MANY_PEOPLE = 60
@@ -150,7 +152,7 @@ def _after(shop: Shop, drafts: Sequence[Draft]) -> str:
 
 
 def _work_cautions(shop: Shop, draft: Draft, payload: SurfaceWork) -> list[str]:
-    said = []
+    said = _pad_cautions(shop, draft, payload)
     if not payload.whole:
         said.append(PART)
     if any(step.tool is Tool.SPINNER for step in payload.steps):
@@ -162,6 +164,23 @@ def _work_cautions(shop: Shop, draft: Draft, payload: SurfaceWork) -> list[str]:
         said.append(BARRED)
     if shop.state(draft.ball_id).cracked:
         said.append(CRACKED)
+    return said
+
+
+def _pad_cautions(shop: Shop, draft: Draft, payload: SurfaceWork) -> list[str]:
+    """A pad that no longer cuts; a grain that nobody has in stock, where a stock is kept at all."""
+    said, stock = [], shop.pads_by_id()
+    held = {(p.number, p.scale, p.abrasive) for p in shop.pads(shop.ball(draft.ball_id).owner_id) if not p.used_up}
+    for step in payload.steps:
+        pad = stock.get(step.pad_id) if step.pad_id is not None else None
+        if pad is not None and pad.used_up:
+            said.append(f"Pad #{pad.id}, {grain_words(pad)}, is marked used up.")
+        elif pad is not None and cuts(pad, shop.priors) < HARDLY_CUTS:
+            share = 100.0 * cuts(pad, shop.priors)
+            said.append(f"Pad #{pad.id}, {grain_words(pad)}, hardly cuts any more: {share:.0f} % of what it did new.")
+        grit = step.abrasive is Abrasive.GRIT and step.pad_id is None
+        if grit and held and (step.number, step.scale, step.abrasive) not in held:
+            said.append(f"No {label((step,))[:-2]} pad in stock: kept without one. Add “new pad” to put one there.")
     return said
 
 

@@ -6,18 +6,16 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from arsenal.kernels.wear import p_equivalent
 from arsenal.motion.records import BestLine, NoLine
 from arsenal.order import words
 from arsenal.order.compare import Reaction
 from arsenal.order.pad_life import HARDLY_CUTS
+from arsenal.order.sequence import COMMON_GRITS, grain
 from arsenal.surface.state import Estimate, SurfaceState
-from arsenal.trade.entries import Abrasive, Scale, Step
+from arsenal.trade.entries import Scale, Step
 from arsenal.trade.pads import Pad, Recipe, label
 from arsenal.trade.units import FOOT_M, INCH_M
 
-COMMON_GRITS = (360.0, 500.0, 1000.0, 2000.0, 3000.0, 4000.0)
-"""The steps people go down by, one at a time (common practice, no source)."""
 MAY_ROLL_OUT = 0.25
 """Said from one draw in four on (our own assumption)."""
 THOU_M = 0.001 * INCH_M
@@ -84,13 +82,6 @@ def _apart(boards: float, way: str, name: str) -> str:
 
 def _nearest(grit: float) -> int:
     return min(range(len(COMMON_GRITS)), key=lambda i: abs(math.log(COMMON_GRITS[i] / grit)))
-
-
-def grain(step: Step) -> float | None:
-    """A step's grain as a P number; None for compound, polish and non-woven without a number."""
-    if step.number is None or step.abrasive in (Abrasive.COMPOUND, Abrasive.POLISH):
-        return None
-    return float(p_equivalent(step.number, step.scale.value))
 
 
 def gentler_first(steps: Sequence[Step], plays_about: float) -> float | None:

@@ -49,6 +49,7 @@ LIMITS: dict[str, Limit] = {
         Limit("intermediate differential", 0.0, 0.09, "in"),
         Limit("pin-to-axis", 0.0, 6.75, "in"),
         Limit("grain number", 30, 12000),
+        Limit("grain size", 1, 200, "µm"),
         Limit("sides", 1, 12),
         Limit("seconds", 1, 600, "s"),
         Limit("games", 0.1, 400),

@@ -58,6 +58,20 @@ def label(steps: tuple[Step, ...]) -> str:
     return "/".join(parts) + f" {TOOL_LETTER[steps[-1].tool]}"
 
 
+def grain_words(pad: Pad) -> str:
+    """“1000”, “P3000”, “16 µm”, “non-woven”."""
+    if pad.number is None:
+        return pad.abrasive.value
+    number = f"{pad.number:g}"
+    said = {Scale.P: f"P{number}", Scale.MICRON: f"{number} µm", Scale.PLAIN: number}
+    worded = said.get(pad.scale, f"{pad.scale.value} {number}")
+    return worded if pad.abrasive is Abrasive.GRIT else f"{pad.abrasive.value} {worded}"
+
+
+NEW_PAD_ID = 0
+"""A step names this pad where it is done with one that is not in stock yet; keeping the step puts it there."""
+
+
 def bare(steps: tuple[Step, ...]) -> tuple[Step, ...]:
     """The steps without the pads they were or would be done with."""
     return tuple(replace(step, pad_id=None, uses_before=None) for step in steps)

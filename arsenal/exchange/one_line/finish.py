@@ -17,7 +17,7 @@ from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Abrasive, Kind, Payload, Scale, Step, SurfaceWork, Tool
 from arsenal.trade.errors import NotUnderstood, OutOfRange
 from arsenal.trade.limits import check
-from arsenal.trade.pads import bare
+from arsenal.trade.pads import NEW_PAD_ID, bare
 
 TOOLS = {"h": Tool.HAND, "hand": Tool.HAND, "s": Tool.SPINNER, "spinner": Tool.SPINNER, "m": Tool.MACHINE,
          "machine": Tool.MACHINE}  # fmt: skip
@@ -120,6 +120,10 @@ def _word(cursor: Cursor, segment: _Segment, sheet: Sheet) -> bool:
         segment.sides = int(check("sides", float(round(found[0]))))
     elif found := cursor.measure(SECONDS):
         segment.seconds = check("seconds", found[0])
+    elif cursor.accept("new", "pad"):
+        if not sheet.scene.choose_pads:
+            raise NotUnderstood("new pad", "In a table of old work, list the pad among the pads and name its number.")
+        segment.pad_id = NEW_PAD_ID
     elif cursor.low() == "pad" and cursor.peek(1):
         cursor.at += 1
         _pad(cursor, segment, sheet)

@@ -36,6 +36,7 @@ from arsenal.trade.entries import (
     Unknown,
 )
 from arsenal.trade.errors import NotFound
+from arsenal.trade.pads import NEW_PAD_ID
 from arsenal.trade.units import GRAM_KG, INCH_M, MICROINCH_M, SHOTS_A_GAME
 
 Parts = tuple[tuple[str, bool], ...]
@@ -138,6 +139,8 @@ def _work(p: SurfaceWork, day: str, scene: Scene) -> list[tuple[str, bool]]:
     pads = {pad.id: pad for pad in scene.pads}
     pad = pads.get(p.steps[0].pad_id) if len(p.steps) == 1 and p.steps[0].pad_id is not None else None
     use = f", pad’s {ordinal(int(pad.uses_hand + pad.uses_spinner) + 1)} use" if pad else ""
+    if any(step.pad_id == NEW_PAD_ID for step in p.steps):
+        use = ", a new pad goes into stock"
     tail = (where + (", in competition" if p.in_competition else "") + use, False)
     if len(p.steps) == 1 and p.steps[0].abrasive in _SHINE and p.steps[0].number is None:
         step = p.steps[0]

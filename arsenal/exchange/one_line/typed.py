@@ -41,7 +41,7 @@ from arsenal.trade.entries import (
     Wiped,
 )
 from arsenal.trade.errors import KnownError, NotUnderstood
-from arsenal.trade.pads import TOOL_LETTER, bare
+from arsenal.trade.pads import NEW_PAD_ID, TOOL_LETTER, bare
 from arsenal.trade.units import SHOTS_A_GAME
 
 _INCHES = {"in": LENGTH_M["in"], "mm": LENGTH_M["mm"]}
@@ -73,7 +73,9 @@ def _how(step: Step, pad: bool) -> str:
         words.append(f"{step.sides} sides")
     elif step.seconds is not None:
         words.append(f"{plain(step.seconds)} sec")
-    if pad:
+    if step.pad_id == NEW_PAD_ID:
+        words.append("new pad")
+    elif pad:
         words.append("pad none" if step.pad_id is None else f"pad #{step.pad_id}")
     if step.uses_before is not None:
         words.append(f"after {plain(step.uses_before)} uses")
