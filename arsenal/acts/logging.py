@@ -6,8 +6,9 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
-from arsenal.acts import checks, meaning, words, writing
+from arsenal.acts import checks, meaning, rules_now, words, writing
 from arsenal.acts.meaning import meaning_of
+from arsenal.acts.rules_now import Inside
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes, Meaning
 from arsenal.ledger import Act
@@ -54,6 +55,7 @@ def keep(
     balls = {ball.id: ball for ball in shop.balls()}
     for draft in drafts:
         _check(shop, draft)
+    drafts = [_in_competition(shop, draft) for draft in drafts]
     if meaning.needs_confirmation(shop, drafts) and not confirmed:
         raise KnownError("This is kept only when you confirm it.", next_step=" ".join(meaning.cautions(shop, drafts)))
     stock = shop.pads_by_id()
@@ -185,6 +187,16 @@ def _check(shop: Shop, draft: Draft) -> None:
                 shop.pad(step.pad_id)
     if draft.undoes is not None and all(e.seq != draft.undoes for e in shop.entries(ball.id)):
         raise NotFound(f"{ball.name} has no such entry to take back.")
+
+
+def _in_competition(shop: Shop, draft: Draft) -> Draft:
+    """Surface work dated inside the owner's competition says so, whether it was typed or not: kept and flagged."""
+    payload = draft.payload
+    if not isinstance(payload, SurfaceWork) or payload.in_competition:
+        return draft
+    if rules_now.dated_inside(shop, shop.ball(draft.ball_id).owner_id, draft.on) is not Inside.INSIDE:
+        return draft
+    return replace(draft, payload=replace(payload, in_competition=True))
 
 
 def _confirmed(draft: Draft, confirmed: bool) -> Draft:

@@ -8,6 +8,7 @@ from datetime import timedelta
 from typing import Any
 
 from arsenal.acts import rules_now, words
+from arsenal.acts.rules_now import Inside
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Meaning
 from arsenal.exchange import one_line
@@ -25,6 +26,8 @@ _ASKS_THE_LOG = ("clean", "undo", "played")
 DUST = "Dry sanding makes dust: a mask and eye protection; wet keeps it down. Local codes come first."
 SPINNER = "Spinner: hair, sleeves, gloves and jewellery away; guards by the local rule."
 BARRED = "Competition is running: a dry towel only, the rule book says; check yours."
+DATED_INSIDE = "That day lay inside the competition: kept and flagged. The rule book says a dry towel only; check yours."
+DATED_MAYBE = "A day of the competition: add “in competition” if it was after the first scored ball and not allowed."
 CRACKED = "A crack is open: no heat, and show it to a licensed or certified practitioner before any work."
 PLUGGED = "This ball is plugged: ask a licensed or certified practitioner before heat."
 HOT = "Over 130 °F (54 °C) heat can crack a ball and void its warranty; it is kept only when you confirm it."
@@ -159,9 +162,11 @@ def _work_cautions(shop: Shop, draft: Draft, payload: SurfaceWork) -> list[str]:
         said.append(SPINNER)
     if any(not step.wet and step.number is not None for step in payload.steps):
         said.append(DUST)
-    owner_id = shop.ball(draft.ball_id).owner_id
-    if draft.on == shop.today() and not rules_now.rule_state(shop, owner_id).pads_allowed:
-        said.append(BARRED)
+    dated = rules_now.dated_inside(shop, shop.ball(draft.ball_id).owner_id, draft.on)
+    if dated is Inside.INSIDE:
+        said.append(BARRED if draft.on == shop.today() else DATED_INSIDE)
+    elif dated is Inside.MAYBE and not payload.in_competition:
+        said.append(DATED_MAYBE)
     if shop.state(draft.ball_id).cracked:
         said.append(CRACKED)
     return said

@@ -3,25 +3,43 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
+from enum import StrEnum
 
 from arsenal.acts import writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes, RuleState
 from arsenal.trade.errors import OutOfRange
-from arsenal.trade.rules import Means, Stage, allowed_now, rule, spoken
+from arsenal.trade.rules import Allowed, Means, Stage, allowed_now, rule, spoken
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 LONGEST = timedelta(days=21)
 
 
+_time = datetime.fromisoformat
+Block = tuple[datetime, datetime]
+
+
+class Inside(StrEnum):
+    """Where surface work dated on a day lies against a competition."""
+
+    OUTSIDE = "outside"
+    MAYBE = "maybe"
+    """On one of its days, but the hour, or whether the event allowed work then, is not known."""
+    INSIDE = "inside"
+
+
 @dataclass(frozen=True, slots=True)
 class Competition:
-    """When the first scored ball falls and when it is over (None: at the end of that day)."""
+    """When the first scored ball falls and when it is over (None: at the end of that day). `blocks` are its blocks,
+    first ball to last, where they are known; `between_allowed` where the event allows surface work between them.
+    """
 
     starts_at: datetime
     ends_at: datetime | None = None
+    blocks: tuple[Block, ...] = ()
+    between_allowed: bool = False
 
     @property
     def over_at(self) -> datetime:
@@ -33,7 +51,30 @@ class Competition:
         """Where it stands."""
         if now < self.starts_at:
             return Stage.BEFORE
-        return Stage.DURING if now < self.over_at else Stage.AFTER
+        if now >= self.over_at:
+            return Stage.AFTER
+        if self.blocks and not any(begins <= now < ends for begins, ends in self.blocks):
+            return Stage.BETWEEN
+        return Stage.DURING
+
+    def next_block(self, now: datetime) -> datetime:
+        """When the next block begins; the end where none is left."""
+        return min((begins for begins, _ in self.blocks if begins > now), default=self.over_at)
+
+    def inside(self, on: date, now: datetime) -> Inside:
+        """Where surface work dated `on` lies. Today the hour is known, and blocks with it; of another day only whether
+        all of it lay in the competition.
+        """
+        if on == now.date():
+            allowed = allowed_now(self.stage(now), on, between_allowed=self.between_allowed)
+            return Inside.OUTSIDE if allowed.pads_allowed else Inside.INSIDE
+        midnight = self.starts_at.replace(hour=0, minute=0, second=0, microsecond=0)
+        begins = midnight + timedelta(days=(on - self.starts_at.date()).days)
+        ends = begins + timedelta(days=1)
+        if ends <= self.starts_at or begins >= self.over_at:
+            return Inside.OUTSIDE
+        whole = begins >= self.starts_at and ends <= self.over_at
+        return Inside.INSIDE if whole and not self.between_allowed else Inside.MAYBE
 
 
 def when_words(at: datetime, now: datetime) -> str:
@@ -48,20 +89,28 @@ def rule_state(shop: Shop, bowler_id: int, now: datetime | None = None) -> RuleS
     at = now or shop.now()
     held = competition(shop, bowler_id)
     stage = held.stage(at) if held else Stage.BEFORE
-    allowed = allowed_now(stage, at.date())
+    allowed = allowed_now(stage, at.date(), between_allowed=held is not None and held.between_allowed)
     until = None
-    if allowed.pads_allowed:
+    if held and stage is Stage.BETWEEN:
+        until = held.next_block(at)
+        may = "pads allowed" if allowed.pads_allowed else _no_pads(allowed)
+        sentence = f"between blocks, {may} until {when_words(until, at)}"
+    elif allowed.pads_allowed:
         sentence = "pads allowed" if stage is Stage.AFTER else "pads allowed until the first scored ball"
         if held and stage is Stage.BEFORE:
             sentence += f", {when_words(held.starts_at, at)}"
             until = held.starts_at
     else:
-        sentence = "dry towel or approved cleaner only" if allowed.cleaner else "dry towel only"
+        sentence = _no_pads(allowed)
         if held:
             until = held.over_at
             sentence += f" until {when_words(until, at)}" if held.ends_at else ""
     row = next((r for r in allowed.rules if Means.ABRASIVE in r.means), None)
     return RuleState(allowed.pads_allowed, sentence, until, row.id if row else None, _hover(allowed.hover, held))
+
+
+def _no_pads(allowed: Allowed) -> str:
+    return "dry towel or approved cleaner only" if allowed.cleaner else "dry towel only"
 
 
 def _hover(said: str, held: Competition | None) -> str:
@@ -75,11 +124,27 @@ def competition(shop: Shop, bowler_id: int) -> Competition | None:
     """The bowler's competition, where one is set."""
     found = shop.ledger.setting(_key(bowler_id), None)
     try:
-        starts_at = datetime.fromisoformat(found["starts_at"])
-        ends_at = datetime.fromisoformat(found["ends_at"]) if found["ends_at"] else None
-    except (KeyError, TypeError, ValueError):
+        starts_at = _time(found["starts_at"])
+        ends_at = _time(found["ends_at"]) if found["ends_at"] else None
+        told = [
+            (datetime.fromisoformat(begins), datetime.fromisoformat(ends)) for begins, ends in found.get("blocks", ())
+        ]
+    except (AttributeError, KeyError, TypeError, ValueError):
         return None
-    return Competition(starts_at, ends_at) if starts_at.tzinfo and (ends_at is None or ends_at.tzinfo) else None
+    held = Competition(starts_at, ends_at, tuple(told), found.get("between_allowed") is True)
+    return held if all(at.tzinfo for at in _times(held)) else None
+
+
+def _times(held: Competition) -> tuple[datetime, ...]:
+    """Every time in it."""
+    ends = (held.ends_at,) if held.ends_at else ()
+    return (held.starts_at, *ends, *(at for block in held.blocks for at in block))
+
+
+def dated_inside(shop: Shop, bowler_id: int, on: date) -> Inside:
+    """Where surface work of this bowler dated `on` lies against the competition that is set."""
+    held = competition(shop, bowler_id)
+    return held.inside(on, shop.now()) if held else Inside.OUTSIDE
 
 
 def set_competition(shop: Shop, bowler_id: int, when: Competition | None, initiator: str = "desk") -> Changes:
@@ -87,17 +152,30 @@ def set_competition(shop: Shop, bowler_id: int, when: Competition | None, initia
     person = shop.person(bowler_id)
     if when is None:
         return writing.set_value(shop, _key(bowler_id), None, f"{person.name} is in no competition", initiator)
-    if when.starts_at.tzinfo is None or (when.ends_at and when.ends_at.tzinfo is None):
+    if any(at.tzinfo is None for at in _times(when)):
         raise ValueError("a competition's times carry their offset")
     if when.ends_at is not None and not when.starts_at < when.ends_at <= when.starts_at + LONGEST:
         ends = f"{spoken(when.ends_at.date())}, {when.ends_at:%H:%M}"
         raise OutOfRange("end of the competition", ends, f"after its start and within {LONGEST.days} days of it")
+    _check_blocks(when)
     value = {
         "starts_at": when.starts_at.isoformat(),
         "ends_at": when.ends_at.isoformat() if when.ends_at else None,
+        "blocks": [[at.isoformat() for at in block] for block in when.blocks],
+        "between_allowed": when.between_allowed,
     }
     said = f"{person.name}: first scored ball {when_words(when.starts_at, shop.now())}"
     return writing.set_value(shop, _key(bowler_id), value, said, initiator)
+
+
+def _check_blocks(when: Competition) -> None:
+    """Blocks follow each other inside the competition. Raises OutOfRange."""
+    last = when.starts_at
+    for begins, ends in when.blocks:
+        if not last <= begins < ends <= when.over_at:
+            allowed = "after the block before it, within the competition, and ends after it begins"
+            raise OutOfRange("a block", f"{begins:%H:%M} to {ends:%H:%M}", allowed)
+        last = ends
 
 
 def _key(bowler_id: int) -> str:
