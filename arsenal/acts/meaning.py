@@ -26,7 +26,9 @@ _ASKS_THE_LOG = ("clean", "undo", "played")
 DUST = "Dry sanding makes dust: a mask and eye protection; wet keeps it down. Local codes come first."
 SPINNER = "Spinner: hair, sleeves, gloves and jewellery away; guards by the local rule."
 BARRED = "Competition is running: a dry towel only, the rule book says; check yours."
-DATED_INSIDE = "That day lay inside the competition: kept and flagged. The rule book says a dry towel only; check yours."
+DATED_INSIDE = (
+    "That day lay inside the competition: kept and flagged. The rule book says a dry towel only; check yours."
+)
 DATED_MAYBE = "A day of the competition: add “in competition” if it was after the first scored ball and not allowed."
 CRACKED = "A crack is open: no heat, and show it to a licensed or certified practitioner before any work."
 PLUGGED = "This ball is plugged: ask a licensed or certified practitioner before heat."
