@@ -79,7 +79,7 @@ def main() -> None:
     told["room"] = until(rooms)
     window.resize(1366, 768)
     room = rooms()[0]
-    until(lambda: len(room.rows()) and room._with_pad)  # noqa: SLF001 - the pads' answers have come
+    until(lambda: len(room.rows()) and room.what_ifs._with_pad)  # noqa: SLF001 - the pads' answers have come
     taken = presses(app, room)
     told["key"], told["key_worst"] = statistics.median(taken), max(taken)
     told["memory_mb"] = resident_mb()
