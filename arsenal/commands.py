@@ -51,6 +51,8 @@ def parser() -> argparse.ArgumentParser:
         "--with", dest="others", action="append", default=[], metavar="NAME",
         help="who else is on the pair, once for each; the bowler's own name: nobody; left out: three who throw alike",
     )  # fmt: skip
+    what = add("whatif", run_whatif, "what every pad in stock and every recipe would do to one ball")
+    _whatif_options(what)
     due = add("upkeep", run_upkeep, "what is due on which ball, why and by when")
     due.add_argument("--bowler", metavar="B", help="only this bowler's balls")
     due.add_argument("--all", action="store_true", help="list later jobs too")
@@ -72,6 +74,15 @@ def parser() -> argparse.ArgumentParser:
     sample = add("sample", run_sample, "write the sample shop to a new file")
     sample.add_argument("onto", type=Path, metavar="FILE")
     return top
+
+
+def _whatif_options(what: argparse.ArgumentParser) -> None:
+    what.add_argument("--bowler", metavar="B", help="whose ball; may be left out where there is one bowler")
+    what.add_argument("--ball", metavar="X", required=True, help="the ball")
+    what.add_argument("--lane", metavar="L", help="lane condition; the bowler's usual one when left out")
+    what.add_argument(
+        "--want", metavar="WHAT", help="“2 ft earlier”, “2 boards more”, “between A and B”: the gentlest that does it"
+    )
 
 
 def main(argv: Sequence[str] | None = None, open_desk: Callable[[Sequence[str]], int] | None = None) -> int:
@@ -129,6 +140,26 @@ def run_order(given: argparse.Namespace) -> int:
         side = lane_side.lane_side(shop, bowler.id, lane.id, game=given.game, with_ids=others)
         rows = [printed.order_row(row, side) for row in side.order.rows]
         _print(given, rows, lambda: printed.order_text(side))
+    return 0
+
+
+def run_whatif(given: argparse.Namespace) -> int:
+    """Every pad and recipe on one ball, or the gentlest that does what is wanted."""
+    from arsenal import printed_pads  # noqa: PLC0415
+    from arsenal.acts import reading, wants, whatif  # noqa: PLC0415
+
+    with _open(given, read_only=True) as shop:
+        bowler = reading.bowler_named(shop, given.bowler)
+        ball = reading.ball_named(shop, given.ball, bowler.id)
+        lane = reading.lane_named(shop, given.lane, bowler)
+        if given.want is not None:
+            want = wants.want_of(shop, given.want, bowler.id)
+            found = whatif.ask(shop, bowler.id, ball.id, want, lane.id)
+            _print(given, printed_pads.answer_row(found), lambda: printed_pads.answer_text(found))
+            return 0
+        sheet = whatif.what_if(shop, bowler.id, ball.id, lane.id)
+        rows = [printed_pads.pad_row(result, sheet) for result in sheet.results]
+        _print(given, rows, lambda: printed_pads.whatif_text(sheet))
     return 0
 
 

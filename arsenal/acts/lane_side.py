@@ -22,6 +22,7 @@ from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Recipe
 from arsenal.trade.person import Person
+from arsenal.trade.priors import Priors
 from arsenal.trade.release import Line
 from arsenal.trade.units import BOARD_M, FOOT_M, LANE_LENGTH_M, OIL_UNIT_M
 
@@ -66,9 +67,7 @@ def pad_keys(
 ) -> tuple[PadResult, ...]:  # fmt: skip
     """What each pad would do to one ball on this condition, by paired draws with the order in `side`."""
     bowler, ball = shop.person(bowler_id), shop.ball(ball_id)
-    lane, priors = shop.lane(lane_id), shop.priors
-    if side.stage:
-        lane, priors = side.stage.lane, doubted(priors, lane, side.stage)
+    lane, priors = lane_and_priors(shop, side, lane_id)
     chosen = tuple(recipes) if recipes is not None else recipes_for(shop, bowler_id, ball)
     had = tuple((row.ball, row.state) for row in (*side.order.rows, *side.order.spares))
     seed, draws = side.order.stamp.seed, side.order.stamp.draws
@@ -80,6 +79,12 @@ def pad_keys(
 
     key = ("pads", had, bowler, lane, side.order.line, seed, draws, ball_id, chosen, shop.pads())
     return shop.remembered(key, make)
+
+
+def lane_and_priors(shop: Shop, side: LaneSide, lane_id: int | None = None) -> tuple[Lane, Priors]:
+    """The lane the shots of `side` are thrown on, and the priors that go with it."""
+    lane, priors = shop.lane(side.lane.id if lane_id is None else lane_id), shop.priors
+    return (side.stage.lane, doubted(priors, lane, side.stage)) if side.stage else (lane, priors)
 
 
 def contours(shop: Shop, bowler: Person, lane: Lane) -> Contours:

@@ -20,7 +20,6 @@ from arsenal.order.shot import Draws, Piece, Shot
 from arsenal.surface import after_work, cuts, minutes
 from arsenal.surface.state import ZERO, Estimate, SurfaceState
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Tool
 from arsenal.trade.errors import NotFound
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad, Recipe
@@ -225,6 +224,5 @@ def _pads(recipe: Recipe, stock: Mapping[int, Pad], priors: Priors) -> tuple[flo
     owned = pad_life.pads_of(recipe.steps, stock)
     if not owned:
         return None, None
-    pad, tool = owned[-1]
-    uses = pad.uses_hand if tool is Tool.HAND else pad.uses_spinner
-    return uses, min(cuts(p, priors) for p, _ in owned)
+    pad, _ = owned[-1]
+    return pad.uses_hand + pad.uses_spinner, min(cuts(p, priors) for p, _ in owned)
