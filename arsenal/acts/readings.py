@@ -7,6 +7,7 @@ from datetime import date
 
 from arsenal.acts.pads import words as pad_words
 from arsenal.acts.shop import Shop
+from arsenal.surface.folding import house_key
 from arsenal.surface.moments import cover_jobs
 from arsenal.surface.state import CoverTaken, Estimate, SurfaceState, Worth
 from arsenal.surface.worth import readings_worth
@@ -16,6 +17,7 @@ from arsenal.trade.units import GRAM_KG, INCH_M
 
 NARROWED = 0.9
 """What is still this share as wide as before anybody read anything is not worth telling (our own assumption)."""
+AS_USUAL = 1.05
 THOU_M = 0.001 * INCH_M
 
 
@@ -31,13 +33,18 @@ def worth(shop: Shop, ball: Ball, state: SurfaceState) -> tuple[Worth, ...]:
 def learned(shop: Shop, state: SurfaceState) -> tuple[str, ...]:
     """One sentence for each thing that readings, of this ball or of others, have narrowed."""
     s = shop.priors.surface
-    told = [_ball_words(state.wear_pace, s), _house_words(state, s), _hand_words(state.hand_offset_ln, s)]
+    told = [_ball_words(state.wear_pace, s), _house_words(shop, state, s), _hand_words(state.hand_offset_ln, s)]
     told += [_pad_words(shop, cut.pad_id, cut.ln_cut, s) for cut in state.pad_cuts]
     return tuple(sentence for sentence in told if sentence)
 
 
 def _narrowed(sd: float, prior_sd: float) -> bool:
     return sd < NARROWED * prior_sd
+
+
+def _as_usual(factor: Estimate) -> bool:
+    """So near to one that “1.0 times” would be said of it."""
+    return abs(math.log(factor.mean)) < math.log(AS_USUAL)
 
 
 def _times(factor: Estimate) -> str:
@@ -47,20 +54,21 @@ def _times(factor: Estimate) -> str:
 
 
 def _ball_words(pace: Estimate, s: SurfacePriors) -> str:
-    if not _narrowed(pace.sd / pace.mean, s.pace_ln_sd):
+    if not _narrowed(pace.sd / pace.mean, s.pace_ln_sd) or _as_usual(pace):
         return ""
     if pace.mean >= 1.0:
         return f"It keeps its finish {_times(pace)} as long as its cover usually does."
     return f"It loses its finish {_times(pace)} as fast as its cover usually does."
 
 
-def _house_words(state: SurfaceState, s: SurfacePriors) -> str:
+def _house_words(shop: Shop, state: SurfaceState, s: SurfacePriors) -> str:
     pace = state.house_pace
-    if not state.house or not _narrowed(pace.sd / pace.mean, s.house_pace_ln_sd):
+    if not state.house or not _narrowed(pace.sd / pace.mean, s.house_pace_ln_sd) or _as_usual(pace):
         return ""
+    name = next((lane.house for lane in shop.lanes().values() if house_key(lane) == state.house), state.house)
     way = "keep" if pace.mean >= 1.0 else "lose"
     how = "long" if pace.mean >= 1.0 else "fast"
-    return f"In {state.house.title()} balls {way} their finish {_times(pace)} as {how} as elsewhere."
+    return f"In {name} balls {way} their finish {_times(pace)} as {how} as elsewhere."
 
 
 def _hand_words(offset: Estimate, s: SurfacePriors) -> str:
@@ -72,11 +80,12 @@ def _hand_words(offset: Estimate, s: SurfacePriors) -> str:
 
 def _pad_words(shop: Shop, pad_id: int, ln_cut: Estimate, s: SurfacePriors) -> str:
     pad = shop.pads_by_id().get(pad_id)
-    if pad is None or not _narrowed(ln_cut.sd, s.pad_cut_ln_sd):
+    mean = math.exp(ln_cut.mean)
+    factor = Estimate(mean, mean * ln_cut.sd)
+    if pad is None or not _narrowed(ln_cut.sd, s.pad_cut_ln_sd) or _as_usual(factor):
         return ""
-    factor = math.exp(ln_cut.mean)
-    way = "quickly" if factor >= 1.0 else "slowly"
-    return f"The {pad_words(pad)} pad cuts {_times(Estimate(factor, factor * ln_cut.sd))} as {way} as its kind."
+    way = "quickly" if mean >= 1.0 else "slowly"
+    return f"The {pad_words(pad)} pad cuts {_times(factor)} as {way} as its kind."
 
 
 def cover_words(shop: Shop, state: SurfaceState) -> str:

@@ -49,15 +49,10 @@ def as_planned(shop: Shop, job: Job) -> Meaning:
     of the plan; where they cannot be told, `problem` asks for a line.
     """
     ball = shop.ball(job.ball_id)
-    if job.damage:
-        return Meaning((), (), problem=f"{ball.name} is damaged: a licensed or certified practitioner sees it first.")
-    if job.work is Work.WIPE:
-        return Meaning((), (), problem="Wiping goes with the shots it was done between, as in 3g wiped.")
-    if not job.one_entry:
-        return Meaning((), (), problem=f"{job.how[:1].upper()}{job.how[1:]}: log what came of it, as in drop 6.")
+    why_not = _why_not(shop, ball, job)
+    if why_not:
+        return Meaning((), (), problem=why_not)
     if job.work in (Work.REFRESH, Work.RESURFACE):
-        if not job.steps:
-            return Meaning((), (), problem="The steps are not known: log the line, as in 1000 h.")
         work = SurfaceWork(recipes.with_pads(shop, ball.owner_id, job.steps))
         shine = all(step.abrasive in (Abrasive.POLISH, Abrasive.COMPOUND) for step in job.steps)
         kind = Kind.POLISHED if shine else Kind.SANDED
@@ -69,6 +64,22 @@ def as_planned(shop: Shop, job: Job) -> Meaning:
     }
     kind, payload = done[job.work]
     return logging.meaning_of(shop, (Draft(ball.id, kind, shop.today(), payload),))
+
+
+def _why_not(shop: Shop, ball: Ball, job: Job) -> str:
+    """Why the job cannot be logged as planned in one entry, and what to do; empty where it can."""
+    state = shop.state(ball.id)
+    if job.damage or (state.cracked and job.work in (Work.REFRESH, Work.RESURFACE, Work.DEEP_OIL)):
+        return f"{ball.name} is damaged: a licensed or certified practitioner sees it first."
+    if job.work is Work.WIPE:
+        return "Wiping goes with the shots it was done between, as in 3g wiped."
+    if not job.one_entry and state.plugged and job.work is Work.DEEP_OIL:
+        return f"{ball.name} is plugged: a licensed or certified practitioner is asked before heat; then log it, as heat 2."
+    if not job.one_entry:
+        return f"{job.how[:1].upper()}{job.how[1:]}: log what came of it, as in drop 6."
+    if job.work in (Work.REFRESH, Work.RESURFACE) and not job.steps:
+        return "The steps are not known: log the line, as in 1000 h."
+    return ""
 
 
 def _method(job: Job) -> OilMethod:

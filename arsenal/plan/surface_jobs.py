@@ -44,7 +44,14 @@ def refresh(c: Context) -> Job | None:
     steps = one_pad(c)
     boards = c.loss.boards if c.loss else None
     read = c.loss.first_read_m.mean if c.loss else None
-    return job(c, Work.REFRESH, label(steps), reason, minutes(steps), steps=steps, boards=boards, read_m=read)
+    return _shown_first(
+        c, job(c, Work.REFRESH, label(steps), reason, minutes(steps), steps=steps, boards=boards, read_m=read)
+    )
+
+
+def _shown_first(c: Context, planned: Job) -> Job:
+    """A cracked ball gets no work before somebody who knows has seen it."""
+    return replace(planned, how="no work: cracked, show it first", one_entry=False) if c.state.cracked else planned
 
 
 def one_pad(c: Context) -> tuple[Step, ...]:
@@ -98,7 +105,8 @@ def resurface(c: Context) -> Job | None:
     if dated is not None:
         reasons.append(dated)
     steps = full_sequence(c)
-    return job(c, Work.RESURFACE, label(steps), first_of(reasons), FULL_MINUTES, steps=steps, boards=boards)
+    planned = job(c, Work.RESURFACE, label(steps), first_of(reasons), FULL_MINUTES, steps=steps, boards=boards)
+    return _shown_first(c, planned)
 
 
 def full_sequence(c: Context) -> tuple[Step, ...]:

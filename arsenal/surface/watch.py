@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from datetime import date
 
 from arsenal.surface.state import Estimate
@@ -17,6 +18,8 @@ DIAMETER_RULE = "ball-diameter"
 DIAMETER_NEAR_IN = 0.005
 """Our own assumption: so much above the least diameter is near."""
 NEVER_CLEANED_GAMES = 30.0
+CRACK_WORDS = {"crack", "cracks", "cracked", "hairline", "hairlines"}
+NONE_WORDS = {"no", "not", "none", "without"}
 
 
 def day(on: date) -> str:
@@ -167,7 +170,14 @@ def never_cleaned(games: float) -> Finding:
 
 
 def inspection_found(seq: int, on: date, found: str) -> Finding:
-    """An inspection saw something."""
+    """An inspection saw something; where it speaks of a crack, the log should too."""
+    words = set(re.findall(r"\w+", found.casefold()))
+    if words & CRACK_WORDS and not words & NONE_WORDS:
+        sentence = (
+            f"Inspection of {day(on)}: {found.rstrip('.')}. If it is a crack, log it as one: no heat, and show it to a "
+            "licensed or certified practitioner before any work."
+        )
+        return Finding("inspected", sentence, Weight.WARN, seq)
     return Finding("inspected", f"Inspection of {day(on)}: {found.rstrip('.')}.", Weight.NOTE, seq)
 
 

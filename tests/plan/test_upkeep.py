@@ -281,6 +281,9 @@ def test_a_cracked_ball_gets_no_heat_and_is_shown_first() -> None:
     assert jobs[0].work is Work.INSPECT
     assert jobs[0].damage
     assert one(jobs, Work.DEEP_OIL).how.startswith("no heat")
+    for work in (Work.REFRESH, Work.RESURFACE):
+        assert one(jobs, work).how.startswith("no work")
+        assert not one(jobs, work).one_entry
 
 
 # ---- wipe, clean, inspect

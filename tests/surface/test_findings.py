@@ -175,6 +175,25 @@ def test_an_inspection_that_found_something_is_told() -> None:
     assert "insert loose" in found(state, "inspected").sentence
 
 
+@pytest.mark.parametrize(
+    ("found_it", "weight"),
+    [("hairline at the bridge", Weight.WARN), ("no cracks, inserts tight", Weight.NOTE), ("insert loose", Weight.NOTE)],
+)
+def test_an_inspection_that_speaks_of_a_crack_asks_for_it_to_be_logged(found_it: str, weight: Weight) -> None:
+    state = fold(ball(), log(new(), (Kind.INSPECTED, Inspected(found_it))), PRIORS)
+    assert found(state, "inspected").weight is weight
+    assert ("no heat" in found(state, "inspected").sentence) is (weight is Weight.WARN)
+
+
+def test_a_ball_sanded_until_it_is_small_is_told_to_be_measured() -> None:
+    full = sanded(machine(360), machine(500), machine(1000))
+    assert "diameter-near" not in codes(fold(ball(), log(new(), full), PRIORS))
+    worn = fold(ball(radius_m=4.253 * INCH_M), log(new(), full), PRIORS)
+    assert "measure it before the next sanding" in found(worn, "diameter-near").sentence
+    assert found(worn, "diameter-near").rule_id == "ball-diameter"
+    assert "diameter-near" not in codes(fold(ball(radius_m=4.253 * INCH_M), log(new()), PRIORS))
+
+
 def test_an_undo_of_nothing_is_told() -> None:
     bare = undo(5, 1)
     assert "loose-undo" in codes(fold(ball(), [*log(new()), entry(6, Kind.UNDO, bare.payload)], PRIORS))
