@@ -74,7 +74,7 @@ def _why_not(shop: Shop, ball: Ball, job: Job) -> str:
     if job.work is Work.WIPE:
         return "Wiping goes with the shots it was done between, as in 3g wiped."
     if not job.one_entry and state.plugged and job.work is Work.DEEP_OIL:
-        return f"{ball.name} is plugged: a licensed or certified practitioner is asked before heat; then log it, as heat 2."
+        return f"{ball.name} is plugged: ask a licensed or certified practitioner before heat, then log it as heat 2."
     if not job.one_entry:
         return f"{job.how[:1].upper()}{job.how[1:]}: log what came of it, as in drop 6."
     if job.work in (Work.REFRESH, Work.RESURFACE) and not job.steps:
