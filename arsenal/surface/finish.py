@@ -255,15 +255,21 @@ class Finish:
         p[FAST][SLOW] = p[SLOW][FAST] = both
 
     def _linear(self, rows: dict[int, tuple[tuple[int, float], ...]]) -> None:
-        """Covariance p ← A p Aᵀ, where A is the identity but for `rows`."""
-        p = self.p
-        new = {i: [sum(c * p[k][j] for k, c in parts) for j in range(SIZE)] for i, parts in rows.items()}
+        """Covariance p ← A p Aᵀ, where A is the identity but for `rows`: symmetric, so each row is made once."""
+        p, new = self.p, {}
+        for i, parts in rows.items():
+            row = [0.0] * SIZE
+            for k, c in parts:
+                if c:
+                    row = [u + c * v for u, v in zip(row, p[k], strict=True)]
+            new[i] = row
+        corner = {(i, j): sum(c * row[k] for k, c in rows[j]) for i, row in new.items() for j in rows}
         for i, row in new.items():
             p[i] = row
-        for row in p:
-            columns = {i: sum(c * row[k] for k, c in parts) for i, parts in rows.items()}
-            for i, value in columns.items():
-                row[i] = value
+            for j, value in enumerate(row):
+                p[j][i] = value
+        for (i, j), value in corner.items():
+            p[i][j] = value
 
     # ---- what is read
 
@@ -308,10 +314,9 @@ class Finish:
             total = across(tied) + var + excess
         p, x = self.p, self.x
         for i in range(SIZE):
-            gain, row = tied[i] / total, p[i]
+            gain = tied[i] / total
             x[i] += gain * off
-            for j in range(SIZE):
-                row[j] -= gain * tied[j]
+            p[i] = [u - gain * t for u, t in zip(p[i], tied, strict=True)]
         s = self._priors
         for i, sd in ((PACE, s.pace_ln_sd), (HOUSE, s.house_pace_ln_sd)):
             x[i] = min(max(x[i], -MOST_SPREADS * sd), MOST_SPREADS * sd)
