@@ -4,19 +4,14 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from arsenal.acts import convergence, jobs, logging, moved, recipes, week
-from arsenal.acts.pads import words as pad_words
+from arsenal.acts import buying, convergence, jobs, logging, moved, recipes, week
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Meaning, UpkeepSheet
 from arsenal.plan.records import Due, Job, Work
-from arsenal.surface import cuts
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Abrasive, Cleaned, Draft, Inspected, Kind, OilDrawn, OilMethod, Payload, SurfaceWork
 from arsenal.trade.limits import check
-from arsenal.trade.pads import Pad
-from arsenal.trade.person import Person
 
-NO_LONGER_CUTS = 0.2
 _ORDER = {Due.OVER: 0, Due.DUE: 1, Due.SOON: 2, Due.FINE: 3}
 
 
@@ -32,14 +27,15 @@ def upkeep(
         check("games a week", games_a_week)
     bowler = shop.person(bowler_id) if bowler_id is not None else None
     whom = (bowler,) if bowler else shop.people()
-    found = [job for person in whom for job in jobs.of_bowler(shop, person, until=end, games_a_week=games_a_week)]
+    known = {p.id: jobs.of_bowler(shop, p, until=end, games_a_week=games_a_week) for p in whom}
+    found = [job for own in known.values() for job in own]
     balls = {ball.id: ball for person in whom for ball, _ in shop.held(person.id)}
     states = {ball_id: shop.state(ball_id) for ball_id in balls}
     found, left_out = moved.split(shop, found)
     found.sort(key=lambda job: _soonest(job, balls))
     pace = games_a_week if games_a_week is not None else sum(p.games_a_week for p in whom) / max(len(whom), 1)
     habit = week.usual_days(shop, bowler.id) if bowler else ()
-    buy = _to_buy(shop, whom)
+    buy = buying.shopping(shop, bowler_id, known=known).names
     alarms = tuple(remark for person in whom for remark in convergence.alarms(shop, person.id))
     return UpkeepSheet(bowler, tuple(found), balls, states, today, end, pace, buy, tuple(left_out), habit, alarms)
 
@@ -94,12 +90,6 @@ def _soonest(job: Job, balls: dict[int, Ball]) -> tuple[int, date, float, str]:
     return (_ORDER[job.due], job.by or date.max, -job.share, balls[job.ball_id].name.casefold())
 
 
-def _to_buy(shop: Shop, whom: tuple[Person, ...]) -> tuple[str, ...]:
-    """Grains of which every pad in reach of these bowlers is used up."""
-    stock: dict[str, list[Pad]] = {}
-    for person in whom:
-        for pad in shop.pads(person.id):
-            stock.setdefault(pad_words(pad), []).append(pad)
-    return tuple(
-        name for name, held in stock.items() if all(p.used_up or cuts(p, shop.priors) < NO_LONGER_CUTS for p in held)
-    )
+def to_buy(shop: Shop, bowler_id: int | None = None, until: date | None = None) -> tuple[str, ...]:
+    """Pads to buy before the next competition, or for four weeks: a sentence each. Raises NotFound, OutOfRange."""
+    return buying.shopping(shop, bowler_id, until=until).sentences

@@ -166,7 +166,7 @@ def _between(want: Between, context: Order, ball: Ball, now_boards: float) -> _A
     pair = sorted((rows[want.one_id], rows[want.other_id]), key=lambda r: r.boards)
     low, high = pair[0].boards, pair[1].boards
     keep = min(OVERLAP_BOARDS, max(0.5 * (high - low) - 0.25, 0.0))
-    said = f"between {pair[1].ball.name} and {pair[0].ball.name}"
+    said = f"between {pair[1].ball.name} and {pair[0].ball.name}, clear of both"
     return _Aim(low + keep - now_boards, high - keep - now_boards, False, said)
 
 
