@@ -5,7 +5,7 @@ from __future__ import annotations
 from arsenal.acts.shop import Shop
 from arsenal.order import convergence
 from arsenal.order.records import Remark
-from arsenal.order.shot import shared_shot
+from arsenal.order.shot import Shot, shared_shot
 from arsenal.plan.losses import Loss, losses
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
@@ -24,7 +24,7 @@ def alarms(shop: Shop, bowler_id: int, lane_id: int | None = None) -> tuple[Rema
     had = shop.held(bowler.id)
 
     def make() -> tuple[Remark, ...]:
-        return convergence.of_set(bowler, lane, had, shop.priors, draws=DRAWS)
+        return convergence.alarms(_shot(shop, bowler, lane), had)
 
     return shop.remembered(("alarms", had, bowler, lane), make)
 
@@ -40,9 +40,18 @@ def lost(shop: Shop, bowler_id: int, lane_id: int | None = None) -> dict[int, Lo
     had = tuple((ball, state) for ball, state in shop.held(bowler.id) if not ball.spare)
 
     def make() -> dict[int, Loss]:
-        return losses(shared_shot(bowler, lane, shop.priors, line=None, seed=1, draws=DRAWS), had)
+        return losses(_shot(shop, bowler, lane), had)
 
     return shop.remembered(("lost", had, bowler, lane), make)
+
+
+def _shot(shop: Shop, bowler: Person, lane: Lane) -> Shot:
+    """The shared shot, made once for losses and alarms."""
+
+    def make() -> Shot:
+        return shared_shot(bowler, lane, shop.priors, line=None, seed=1, draws=DRAWS)
+
+    return shop.remembered(("shot", bowler, lane), make)
 
 
 def _lane(shop: Shop, bowler: Person, lane_id: int | None) -> Lane | None:

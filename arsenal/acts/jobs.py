@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from arsenal.acts import intervals
+from arsenal.acts import convergence, intervals
 from arsenal.acts.shop import Shop
 from arsenal.plan import upkeep
 from arsenal.plan.records import Job
@@ -24,7 +24,7 @@ def of_bowler(
         logs = {ball.id: shop.entries(ball.id) for ball, _ in had}
         return upkeep(
             bowler, had, lane, shop.priors, today=today, games_a_week=pace, until=until, entries_by_ball=logs,
-            intervals=intervals.of_shop(shop),
+            intervals=intervals.of_shop(shop), lost=convergence.lost(shop, bowler.id),
         )  # fmt: skip
 
     lengths = tuple(len(shop.entries(ball.id)) for ball, _ in had)

@@ -31,20 +31,22 @@ def upkeep(
     bowler: Person, set: Sequence[tuple[Ball, SurfaceState]], usual_lane: Lane | None, priors: Priors, *,  # noqa: A002
     today: date, games_a_week: float, until: date | None = None, intervals: Intervals = DEFAULT_INTERVALS,
     entries_by_ball: Mapping[int, Sequence[Entry]] | None = None, seed: int = 1, draws: int = 100,
+    lost: Mapping[int, Loss] | None = None,
 ) -> tuple[Job, ...]:  # fmt: skip
     """Jobs for every ball still in the bag, the most pressing first, then by day.
 
     Boards lost are computed on `usual_lane` with the bowler's release; without either the intervals alone decide.
     “Soon” is by `until` (a week from `today` where None). `entries_by_ball` gives each ball its own pace and counts
-    its sessions; without it the balls share the bowler's games evenly. Raises OutOfRange for an impossible lane.
+    its sessions; without it the balls share the bowler's games evenly. `lost` are losses reckoned already. Raises
+    OutOfRange for an impossible lane.
     """
     owned = [(ball, state) for ball, state in set if state.holder is Holder.OWNED]
-    lost = _losses(bowler, owned, usual_lane, priors, seed, draws)
+    known = _losses(bowler, owned, usual_lane, priors, seed, draws) if lost is None else lost
     pace = weekly([ball for ball, _ in owned], games_a_week, today, entries_by_ball)
     made: list[Job] = []
     for ball, state in owned:
         context = Context(
-            ball=ball, state=state, loss=lost.get(ball.id),
+            ball=ball, state=state, loss=known.get(ball.id),
             entries=None if entries_by_ball is None else entries_by_ball.get(ball.id, ()),
             games_a_week=pace[ball.id], today=today, until=until or today + timedelta(days=WEEK_DAYS),
             intervals=intervals, priors=priors,
