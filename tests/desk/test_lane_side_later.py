@@ -54,8 +54,11 @@ def test_misses_can_be_asked_by_angle_by_shift_and_by_speed(desk: Desk) -> None:
     strip, told = desk.room.strip, {}
     for label, _ in WAYS:
         choose(desk, strip.way, label)
-        assert strip.way.word() == label
+        assert strip.way.word() == (f"{label}, mph" if label == "by speed" else label)
         told[label] = strip.misses.accessibleName()
+        QApplication.processEvents()
+        assert strip.way.width() >= strip.way.sizeHint().width(), "the word is whole"
+        assert strip.room.width() >= strip.room.sizeHint().width(), "the room is whole"
     assert "3 in: " in told["at the arrows"]
     assert "3 in: " in told["in parallel"]
     assert "1½ mph slower: " in told["by speed"]

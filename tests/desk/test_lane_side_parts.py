@@ -184,7 +184,7 @@ def test_room_is_said_by_angle_by_shift_and_by_speed() -> None:
     )  # fmt: skip
     told = {way: "".join(run.text for run in misses.missed_by(way, found).room) for _, way in strip.WAYS}
     assert told == {
-        "arrows": "room  2 in, 1 out", "parallel": "room  1½ in, ½ out", "speed": "½ slower, 1 faster",
+        "arrows": "room  2 in, 1 out", "parallel": "room  1½ in, ½ out", "speed": "0.5 slower, 1.0 faster",
     }  # fmt: skip
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from arsenal.acts import own_side
@@ -29,7 +29,7 @@ class Missed:
     toward_last: float
     room: tuple[Run, ...]
     unit: str = ""
-    """Of speed: “mph” or “km/h”; empty for boards."""
+    """Of speed: “mph” or “km/h”, said once beside the cells; empty for boards."""
 
     def amount(self, miss: Miss) -> str:
         """“2”, “1½”; of speed in the unit."""
@@ -69,7 +69,8 @@ def missed_by(way: str, best: BestLine, system: str = "imperial") -> Missed:
     if way == "speed":
         unit = "km/h" if system == "metric" else "mph"
         less, more = best.speed_slower_mps, best.speed_faster_mps
-        told = f"{speed(less, unit)} slower, {speed(more, unit)} faster"
+        one = KMH_MPS if system == "metric" else MPH_MPS
+        told = f"{less / one:.1f} slower, {more / one:.1f} faster"
         slower = tuple(sorted(best.speed_misses, key=lambda m: m.boards))
         return Missed(slower, less / MPH_MPS, more / MPH_MPS, (Run(told, True, "hand"),), unit)
     parallel = way == "parallel"
@@ -111,8 +112,6 @@ class Misses(QWidget):
         label, gap, bar = now.px(20), now.px(3), now.line(4)
         high, count = self.height() - label, len(missed.misses)
         wide = (self.width() - gap * (count - 1)) / count
-        metrics = QFontMetricsF(now.font(12))
-        short = any(metrics.horizontalAdvance(missed.label(m)) > wide for m in missed.misses)
         for number, miss in enumerate(missed.misses):
             left = round(number * (wide + gap))
             box = QRect(left, 0, round(wide), high)
@@ -125,7 +124,7 @@ class Misses(QWidget):
             painter.setPen(now.color("ink" if miss.boards == 0 else "ink2"))
             painter.setFont(now.font(12, 600 if miss.boards == 0 else 400))
             under = QRect(left, high, round(wide), label)
-            painter.drawText(under, Qt.AlignmentFlag.AlignCenter, missed.label(miss, short=short))
+            painter.drawText(under, Qt.AlignmentFlag.AlignCenter, missed.label(miss, short=True))
         self._paint_room(painter, missed, (wide + gap, wide), QRect(0, high - bar, self.width(), bar))
         painter.end()
 

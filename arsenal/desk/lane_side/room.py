@@ -33,7 +33,7 @@ from arsenal.trade.units import POCKET_BOARD, board_to_lateral_m
 if TYPE_CHECKING:
     from arsenal.acts.views import Changes, LaneSide
 
-WIDE, HIGH, NARROW, TALL = 1200, 680, 900, 1000
+WIDE, HIGH, NARROW, TALL = 1200, 680, 1000, 1000
 """Logical sizes of the window where the layout changes."""
 LEFT_SHARE, LEFT_SHARE_COMPACT = 0.40, 0.42
 

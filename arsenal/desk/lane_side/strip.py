@@ -54,7 +54,8 @@ class Strip(QWidget):
         self._head.addWidget(self.facts, 1)
         miss = QHBoxLayout()
         miss.setSpacing(4)
-        miss.addWidget(Plain("Miss", px=13, token="ink2"))
+        self.miss = Plain("Miss", px=13, token="ink2")
+        miss.addWidget(self.miss)
         miss.addWidget(self.way)
         miss.addStretch(1)
         left = QVBoxLayout()
@@ -77,7 +78,6 @@ class Strip(QWidget):
     def choose_way(self, way: object) -> None:
         """By angle at the arrows, by parallel shift, or by speed."""
         self._way = str(way)
-        self.way.set_word(next(label for label, value in WAYS if value == way))
         self.way.set_choices(WAYS, way)
         self._show()
 
@@ -104,9 +104,17 @@ class Strip(QWidget):
         set_tip(self.facts, f"{told} {entry.LINE}")
         self.facts.setAccessibleDescription(told)
         missed = missed_by(self._way, found, self.system)
+        label = next(label for label, value in WAYS if value == self._way)
+        self.way.set_word(f"{label}, {missed.unit}" if missed.unit else label)
         self.room.set_runs(missed.room)
+        self._fit_left()
         self.misses.show_missed(missed)
         set_tip(self.misses, f"{WAY_HOVER[self._way]} {missed.boards(person)}")
+
+    def _fit_left(self) -> None:
+        """Words and room stay whole; the cells have the rest."""
+        words = self.miss.sizeHint().width() + look().px(6) + self.way.sizeHint().width()
+        self._left.setFixedWidth(max(look().px(128), words, self.room.sizeHint().width() + look().px(4)))
 
     def _title(self, row: OrderRow | None) -> str:
         if row is None:
@@ -149,7 +157,7 @@ class Strip(QWidget):
         self._column.setContentsMargins(now.px(AXIS + 1), now.px(8), now.px(20), now.px(2))
         self._column.setSpacing(now.px(4 if self.compact else 6))
         self._head.setSpacing(now.px(20))
-        self._left.setFixedWidth(max(now.px(128), self._left.sizeHint().width()))
+        self._fit_left()
         self._fit()
 
     def set_compact(self, compact: bool) -> None:
