@@ -15,7 +15,10 @@ from arsenal.desk.theme import look
 from arsenal.order.records import Remark
 
 HIGH = 46
-MARK = {"overlap": "soon", "finding": "over", "benchmark": "soon", "line": "due", "gap": "soon"}
+MARK = {
+    "overlap": "soon", "grown alike": "soon", "fallen": "soon", "lost": "due", "finding": "over", "benchmark": "soon",
+    "line": "due", "gap": "soon",
+}  # fmt: skip
 
 
 class OneRemark(QWidget):
