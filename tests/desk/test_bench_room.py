@@ -125,7 +125,7 @@ def test_same_as_last_time_logs_the_last_played_day_in_one_key(room: BenchRoom, 
 def test_enter_on_a_pad_writes_its_line_for_a_look_before_it_is_kept(room: BenchRoom, qtbot) -> None:
     room.pads.choose(0)
     room.pads.opened.emit(room.pads.in_hand())
-    assert room.entry.field.text() == "marl 1000 h"
+    qtbot.waitUntil(lambda: room.entry.field.text() == "marl 1000 h", timeout=10000)
     qtbot.waitUntil(lambda: "sanded" in room.entry.meaning.text(), timeout=10000)
 
 

@@ -50,6 +50,10 @@ class Pads:
     first_read_m: float | None
     first_read_sd_m: float
     lane: str
+    to_buy: tuple[str, ...] = ()
+    """Grains of which no pad cuts any more."""
+    order: tuple[tuple[int, str], ...] = ()
+    """(id, name) of the set, strongest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,18 +102,20 @@ def _due(jobs: Sequence[object]) -> dict[int, str]:
 
 def pads(shop: Shop, ball_id: int) -> Pads:
     """Every pad in stock on this ball; where it reads now on the owner's usual lane, where that is known."""
-    from arsenal.acts import bench, lane_side  # noqa: PLC0415 - heavy
+    from arsenal.acts import bench, lane_side, upkeep  # noqa: PLC0415 - heavy
     from arsenal.trade.errors import KnownError  # noqa: PLC0415
 
-    found = bench.pads_on_ball(shop, ball_id)
+    owner_id = shop.ball(ball_id).owner_id
+    found, buy = bench.pads_on_ball(shop, ball_id), upkeep.upkeep(shop, owner_id).to_buy
     try:
-        side = lane_side.lane_side(shop, shop.ball(ball_id).owner_id, rooms=False)
+        side = lane_side.lane_side(shop, owner_id, rooms=False)
     except KnownError:
-        return Pads(found, None, math.nan, "")
+        return Pads(found, None, math.nan, "", buy)
+    order = tuple((row.ball.id, row.ball.name) for row in side.order.rows)
     rows = [row for row in (*side.order.rows, *side.order.spares) if row.ball.id == ball_id]
     if not rows:
-        return Pads(found, None, math.nan, side.lane.name)
-    return Pads(found, rows[0].first_read_m, rows[0].first_read_sd_m, side.lane.name)
+        return Pads(found, None, math.nan, side.lane.name, buy, order)
+    return Pads(found, rows[0].first_read_m, rows[0].first_read_sd_m, side.lane.name, buy, order)
 
 
 def quick(shop: Shop, ball_id: int) -> Quick:

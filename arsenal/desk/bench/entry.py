@@ -98,6 +98,12 @@ class EntryLine(QWidget):
         self.field.setFocus()
         self.field.setCursorPosition(len(text))
 
+    def offer(self, text: str, meaning: Meaning) -> None:
+        """Write a line whose meaning is known already: Enter keeps that and nothing else while the line stands."""
+        self.put(text)
+        self._timer.stop()
+        self._arrived(text, meaning)
+
     def _typed(self) -> None:
         self._enter_waits = False
         if self.field.text().strip():

@@ -15,9 +15,10 @@ from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.dialog import Line
 from arsenal.desk.parts.lists import write
-from arsenal.desk.parts.text import Plain, Run, Runs
+from arsenal.desk.parts.sentence import TextButton
+from arsenal.desk.parts.text import Plain, Run, Runs, set_tip
 from arsenal.desk.theme import look
-from arsenal.trade.units import FOOT_M
+from arsenal.trade.units import FOOT_M, INCH_M
 
 if TYPE_CHECKING:
     from arsenal.acts.views import BallSheet, Meaning
@@ -26,6 +27,9 @@ if TYPE_CHECKING:
 
 SHOWN_JOBS = ("refresh", "resurface", "deep oil")
 NOTHING_MM = 0.005
+NEAR_LEAST_M = 8.508 * INCH_M
+"""Across; the rule book's least is 8.500 in: nearer than this it is told here (our own assumption)."""
+LEAST_M = 8.5 * INCH_M
 
 
 class BigNumber(QWidget):
@@ -108,19 +112,27 @@ class Facts(QWidget):
     """The pane."""
 
     pressed = Signal(str)
-    """same, sanded, cleaned, reading, else, history."""
+    """same, sanded, cleaned, reading, else, history, known."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.caption = Plain("Plays about now", px=12, token="ink2")
         self.number = BigNumber()
         self.finish = Runs(px=12, wrap=False)
+        self.more = TextButton("All known K", px=12)
+        self.more.setAccessibleName("All that is known of this ball, K")
+        self.more.clicked.connect(lambda: self.pressed.emit("known"))
         self._due, self._grid = QVBoxLayout(), QGridLayout()
         self._values: dict[str, Runs] = {}
+        self._names: dict[str, Plain] = {}
         self.findings = QVBoxLayout()
         self._column = QVBoxLayout(self)
-        for widget in (self.caption, self.number, self.finish):
+        for widget in (self.caption, self.number):
             self._column.addWidget(widget)
+        said = QHBoxLayout()
+        said.addWidget(self.finish, 1)
+        said.addWidget(self.more)
+        self._column.addLayout(said)
         self._column.addLayout(self._due)
         self._column.addWidget(Line("rule"))
         self._column.addLayout(self._grid)
@@ -129,12 +141,12 @@ class Facts(QWidget):
         self.log_caption = Plain("Log, as last time", px=12, token="ink2")
         self._column.addWidget(self.log_caption)
         self.keys = {
-            "same": KeyButton("Same as last time", "G", primary=True, height=52),
-            "sanded": KeyButton("Sanded as last time", "S", height=48),
-            "cleaned": KeyButton("Cleaned", "C", height=48),
-            "reading": KeyButton("Reading", "R", height=40),
-            "else": KeyButton("Something else", "E", height=40),
-            "history": KeyButton("History", "H", height=40),
+            "same": KeyButton("Same as last time", "G", primary=True, height=50),
+            "sanded": KeyButton("Sanded as last time", "S", height=46),
+            "cleaned": KeyButton("Cleaned", "C", height=46),
+            "reading": KeyButton("Reading", "R", height=38),
+            "else": KeyButton("Something else", "E", height=38),
+            "history": KeyButton("History", "H", height=38),
         }
         row = QHBoxLayout()
         for name, key in self.keys.items():
@@ -181,23 +193,44 @@ class Facts(QWidget):
 
     def _show_facts(self, sheet: BallSheet, view: View) -> None:
         state = sheet.state
-        off_mm, sd_mm = state.cover_off_m.mean * 1e3, state.cover_off_m.sd * 1e3
         film_um = state.film_m.mean * 1e6
-        cleaned = words.day(state.cleaned_on, view.today) or "not in this log"
+        cleaned = f"cleaned {words.day(state.cleaned_on, view.today)}" if state.cleaned_on else ""
         facts = {
-            "Film on it": ("wiped" if film_um < 0.08 else "a little" if film_um < 0.15 else "not wiped", ""),
-            "Cleaned": (cleaned, ""),
+            **self._lost(sheet),
+            "Film on it": ("wiped" if film_um < 0.08 else "a little" if film_um < 0.15 else "not wiped", cleaned),
             "On this finish": words.whole(state.games_on_finish),
             "Since resurfaced": words.whole(state.games_since_resurface),
             "In all": words.whole(state.games_in_all),
-            "Cover taken off": (f"{off_mm:.2f} mm", f"± {sd_mm:.2f}") if off_mm > NOTHING_MM else ("next to none", ""),
         }
-        if "First read" in self._values:
-            self._values["First read"].set_runs((Run("…"),))
-        else:
-            self._put("First read", "…", "")
+        first = "never on the lane" if sheet.ball.spare else "…"
+        self._put("First read", "not on that day" if view.day is not None else first, "")
         for name, (value, doubt) in facts.items():
             self._put(name, value, doubt)
+        self._show_cover(sheet)
+
+    @staticmethod
+    def _lost(sheet: BallSheet) -> dict[str, tuple[str, str]]:
+        """Boards lost to the surface and to oil in the cover, each with its doubt."""
+        if sheet.lost is None:
+            return {"Lost to surface": ("–", ""), "Lost to oil in it": ("–", "")}
+        both = {"Lost to surface": sheet.lost.boards, "Lost to oil in it": sheet.lost.oil_boards}
+        return {name: words.boards_lost(boards) for name, boards in both.items()}
+
+    def _show_cover(self, sheet: BallSheet) -> None:
+        """What has come off; across, in `warn`, once it nears the least the rule book allows."""
+        state = sheet.state
+        across_m = 2.0 * state.radius_m.mean
+        if 0.0 < across_m < NEAR_LEAST_M:
+            doubt = f"± {max(2.0 * state.radius_m.sd / INCH_M, 0.001):.3f}"
+            token = "bad" if across_m < LEAST_M else "warn"
+            self._put("● Across, least 8.500", f"{across_m / INCH_M:.3f} in", doubt, token)
+        else:
+            off_mm, sd_mm = state.cover_off_m.mean * 1e3, state.cover_off_m.sd * 1e3
+            some = off_mm > NOTHING_MM
+            self._put(
+                "Cover taken off", f"{off_mm:.2f} mm" if some else "next to none", f"± {sd_mm:.2f}" if some else ""
+            )
+        set_tip(self._values["Cover taken off"], sheet.cover_off)
 
     def show_pads(self, pads: Pads) -> None:
         """Where it reads, once that is worked out."""
@@ -207,27 +240,31 @@ class Facts(QWidget):
         doubt = f"± {max(round(pads.first_read_sd_m / FOOT_M), 1)}" if math.isfinite(pads.first_read_sd_m) else ""
         self._put("First read", f"{pads.first_read_m / FOOT_M:.0f} ft", doubt)
 
-    def _put(self, name: str, value: str, doubt: str) -> None:
-        if name not in self._values:
+    def _put(self, name: str, value: str, doubt: str, token: str = "") -> None:
+        """A fact; the cover's has another name once it nears the least."""
+        row = "Cover taken off" if name.startswith("● Across") else name
+        if row not in self._values:
             at = self._grid.rowCount()
-            self._grid.addWidget(Plain(name, px=13, token="ink2"), at, 0)
-            self._values[name] = Runs(px=13, wrap=False)
-            self._values[name].setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
-            self._grid.addWidget(self._values[name], at, 1, Qt.AlignmentFlag.AlignRight)
+            self._names[row] = Plain(name, px=13, token="ink2")
+            self._grid.addWidget(self._names[row], at, 0)
+            self._values[row] = Runs(px=13, wrap=False)
+            self._values[row].setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+            self._grid.addWidget(self._values[row], at, 1, Qt.AlignmentFlag.AlignRight)
             self._grid.setColumnStretch(0, 1)
-        self._values[name].set_runs((Run(value, strong=True), Run(f" {doubt}" if doubt else "")))
-        self._values[name].updateGeometry()
+        self._names[row].setText(name)
+        self._names[row].recolor(token or "ink2")
+        self._values[row].set_runs((Run(value, strong=True, token=token), Run(f" {doubt}" if doubt else "")))
+        self._values[row].updateGeometry()
 
     def _show_findings(self, sheet: BallSheet) -> None:
+        """The most pressing finding or alarm; how many more there are stands beside it."""
         _empty(self.findings)
-        pressing = sorted(sheet.findings, key=lambda f: ("bad", "warn", "note").index(f.weight.value))
-        for finding in pressing[:2]:
-            token = {"bad": "bad", "warn": "warn"}.get(finding.weight.value, "ink2")
-            mark = {"bad": "◆ ", "warn": "● "}.get(finding.weight.value, "○ ")
-            self.findings.addWidget(Runs((Run(mark, token=token), Run(finding.sentence, token=token)), px=12))
-        if len(pressing) > 2:
-            more = Plain(f"and {len(pressing) - 2} more in the history", px=12, token="ink2")
-            self.findings.addWidget(more)
+        pressing = words.pressing(sheet)
+        for mark, token, sentence in pressing[:1]:
+            self.findings.addWidget(Runs((Run(f"{mark} ", token=token), Run(sentence, token=token)), px=12))
+        count = len(pressing) - 1
+        self.more.set_word(f"All known K, {count} more to look at" if count > 0 else "All known K")
+        self.more.setAccessibleName(f"All that is known of this ball, {len(pressing)} to look at, K")
 
     def show_quick(self, quick: Quick) -> None:
         """What the quick keys would log."""
@@ -236,7 +273,11 @@ class Facts(QWidget):
         self.keys["same"].rename(title, _short(same) if same.drafts else same.problem)
         self.keys["same"].setEnabled(bool(same.drafts))
         sanded = quick.sanded
-        self.keys["sanded"].rename("Sanded as last time", _short(sanded) if sanded else "nothing put on it yet")
+        dust = "; dust: mask on" if sanded and any("mask" in said for said in sanded.cautions) else ""
+        self.keys["sanded"].rename(
+            "Sanded as last time", f"{_short(sanded)}{dust}" if sanded else "nothing put on it yet"
+        )
+        set_tip(self.keys["sanded"], " ".join(sanded.cautions) if sanded else "")
         self.keys["sanded"].setEnabled(sanded is not None and bool(sanded.drafts))
         self.keys["cleaned"].rename("Cleaned", _short(quick.cleaned))
 

@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 
 SHARES = {"pad": 0.19, "uses": 0.07, "cuts": 0.19, "plays": 0.17, "boards": 0.13, "read": 0.16, "minutes": 0.09}
 HEADS = {
-    "pad": "Pad in stock", "uses": "Uses", "cuts": "Cuts now", "plays": "It would play about",
+    "pad": "Pad", "uses": "Uses", "cuts": "Cuts now, uses left", "plays": "It would play about",
     "boards": "Boards back", "read": "First read", "minutes": "Minutes",
 }  # fmt: skip
-SHORT_HEADS = {**HEADS, "pad": "Pad", "cuts": "Cuts", "plays": "Plays about", "boards": "Boards", "minutes": "Min"}
+SHORT_HEADS = {**HEADS, "cuts": "Cuts", "plays": "Plays about", "boards": "Boards", "minutes": "Min"}
 NARROW_SHARES = {"pad": 0.16, "uses": 0.09, "cuts": 0.13, "plays": 0.21, "boards": 0.15, "read": 0.18, "minutes": 0.08}
 NARROW = 640
 RIGHT = ("uses", "boards", "read", "minutes")
@@ -67,13 +67,41 @@ def read_words(feet: float) -> str:
 def spoken(row: PadOnBall) -> str:
     """A pad for a screen reader."""
     uses = row.pad.uses_hand + row.pad.uses_spinner
-    told = [f"{row.recipe.name}, {row.pad.kind}, {uses:.0f} uses, cuts {100 * row.cuts:.0f} %"]
+    told = [f"{row.recipe.name}, {row.pad.kind}, {uses:.0f} uses, {left_words(row)}", f"cuts {100 * row.cuts:.0f} %"]
     if row.used_up:
         return ", ".join([*told, "used up, no longer cuts"])
+    return ", ".join(part for part in (*told, *spoken_result(row)) if part)
+
+
+def spoken_result(row: Any) -> list[str]:
+    """What a pad or recipe would do, for a screen reader."""
     number, doubt = boards_words(row)
-    told += [f"would play about {two_figures(row.grit):.0f}", f"boards back {number} {doubt}" if number else ""]
-    told += [read_words(row.first_read_change_ft), "rolls out" if row.rolls_out else "", f"{row.minutes:.0f} minutes"]
-    return ", ".join(part for part in told if part)
+    return [
+        f"would play about {two_figures(row.grit):.0f}", f"boards back {number} {doubt}" if number else "",
+        read_words(row.first_read_change_ft), "rolls out" if row.rolls_out else "", f"{row.minutes:.0f} minutes",
+        " ".join(row.result.warnings) if row.result is not None else "",
+    ]  # fmt: skip
+
+
+def left_words(row: PadOnBall) -> str:
+    """“about 4 left”; nothing where it is not known or it is used up."""
+    left = row.result.uses_left if row.result is not None else None
+    return f"about {left.mean:.0f} left" if left is not None and not row.used_up else ""
+
+
+def warned(row: Any) -> str:
+    """What to mind before it touches the ball, the most pressing first."""
+    if row.result is None:
+        return "This pad no longer cuts." if row.used_up else ""
+    return " ".join(row.result.warnings)
+
+
+def note(row: PadOnBall) -> tuple[str, bool]:
+    """What stands below the table for the chosen pad, and whether it is a warning."""
+    told = warned(row)
+    if told:
+        return told, True
+    return (row.result.sentence if row.result is not None else ""), False
 
 
 class PadPainter(RowPainter):
@@ -87,14 +115,14 @@ class PadPainter(RowPainter):
         """Draw it."""
         px, at = look().px, columns(box)
         quiet = "ink3" if row.used_up else "ink"
-        small, plain, bold = look().font(12), look().font(13), look().font(13, 600)
+        plain, bold = look().font(13), look().font(13, 600)
         wide = write(painter, at["pad"], row.recipe.name, bold, quiet)
         kind = row.pad.kind + (", shop’s" if row.pad.owner_id is None else "")
         if not narrow(box):
             write(painter, at["pad"].adjusted(round(wide) + px(10), 0, 0, 0), kind, plain, "ink2")
         uses = row.pad.uses_hand + row.pad.uses_spinner
         write(painter, at["uses"], f"{uses:.0f}", plain, quiet, right=True)
-        self._cut(painter, at["cuts"], row, chosen=chosen)
+        self._cut(painter, at["cuts"], row, chosen=chosen, short=narrow(box))
         if row.used_up:
             size = px(12)
             spot = QRectF(at["plays"].left(), box.center().y() - size / 2, size, size)
@@ -102,30 +130,39 @@ class PadPainter(RowPainter):
             wide_box = at["plays"].adjusted(px(18), 0, px(160), 0)
             write(painter, wide_box, "used up, no longer cuts", plain, "warn")
             return
-        grit = f"{two_figures(row.grit):.0f}"
-        wide = write(painter, at["plays"], grit, bold, "ink")
-        step = 10.0 ** (math.floor(math.log10(max(row.grit, 10.0))) - 1)
-        doubt = f"± {max(round(row.grit_sd / step), 1) * step:.0f}"
-        write(painter, at["plays"].adjusted(round(wide) + px(6), 0, 0, 0), doubt, small, "ink2")
-        number, spread = boards_words(row)
-        wide = write(painter, at["boards"], spread, small, "ink2", right=True)
-        beside = at["boards"].adjusted(0, 0, -round(wide) - px(8), 0)
-        write(painter, beside, number, bold, "ink", right=True, elide=False)
-        write(painter, at["read"], read_words(row.first_read_change_ft), plain, "ink", right=True)
-        if row.rolls_out:
-            size = px(13)
-            left = at["minutes"].left() + px(2)
-            paint.due_mark(painter, QRectF(left, box.center().y() - size / 2, size, size), "over")
-        write(painter, at["minutes"], f"{row.minutes:.0f}", plain, "ink2", right=True)
+        paint_result(painter, box, at, row)
 
-    def _cut(self, painter: QPainter, box: QRect, row: PadOnBall, *, chosen: bool) -> None:
+    def _cut(self, painter: QPainter, box: QRect, row: PadOnBall, *, chosen: bool, short: bool) -> None:
         px = look().px
-        bar = QRect(box.left(), box.center().y() - px(4), max(px(12), box.width() - px(52)), px(8))
+        left = left_words(row).removeprefix("about ") if not short else ""
+        bar = QRect(box.left(), box.center().y() - px(4), max(px(12), box.width() - px(96 if left else 52)), px(8))
         painter.fillRect(bar, look().color("sheet" if chosen else "well"))
         full = QRect(bar.left(), bar.top(), round(bar.width() * min(1.0, row.cuts)), bar.height())
         painter.fillRect(full, look().color("warn" if row.used_up else "edge"))
         text = f"{100 * row.cuts:.0f} %"
-        write(painter, QRect(bar.right() + px(8), box.top(), px(48), box.height()), text, look().font(13), "ink")
+        place = QRect(bar.right() + px(8), box.top(), px(44), box.height())
+        write(painter, place, text, look().font(13), "ink")
+        write(painter, place.translated(px(40), 0), left, look().font(12), "ink2", elide=False)
+
+
+def paint_result(painter: QPainter, box: QRect, at: dict[str, QRect], row: Any) -> None:
+    """What it would play about, boards back, first read, minutes."""
+    px = look().px
+    small, plain, bold = look().font(12), look().font(13), look().font(13, 600)
+    wide = write(painter, at["plays"], f"{two_figures(row.grit):.0f}", bold, "ink")
+    step = 10.0 ** (math.floor(math.log10(max(row.grit, 10.0))) - 1)
+    doubt = f"± {max(round(row.grit_sd / step), 1) * step:.0f}"
+    write(painter, at["plays"].adjusted(round(wide) + px(6), 0, 0, 0), doubt, small, "ink2")
+    number, spread = boards_words(row)
+    wide = write(painter, at["boards"], spread, small, "ink2", right=True)
+    beside = at["boards"].adjusted(0, 0, -round(wide) - px(8), 0)
+    write(painter, beside, number, bold, "ink", right=True, elide=False)
+    write(painter, at["read"], read_words(row.first_read_change_ft), plain, "ink", right=True)
+    mark = "over" if row.rolls_out else "soon" if row.used_up else ""
+    if mark:
+        size = px(13)
+        paint.due_mark(painter, QRectF(at["minutes"].left() + px(2), box.center().y() - size / 2, size, size), mark)
+    write(painter, at["minutes"], f"{row.minutes:.0f}", plain, "ink2", right=True)
 
 
 class PadHeads(QWidget):
@@ -133,25 +170,35 @@ class PadHeads(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName("Columns: " + ", ".join(HEADS.values()).lower())
+        self._heads, self._recipes = HEADS, False
+        self.show_heads(HEADS, recipes=False)
         look().changed.connect(self._dress)
         self._dress()
 
+    def show_heads(self, heads: dict[str, str], *, recipes: bool) -> None:
+        """Those of pads or of recipes."""
+        self._heads, self._recipes = heads, recipes
+        self.setAccessibleName("Columns: " + ", ".join(name.lower() for name in heads.values() if name))
+        self.update()
+
     def _dress(self) -> None:
-        self.setFixedHeight(look().px(30))
+        self.setFixedHeight(look().px(26))
         self.update()
 
     def sizeHint(self) -> QSize:
         """One line."""
-        return look().size(600, 30)
+        return look().size(600, 26)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Captions between two lines."""
         painter = QPainter(self)
-        paint.hairline(painter, 0, self.width(), 0, "edge")
-        heads = SHORT_HEADS if narrow(self.rect()) else HEADS
-        for name, box in columns(self.rect()).items():
-            write(painter, box, heads[name], look().font(12, 500), "ink2", right=name in RIGHT)
         px = look().px
+        short = narrow(self.rect())
+        for name, box in columns(self.rect()).items():
+            head = SHORT_HEADS[name] if short and self._heads[name] == HEADS[name] else self._heads[name]
+            place = box
+            if self._recipes and name == "cuts":
+                place = box.translated(columns(self.rect())["pad"].right() + px(16) - box.left(), 0)
+            write(painter, place, head, look().font(12, 500), "ink2", right=name in RIGHT)
         paint.hairline(painter, px(20), self.width() - px(20), self.height() - 1, "edge")
         painter.end()

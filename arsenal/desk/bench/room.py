@@ -5,21 +5,25 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from arsenal.desk.bench import asking, pads, words
+from arsenal.desk.bench import asking, asking_work, dialogs, words
+from arsenal.desk.bench.asking_wish import ALWAYS, FIRST, Answer, Wish, answer, wishes
 from arsenal.desk.bench.ball_list import BallPainter
 from arsenal.desk.bench.confirm import open_confirm
 from arsenal.desk.bench.entry import EntryLine
 from arsenal.desk.bench.facts import Facts
+from arsenal.desk.bench.planes import Sheet, scroll
 from arsenal.desk.bench.timeline import Timeline
+from arsenal.desk.bench.work_table import PADS, RECIPES, WorkTable
 from arsenal.desk.parts.dialog import Line
 from arsenal.desk.parts.empty import Empty
 from arsenal.desk.parts.lists import RowsModel, RowsView
 from arsenal.desk.parts.text import Plain, Runs, runs_of
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
+from arsenal.trade.pads import Recipe, label
 from arsenal.trade.units import POUND_KG
 
 if TYPE_CHECKING:
@@ -28,20 +32,10 @@ if TYPE_CHECKING:
     from arsenal.acts.views import BallSheet, Changes, Meaning
     from arsenal.desk.bench.asking import Pads, Quick, View
 
-LEFT_WIDE, RIGHT_WIDE, LOW, NARROW = 256, 282, 680, 900
-PAD_ROWS, PAD_ROWS_LOW = 6.3, 4.3
-
-
-class _Sheet(QWidget):
-    """The lighter plane in the middle."""
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        """Fill it, with a line at either side."""
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), look().color("sheet"))
-        for x in (0, self.width() - 1):
-            painter.fillRect(x, 0, 1, self.height(), look().color("rule"))
-        painter.end()
+LEFT_WIDE, RIGHT_WIDE, LOW, NARROW, TALL = 256, 282, 680, 900, 860
+PAD_ROWS, PAD_ROWS_LOW, PAD_ROWS_TALL = 5, 3, 11
+LEGEND = "line: estimate, shaded doubt   ◆ reading   ○ surface work   drag the line to see any past day"
+PAST = "as it was known by that day   drag the line, or ← →   Esc: today"
 
 
 class BenchRoom(Room):
@@ -56,11 +50,13 @@ class BenchRoom(Room):
         self._quick: Quick | None = None
         self._shown_ball: int | None = None
         self._day: date | None = None
+        self._wish, self._wishes = FIRST, ALWAYS
+        self._answer: Answer | None = None
         self._make_left()
         self._make_middle()
         self.facts = Facts()
         self.facts.pressed.connect(self._press)
-        self._facts_scroll = _scroll(self.facts)
+        self._facts_scroll = scroll(self.facts)
         self.empty = Empty(
             "No balls in this bag yet",
             "A ball is kept with its finish and every game on it.",
@@ -89,23 +85,24 @@ class BenchRoom(Room):
         self._left_column.addWidget(self.list, 1)
 
     def _make_middle(self) -> None:
-        self.middle = _Sheet()
+        self.middle = Sheet()
         self.entry = EntryLine(self._read_line)
         self.entry.kept.connect(self._keep_meaning)
         self.entry.field.left.connect(self.list.setFocus)
         self.title = Plain("", px=22, weight=600)
         self.about = Plain("", px=13, token="ink2", elide=True)
         self.sentence = Runs(px=14)
+        self.worth = Plain("", px=12, token="ink2", elide=True)
         self.timeline = Timeline()
         self.timeline.day_wanted.connect(self._pick_day)
-        self.legend = Plain(
-            "line: estimate, shaded doubt   ◆ reading   ○ surface work   drag the line to see any past day",
-            px=12, token="ink2", elide=True,
-        )  # fmt: skip
-        self.pad_heads = pads.PadHeads()
-        self._pad_model = RowsModel(pads.spoken, lambda row: not row.used_up)
-        self.pads = RowsView("Pads in stock", self._pad_model, pads.PadPainter())
-        self.pads.opened.connect(self._sand_with)
+        self.legend = Plain(LEGEND, px=12, token="ink2", elide=True)
+        self.work = WorkTable()
+        self.pads, self.recipes = self.work.pads, self.work.recipes
+        self.work.sand_with.connect(lambda row: self._offer(row.recipe))
+        self.work.use_recipe.connect(lambda row: self._use(row.recipe))
+        self.work.wished.connect(self._wish_for)
+        self.work.wanted.connect(self._work_wants)
+        self.work.turned.connect(lambda _shows: self._ask_work())
         head = QHBoxLayout()
         head.addWidget(self.title)
         head.addWidget(self.about, 1)
@@ -113,6 +110,7 @@ class BenchRoom(Room):
         self._words = QVBoxLayout()
         self._words.addLayout(head)
         self._words.addWidget(self.sentence)
+        self._words.addWidget(self.worth)
         column = QVBoxLayout(self.middle)
         column.setContentsMargins(1, 0, 1, 0)
         column.setSpacing(0)
@@ -123,8 +121,7 @@ class BenchRoom(Room):
         self._legend_row = QVBoxLayout()
         self._legend_row.addWidget(self.legend)
         column.addLayout(self._legend_row)
-        column.addWidget(self.pad_heads)
-        column.addWidget(self.pads)
+        column.addWidget(self.work)
 
     def _dress(self) -> None:
         px = look().px
@@ -145,9 +142,10 @@ class BenchRoom(Room):
         self._fit()
 
     def _fit(self) -> None:
-        low = look().logical(self.height()) < LOW - 60
-        rows = PAD_ROWS_LOW if low else PAD_ROWS
-        self.pads.setFixedHeight(look().px(27 * rows))
+        high = look().logical(self.height())
+        low = high < LOW - 60
+        rows = PAD_ROWS_LOW if low else PAD_ROWS if high < TALL else PAD_ROWS_TALL
+        self.work.keep_rows(rows)
         self.legend.setVisible(not low)
         narrow = look().logical(self.width()) < NARROW
         some = self._view is None or self._view.sheet is not None
@@ -165,22 +163,29 @@ class BenchRoom(Room):
         self._ask()
 
     def panes(self) -> Sequence[QWidget]:
-        """Field, balls, timeline, pads, quick log."""
-        return (self.entry.field, self.list, self.timeline, self.pads, self.facts.keys["same"])
+        """Field, balls, timeline, pads or recipes, quick log."""
+        return (self.entry.field, self.list, self.timeline, self.work.view(), self.facts.keys["same"])
 
     def keys_help(self) -> Sequence[tuple[str, str]]:
         """Beyond the buttons."""
         return (
             ("/", "type what happened"), ("← →", "a day back or on, in the timeline"),
-            ("Enter", "on a pad: sand with it"),
-            ("N", "another ball"), ("P", "another pad"), ("U", "pad used up, or not"), ("B", "change the ball"),
+            ("V", "pads or recipes"), ("Enter", "on a pad: its line for a look; on a recipe: log it"),
+            ("J", "the chosen pad or recipe in full, beside the full sequence"),
+            ("Q", "ask it the other way round"), ("Y", "take the answer"),
+            ("A", "another pad or recipe"), ("D", "change the pad or recipe"), ("U", "pad used up, or not"),
+            ("K", "all that is known of the ball"), ("N", "another ball"), ("B", "change the ball"),
+            ("O", "try a ball not owned yet"),
         )  # fmt: skip
 
     def letter(self, key: str) -> bool:
         """Keys without a button."""
         calls: dict[str, Callable[[], None]] = {
             "/": self.entry.field.setFocus, "N": self._add_ball, "P": self._add_pad, "U": self._used_up,
-            "B": self._edit_ball,
+            "B": self._edit_ball, "V": self._turn, "Q": self.work.wish_word.showMenu, "O": self._try_ball,
+            "K": lambda: self._press("known"), "A": lambda: self._work_wants("new"),
+            "D": lambda: self._work_wants("change"), "J": lambda: self._work_wants("full"),
+            "Y": lambda: self._work_wants("answer"),
         }  # fmt: skip
         call = calls.get(key)
         if call is not None:
@@ -219,6 +224,7 @@ class BenchRoom(Room):
             ball_id = sheet.ball.id
             self.shared.ask("bench quick", lambda shop: asking.quick(shop, ball_id), self._show_quick)
             self.shared.ask("bench pads", lambda shop: asking.pads(shop, ball_id), self._show_pads)
+            self._ask_work()
 
     def _show_ball(self, view: View, sheet: BallSheet, *, other: bool) -> None:
         ball = sheet.ball
@@ -232,7 +238,12 @@ class BenchRoom(Room):
         if view.day is None:
             self.timeline.show_ball(sheet.moments, sheet.state.settled_grit, view.today, other=other)
         if other:
-            self._pad_model.set_rows(())
+            self._wish = FIRST
+            self.work.empty()
+        self.work.setEnabled(view.day is None)
+        self.worth.setText(sheet.next_reading)
+        self.worth.setVisible(bool(sheet.next_reading))
+        self.legend.setText(PAST if view.day is not None else LEGEND)
         self.facts.show_view(view)
 
     def _show_quick(self, quick: Quick) -> None:
@@ -240,11 +251,32 @@ class BenchRoom(Room):
         self.facts.show_quick(quick)
 
     def _show_pads(self, found: Pads) -> None:
-        at = self.pads.currentIndex().row()
-        self._pad_model.set_rows(found.pads)
-        if 0 <= at < len(found.pads):
-            self.pads.choose(at)
+        self.work.show_pads(found.pads, found.to_buy)
         self.facts.show_pads(found)
+        ball_id = self._shown_ball
+        if ball_id is None:
+            return
+        choices = wishes(found.order, ball_id)
+        if all(wish != self._wish for _, wish in choices):
+            self._wish = FIRST
+        self.work.show_wishes(choices, self._wish)
+        self._wish_for(self._wish, choices)
+
+    def _ask_work(self) -> None:
+        ball_id = self._shown_ball
+        if ball_id is not None and self.work.shown() == RECIPES and self._day is None:
+            self.shared.ask("bench recipes", lambda shop: asking_work.book(shop, ball_id), self.work.show_recipes)
+
+    def _wish_for(self, wish: Wish, choices: Sequence[tuple[str, Wish]] = ()) -> None:
+        self._wish, self._wishes = wish, choices or self._wishes
+        self.work.show_wishes(self._wishes, wish)
+        self.work.show_answer(None)
+        if self._shown_ball is not None:
+            self.shared.ask("bench wish", answer(self._shown_ball, wish), self._show_answer)
+
+    def _show_answer(self, found: Answer) -> None:
+        self._answer = found
+        self.work.show_answer(found)
 
     def _take(self, ball_id: int) -> None:
         if ball_id != self._shown_ball:
@@ -287,32 +319,57 @@ class BenchRoom(Room):
                 self._keep_meaning(meaning)
         elif what == "reading" and self._view is not None and self._view.sheet is not None:
             self.entry.put(f"{self._view.sheet.ball.nickname} r ")
-        elif what == "else" and self._shown_ball is not None:
-            from arsenal.desk.bench.something_else import open_something_else  # noqa: PLC0415 - when first wanted
+        elif self._shown_ball is not None and what in _DIALOGS:
+            _DIALOGS[what](self.shared, self.window(), self._shown_ball)
 
-            open_something_else(self.shared, self.window(), self._shown_ball)
-        elif what == "history" and self._shown_ball is not None:
-            from arsenal.desk.bench.history import open_history  # noqa: PLC0415 - when first wanted
-
-            open_history(self.shared, self.window(), self._shown_ball)
-
-    def _sand_with(self, row: object) -> None:
-        """Enter on a pad writes its line; the field shows what it would log before it is kept."""
+    def _offer(self, recipe: Recipe) -> None:
+        """Write the line of a pad or an answer; what Enter would log stands below it before it is kept."""
         sheet = self._view.sheet if self._view is not None else None
         if sheet is not None:
-            self.entry.put(f"{sheet.ball.nickname} {row.recipe.name}")  # type: ignore[attr-defined]
+            text = f"{sheet.ball.nickname or sheet.ball.name} {label(recipe.steps)}"
+            run = asking_work.meaning(sheet.ball.id, recipe)
+            self.shared.ask("bench offer", run, lambda meaning: self.entry.offer(text, meaning))
+
+    def _use(self, recipe: Recipe) -> None:
+        """Log a recipe on the ball in hand, in one action."""
+        if self._shown_ball is not None:
+            self.shared.keep(asking_work.apply(self._shown_ball, recipe))
+
+    def _turn(self) -> None:
+        self.work.turn(RECIPES if self.work.shown() == PADS else PADS)
+
+    def _work_wants(self, what: str) -> None:
+        sheet, row = self._view.sheet if self._view is not None else None, self.work.view().in_hand()
+        if sheet is None:
+            return
+        shared, window, ball = self.shared, self.window(), sheet.ball
+        of_pads = self.work.shown() == PADS
+        if what == "answer" and self._answer is not None and self._answer.recipe is not None:
+            self._offer(self._answer.recipe)
+        elif what == "new" and of_pads:
+            dialogs.pad(shared, window, ball.owner_id)
+        elif what == "new":
+            dialogs.recipe(shared, window, ball.owner_id, ball.id)
+        elif what == "change" and row is not None and of_pads:
+            dialogs.pad(shared, window, ball.owner_id, row.pad)
+        elif what == "change" and row is not None:
+            dialogs.recipe(shared, window, ball.owner_id, ball.id, row.recipe)
+        elif what == "full" and row is not None:
+            dialogs.in_full(shared, window, ball.id, row.recipe, self._offer)
 
     def _used_up(self) -> None:
-        row = self.pads.in_hand()
+        row = self.pads.in_hand() if self.work.shown() == PADS else None
         if row is not None:
             pad = row.pad
             self.shared.keep(lambda shop: asking.mark_used_up(shop, pad.id, used_up=not pad.used_up))
 
-    def _add_ball(self) -> None:
-        from arsenal.desk.dialogs.ball import open_ball  # noqa: PLC0415 - when first wanted
+    def _bowler_id(self) -> int | None:
+        return self._view.bowler.id if self._view is not None and self._view.bowler is not None else None
 
-        if self._view is not None and self._view.bowler is not None:
-            open_ball(self.shared, self.window(), self._view.bowler.id, done=self._added)
+    def _add_ball(self) -> None:
+        bowler_id = self._bowler_id()
+        if bowler_id is not None:
+            dialogs.ball(self.shared, self.window(), bowler_id, done=self._added)
 
     def _added(self, changes: Changes) -> None:
         balls = [change.id for change in changes.changed if change.what == "ball"]
@@ -320,27 +377,22 @@ class BenchRoom(Room):
             self._take(balls[0])
 
     def _edit_ball(self) -> None:
-        from arsenal.desk.dialogs.ball import open_ball  # noqa: PLC0415 - when first wanted
-
         sheet = self._view.sheet if self._view is not None else None
         if sheet is not None:
-            open_ball(self.shared, self.window(), sheet.ball.owner_id, sheet.ball)
+            dialogs.ball(self.shared, self.window(), sheet.ball.owner_id, sheet.ball)
 
     def _add_pad(self) -> None:
-        from arsenal.desk.dialogs.pad import open_pad  # noqa: PLC0415 - when first wanted
+        bowler_id = self._bowler_id()
+        if bowler_id is not None:
+            dialogs.pad(self.shared, self.window(), bowler_id)
 
-        if self._view is not None and self._view.bowler is not None:
-            open_pad(self.shared, self.window(), self._view.bowler.id)
+    def _try_ball(self) -> None:
+        bowler_id = self._bowler_id()
+        if bowler_id is not None:
+            dialogs.trial(self.shared, self.window(), bowler_id)
 
 
-def _scroll(inside: QWidget) -> QScrollArea:
-    area = QScrollArea()
-    area.setFrameShape(QFrame.Shape.NoFrame)
-    area.setWidgetResizable(True)
-    area.setWidget(inside)
-    inside.setAutoFillBackground(False)
-    area.viewport().setAutoFillBackground(False)
-    return area
+_DIALOGS = {"else": dialogs.something_else, "history": dialogs.history, "known": dialogs.known}
 
 
 def make(shared: Shared) -> BenchRoom:

@@ -183,7 +183,10 @@ class Timeline(QWidget):
         painter.setPen(look().pen("edge", 1.0, (4, 3)))
         painter.drawLine(plot.left(), y, plot.right(), y)
         said = f"settles near {two_figures(self._settled):.0f}"
-        write(painter, QRect(plot.left(), y + px(2), plot.width() - px(18), px(16)), said, font, "ink2", right=True)
+        late = self._last() - timedelta(days=SHOWN_DAYS // 7)
+        crowded = any(m.reading_grit is not None and late <= m.on <= self._last() for m in self._moments)
+        place = QRect(plot.left() + px(6), y + px(2), plot.width() - px(24), px(16))
+        write(painter, place, said, font, "ink2", right=not crowded)
 
     def _paint_days(self, painter: QPainter) -> None:
         px, plot = look().px, self._plot()

@@ -11,11 +11,14 @@ from arsenal.order import words as say
 from arsenal.trade.units import FOOT_M
 
 if TYPE_CHECKING:
+    from arsenal.acts.views import BallSheet
     from arsenal.desk.bench.asking import BallLine
     from arsenal.plan.records import Job
     from arsenal.surface.state import Estimate, SurfaceState
 
-__all__ = ["day", "finish", "games", "grit", "line_rest", "sentence", "set_words", "spoken_line"]
+__all__ = [
+    "boards_lost", "day", "finish", "games", "grit", "line_rest", "pressing", "sentence", "set_words", "spoken_line",
+]  # fmt: skip
 
 
 def day(on: date | None, today: date) -> str:
@@ -61,6 +64,28 @@ def sentence(state: SurfaceState, job: Job | None, today: date) -> list[tuple[st
         else:
             parts += [(".", False)]
     return parts
+
+
+def boards_lost(boards: Estimate) -> tuple[str, str]:
+    """(“2 boards”, “± 1”), (“none”, “± ½”), (“1 board gained”, …)."""
+    said = say.amount(boards.mean, boards.sd)
+    doubt = f"± {say.doubt(boards.sd)}"
+    if said == "0":
+        return "0 boards", doubt
+    return f"{said} {'board' if said in ('½', '1') else 'boards'}{' gained' if boards.mean < 0.0 else ''}", doubt
+
+
+_MARKS = {"bad": ("◆", "bad"), "warn": ("●", "warn")}
+
+
+def pressing(sheet: BallSheet) -> list[tuple[str, str, str]]:
+    """(mark, token, sentence) of findings and alarms, the most pressing first; a shape beside each colour."""
+    told = [
+        (("bad", "warn", "note").index(f.weight.value), *_MARKS.get(f.weight.value, ("○", "ink2")), f.sentence)
+        for f in sheet.findings
+    ]
+    told += [(1, "●", "warn", f"{alarm.title}: {alarm.detail}") for alarm in sheet.alarms]
+    return [(mark, token, sentence) for _, mark, token, sentence in sorted(told, key=lambda row: row[0])]
 
 
 def spoken_line(line: BallLine) -> str:
