@@ -41,7 +41,8 @@ def shopping(
 ) -> Shopping:  # fmt: skip
     """Pads to buy for one bowler or everybody: by `until`, else by the next competition known, else for four weeks.
     For everybody all pads count together, whoever owns them.
-    `share` of its first cut is what a pad must keep; `known` are the jobs by bowler where they are there already. Raises NotFound, OutOfRange.
+    `share` of its first cut is what a pad must keep; `known` are the jobs by bowler where they are there already.
+    Raises NotFound, OutOfRange.
     """
     today = shop.today()
     whom = (shop.person(bowler_id),) if bowler_id is not None else shop.people()

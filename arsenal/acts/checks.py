@@ -187,6 +187,8 @@ def steps(record: tuple[Step, ...]) -> None:
         raise OutOfRange("steps", len(record), "12 at most")
     for step in record:
         _grain(step.number, step.scale)
+        if step.number is None and step.abrasive is Abrasive.GRIT:
+            raise KnownError("A step with grains needs its number.", next_step="It is printed on the pad.")
         if step.sides is not None:
             check("sides", step.sides)
         if step.seconds is not None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from typed_drafts import drafts
-from typed_shop import BALLS, LANES, PADS, PEOPLE, TODAY
+from typed_shop import BALLS, LANES, PADS, PEOPLE, RECIPES, TODAY
 
 from arsenal.exchange import json_lines
 from arsenal.exchange.json_lines import Whole
@@ -29,13 +29,13 @@ LOG = (
     entry(2, Draft(1, Kind.UNDO, TODAY, Undo("typed twice"), undoes=1)),
     entry(3, Draft(1, "weather", TODAY, Unknown('{"rain":true}'))),
 )
-WHOLE = Whole(PEOPLE, BALLS, LANES, PADS, LOG)
+WHOLE = Whole(PEOPLE, BALLS, LANES, PADS, LOG, RECIPES)
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=40, deadline=None)
 @given(st.lists(drafts(), max_size=5))
 def test_an_equal_file_is_rebuilt_from_the_lines(tmp_path: Path, log: list[Draft]) -> None:
-    whole = Whole(PEOPLE, BALLS, LANES, PADS, (*LOG, *(entry(n, d) for n, d in enumerate(log, 4))))
+    whole = Whole(PEOPLE, BALLS, LANES, PADS, (*LOG, *(entry(n, d) for n, d in enumerate(log, 4))), RECIPES)
     path = tmp_path / "all.jsonl"
     json_lines.write(path, whole)
     assert json_lines.read(path) == whole
@@ -45,7 +45,8 @@ def test_every_line_is_json_by_itself(tmp_path: Path) -> None:
     path = tmp_path / "all.jsonl"
     json_lines.write(path, WHOLE)
     words = [json.loads(line)["is"] for line in path.read_text("utf-8").splitlines()]
-    assert words == ["head", *["bowler"] * 3, *["ball"] * 6, *["condition"] * 3, *["pad"] * 6, *["entry"] * 3, "foot"]
+    records = [*["bowler"] * 3, *["ball"] * 6, *["condition"] * 3, *["pad"] * 6, *["recipe"] * 2]
+    assert words == ["head", *records, *["entry"] * 3, "foot"]
 
 
 def test_a_file_cut_off_anywhere_is_refused(tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from typed_drafts import drafts
-from typed_shop import BALLS, LANES, PADS, PEOPLE, TODAY
+from typed_shop import BALLS, LANES, PADS, PEOPLE, RECIPES, TODAY
 
 from arsenal.exchange.tables import Loaded, dump, load
 from arsenal.trade import Ball, Cover, FilmGrid, Lane, LaneSurface, Line, Person, Scatter, Style, UnknownHouse, Zone
@@ -52,7 +52,7 @@ def there_and_back(
     people: tuple[Person, ...], balls: tuple[Ball, ...], lanes: tuple[Lane, ...], entries: list[Entry]
 ) -> Iterator[Loaded]:
     with TemporaryDirectory() as folder:
-        dump(Path(folder), people, balls, lanes, PADS, entries)
+        dump(Path(folder), people, balls, lanes, PADS, entries, RECIPES if len(people) > 1 else ())
         yield load([Path(folder)], today=TODAY)
 
 
@@ -77,6 +77,7 @@ def test_what_is_written_as_tables_reads_back_to_the_same_shop(log: list[Draft])
         assert loaded.balls == BALLS
         assert loaded.lanes == CONDITIONS
         assert loaded.pads == PADS
+        assert loaded.recipes == tuple(replace(r, id=i) for i, r in enumerate(RECIPES, 1))
         assert as_drafts(loaded) == log
 
 

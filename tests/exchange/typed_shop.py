@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from arsenal.exchange import one_line
 from arsenal.exchange.one_line import LineRead
 from arsenal.trade import Ball, Cover, FilmSummary, Hand, Lane, Person, UnknownHouse
-from arsenal.trade.entries import Abrasive, Draft, Entry, Payload, Scale
-from arsenal.trade.pads import Pad
+from arsenal.trade.entries import Abrasive, Draft, Entry, Payload, Scale, Step, Tool
+from arsenal.trade.pads import Pad, Recipe
 
 TODAY = date(2026, 11, 24)  # a Tuesday
 PEOPLE = (
@@ -34,7 +35,18 @@ PADS = (
     Pad(3, 1000.0),
     Pad(4, 500.0),
     Pad(5, 1000.0, Scale.P),
-    Pad(6, None, abrasive=Abrasive.POLISH, kind="liquid"),
+    Pad(6, None, abrasive=Abrasive.POLISH, kind="liquid", bought_on=date(2026, 9, 1)),
+)
+_WET = Step(tool=Tool.MACHINE, wet=True, sides=4, seconds=30.0)
+RECIPES = (
+    Recipe("early Monday", (replace(_WET, number=500.0), replace(_WET, number=16.0, scale=Scale.MICRON)), 1),
+    Recipe(
+        "=SUM(shine)",
+        (Step(number=3000.0, scale=Scale.P), Step(Abrasive.NONWOVEN), Step(Abrasive.POLISH)),
+        2,
+        2,
+        "x, y",
+    ),
 )
 
 

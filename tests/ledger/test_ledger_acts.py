@@ -12,10 +12,10 @@ import pytest
 
 from arsenal.ledger import Act, AlreadyOpen, CannotKeep, CannotUndo, Ledger, ReadOnly, StillNeeded
 from arsenal.trade.ball import Ball, Cover
-from arsenal.trade.entries import effective
+from arsenal.trade.entries import Step, effective
 from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.lane import Lane, UnknownHouse
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
 MUTATORS: dict[str, Callable[[Any, Act], object]] = {
@@ -27,6 +27,7 @@ MUTATORS: dict[str, Callable[[Any, Act], object]] = {
     "a lane": lambda shop, act: act.put_lane(Lane(0, "unknown", UnknownHouse())),
     "a pad": lambda shop, act: act.put_pad(Pad(0, 500.0)),
     "a pad's use": lambda shop, act: act.put_pad(replace(shop.pad, uses_hand=3.0)),
+    "a recipe": lambda shop, act: act.put_recipe(Recipe("two steps", (Step(number=500.0), Step(number=2000.0)))),
     "a removed ball": lambda shop, act: act.remove("ball", shop.jay.id),
     "a removed lane": lambda shop, act: act.remove("lane", shop.lane.id),
     "a setting": lambda shop, act: act.set_setting("event", {"starts": "2026-03-14T18:00"}),
@@ -35,7 +36,7 @@ MUTATORS: dict[str, Callable[[Any, Act], object]] = {
 
 def everything(ledger: Ledger) -> tuple[object, ...]:
     return (
-        ledger.people(), ledger.balls(), ledger.lanes(), ledger.pads(), ledger.settings(),
+        ledger.people(), ledger.balls(), ledger.lanes(), ledger.pads(), ledger.recipes(), ledger.settings(),
         tuple(effective(ledger.entries())),
     )  # fmt: skip
 
