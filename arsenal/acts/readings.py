@@ -30,6 +30,15 @@ def worth(shop: Shop, ball: Ball, state: SurfaceState) -> tuple[Worth, ...]:
     return shop.remembered(key, lambda: readings_worth(ball, state, shop.priors, pads=pads))
 
 
+def of_bowler(shop: Shop, bowler_id: int) -> tuple[tuple[int, Worth], ...]:
+    """(ball, reading) for each strike ball in the bag worth reading, the one that narrows a friction the most first.
+    Raises NotFound.
+    """
+    best = [(ball.id, worth(shop, ball, state)[:1]) for ball, state in shop.held(shop.person(bowler_id).id)]
+    found = [(ball_id, readings[0]) for ball_id, readings in best if readings]
+    return tuple(sorted(found, key=lambda pair: (-pair[1].narrows, pair[0])))
+
+
 def learned(shop: Shop, state: SurfaceState) -> tuple[str, ...]:
     """One sentence for each thing that readings, of this ball or of others, have narrowed."""
     s = shop.priors.surface

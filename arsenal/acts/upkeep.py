@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from arsenal.acts import buying, convergence, jobs, logging, moved, recipes, week
+from arsenal.acts import buying, convergence, jobs, logging, moved, readings, recipes, week
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Meaning, UpkeepSheet
 from arsenal.plan.records import Due, Job, Work
@@ -36,8 +36,12 @@ def upkeep(
     pace = games_a_week if games_a_week is not None else sum(p.games_a_week for p in whom) / max(len(whom), 1)
     habit = week.usual_days(shop, bowler.id) if bowler else ()
     buy = buying.shopping(shop, bowler_id, known=known).names
+    worth = readings.of_bowler(shop, bowler.id) if bowler else ()
+    reading = worth[0][1].sentence if worth else ""
     alarms = tuple(remark for person in whom for remark in convergence.alarms(shop, person.id))
-    return UpkeepSheet(bowler, tuple(found), balls, states, today, end, pace, buy, tuple(left_out), habit, alarms)
+    return UpkeepSheet(
+        bowler, tuple(found), balls, states, today, end, pace, buy, tuple(left_out), habit, alarms, reading
+    )
 
 
 def as_planned(shop: Shop, job: Job) -> Meaning:

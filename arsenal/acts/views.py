@@ -190,6 +190,8 @@ class UpkeepSheet:
     """(weekday from Monday 0, games) the bowler usually plays."""
     alarms: tuple[Remark, ...] = ()
     """Balls that have grown alike or changed places since they were set, on each bowler's usual condition."""
+    next_reading: str = ""
+    """The one cheap reading in this bowler's bag that would narrow the most; empty for everybody."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -157,6 +157,8 @@ class Worth:
     """The same with the reading."""
     sentence: str
     """“Read Rook after the next two games: …”"""
+    narrows: float = 0.0
+    """The same fall not as a share: doubt of ln friction taken away, per reading. What balls are compared by."""
 
 
 @dataclass(frozen=True, slots=True)

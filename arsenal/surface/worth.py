@@ -51,7 +51,7 @@ def readings_worth(
         sds = bare[day][1], read[day][1]
         said = words.format(pad=label((_next_pad(state),)))
         sentence = f"Read {ball.name} {said} would be known to ± {_round(sds[1])} instead of ± {_round(sds[0])}."
-        found.append(Worth("roughness", when, fall, sds[0], sds[1], sentence))
+        found.append(Worth("roughness", when, fall, sds[0], sds[1], sentence, fall * doubt))
     weighed = _weighing(ball, state, priors, bare, doubt)
     if weighed is not None:
         found.append(weighed)
@@ -115,7 +115,7 @@ def _weighing(
     fall = 1.0 - _grip(bare, after * per_kg) / doubt
     grams = before / GRAM_KG, after / GRAM_KG
     sentence = f"Weigh {ball.name} clean now: the oil in its cover would be known to ± {grams[1]:.1f} g instead of "
-    return Worth("weight", "now", fall, grams[0], grams[1], f"{sentence}± {grams[0]:.1f} g.")
+    return Worth("weight", "now", fall, grams[0], grams[1], f"{sentence}± {grams[0]:.1f} g.", fall * doubt)
 
 
 def _round(grit: float) -> str:

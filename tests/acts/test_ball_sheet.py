@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from arsenal.acts import bench, convergence, logging, undo, upkeep
+from arsenal.acts import bench, convergence, logging, readings, undo, upkeep
 from arsenal.acts.shop import Shop
 from arsenal.plan.losses import Loss
 from arsenal.trade.entries import Draft, Kind, Played, Quantity, Reading, Step, SurfaceWork, Tool, Wiped
@@ -121,3 +121,14 @@ def test_a_weight_typed_wrong_is_kept_and_told(shop: Shop) -> None:
     sheet = bench.ball_sheet(shop, 2)
     assert "weight-against-log" in [f.code for f in sheet.findings]
     assert len([e for e in sheet.entries if e.kind == Kind.READING]) == 2
+
+
+def test_of_a_bowlers_bag_the_reading_that_narrows_the_most_is_told(shop: Shop) -> None:
+    first = upkeep.upkeep(shop, 1).next_reading
+    ranked = readings.of_bowler(shop, 1)
+    assert first == ranked[0][1].sentence
+    assert [w.narrows for _, w in ranked] == sorted((w.narrows for _, w in ranked), reverse=True)
+    assert 4 not in [ball_id for ball_id, _ in ranked]  # the spare ball
+    logging.keep(shop, [read(ranked[0][0], 2000.0, on=date(2026, 11, 24))])
+    assert upkeep.upkeep(shop, 1).next_reading != first
+    assert upkeep.upkeep(shop).next_reading == ""
