@@ -31,7 +31,7 @@ from scipy.integrate import solve_ivp
 
 from arsenal.kernels import batch as kernel
 from arsenal.kernels import film as films
-from arsenal.kernels.friction import INNER, OUTER, SERIES
+from arsenal.kernels.friction import INNER, OUTER, load_share_series
 from arsenal.kernels.shapes import MARKS, Contact, Film, Start, Stations
 from arsenal.motion import Bed, Body, Grip, Throws, batch, bed, body_of, grip, reference, throws, trace
 from arsenal.motion.batches import _ready
@@ -101,7 +101,7 @@ def ours_one_thread(p: Problem) -> tuple[float, np.ndarray]:
     out, maps = np.empty((n, len(MARKS))), np.zeros(n, np.intp)
     none = np.empty((p.bed.steps + 1, 0))
     rest = (
-        p.bed.film, maps, p.start, p.contact, SERIES, GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M, 0.25 * BOARD_M,
+        p.bed.film, maps, p.start, p.contact, load_share_series(), GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M, 0.25 * BOARD_M,
         p.bed.oil_end_m, out, Stations(none, none, none),
     )  # fmt: skip
     return timed(lambda: kernel.ride(0, n, *rest)) / n, out[:, 0].copy()
@@ -136,7 +136,7 @@ def _call_c(library: ctypes.CDLL, p: Problem) -> tuple[float, np.ndarray]:
     film = _CFilm(f.rows.ctypes.data, f.along.ctypes.data, f.row_of.ctypes.data, f.rows.shape[1], f.along.shape[1],
                   f.spacing_m)  # fmt: skip
     paths = _CPaths(*(c.ctypes.data for c in columns))
-    maps, terms, out = np.zeros(n, np.intp), np.array(SERIES), np.empty((n, len(MARKS)))
+    maps, terms, out = np.zeros(n, np.intp), np.array(load_share_series()), np.empty((n, len(MARKS)))
     ride = library.ride
     ride.restype = None
 

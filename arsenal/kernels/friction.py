@@ -5,6 +5,8 @@ Plain floats and arrays in SI; nothing is changed in place and every answer is a
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 import numpy.typing as npt
 
@@ -27,17 +29,15 @@ def load_share(film_ratio: Number) -> Floats:
 SERIES_TERMS = 13
 
 
-def _series() -> tuple[float, ...]:
+@cache
+def load_share_series() -> tuple[float, ...]:
+    """ξ(λ) = (1 − r²)² Σ cᵢ rⁱ with r² = λ/(1 + λ), to 3e-6 for every λ: the same law where a power costs too much."""
     r = 0.5 * (1.0 + np.cos(np.pi * (np.arange(2000) + 0.5) / 2000.0))
     r = r[r < 0.99999]
     rest = 1.0 - r * r
     weighted = np.vander(r, SERIES_TERMS, increasing=True) * (rest**2)[:, None]
     fit = np.linalg.lstsq(weighted, load_share(r * r / rest), rcond=None)[0]
     return tuple(float(c) for c in fit)
-
-
-SERIES = _series()
-"""ξ(λ) = (1 − r²)² Σ cᵢ rⁱ with r² = λ/(1 + λ), to 3e-6 for every λ: the same law where a power costs too much."""
 
 
 def combined_roughness(ball_m: Number, lane_m: Number) -> Floats:

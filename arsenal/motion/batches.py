@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from arsenal.kernels import path as paths
 from arsenal.kernels.drawn import drawn
-from arsenal.kernels.friction import SERIES
+from arsenal.kernels.friction import load_share_series
 from arsenal.kernels.shapes import MARKS, Contact, Ints, Start, Stations
 from arsenal.motion import checks
 from arsenal.motion.beds import BedStack
@@ -151,7 +151,7 @@ class _Ready:
         shape = self.bed.steps + 1, n if keep else 0
         kept = Stations(np.empty(shape), np.empty(shape), np.empty(shape))
         rest = (
-            self.bed.film, self.maps, self.start, self.contact, SERIES, GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M,
+            self.bed.film, self.maps, self.start, self.contact, load_share_series(), GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M,
             FLAT_BOARDS * BOARD_M, self.bed.oil_end_m, out, kept,
         )  # fmt: skip
         parts = max(1, min(os.cpu_count() or 1, n // WORTH_A_THREAD))

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from arsenal.kernels import film as films
-from arsenal.kernels.march import Film
+from arsenal.kernels.shapes import Film
 from arsenal.motion.maps import FARTHEST_LENGTHS
 from arsenal.motion.records import Floats
 from arsenal.trade.errors import OutOfRange
@@ -49,7 +49,7 @@ OIL_ENDS_SHARE, OIL_ENDS_M = 0.10, 0.02e-6
 class BedStack:
     """One film map or several over the same stations; `of(map)` is one of them.
 
-    `film` as kernels.march.Film, metres; `oil_end_m` (maps,) where the oil ends, 0 on a dry lane; `dry_factor` (maps,)
+    `film` as kernels.shapes.Film, metres; `oil_end_m` (maps,) where the oil ends, 0 on a dry lane; `dry_factor` (maps,)
     on a ball's dry friction; `volume_m3` (maps,).
     """
 

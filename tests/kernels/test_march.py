@@ -60,7 +60,7 @@ def marks_of(film: Film, start: Start, contact: Contact, maps: np.ndarray) -> np
     out = np.empty((maps.size, len(MARKS)))
     nothing = np.empty((film.along.shape[1] // 2 + 1, 0))
     batch.ride(
-        0, maps.size, film, maps, start, contact, friction.SERIES, GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M,
+        0, maps.size, film, maps, start, contact, friction.load_share_series(), GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M,
         0.25 * BOARD_M, np.zeros(film.along.shape[0]), out, Stations(nothing, nothing, nothing),
     )  # fmt: skip
     return out
@@ -110,7 +110,7 @@ def test_compiled_and_plain_python_are_one_law() -> None:
 def test_the_series_of_the_load_share_is_the_law() -> None:
     ratio = np.concatenate([np.linspace(0.0, 5.0, 4001), np.geomspace(5.0, 500.0, 2001)])
     rest = 1.0 / (1.0 + ratio)
-    series = np.polynomial.polynomial.polyval(np.sqrt(ratio * rest), friction.SERIES) * rest * rest
+    series = np.polynomial.polynomial.polyval(np.sqrt(ratio * rest), friction.load_share_series()) * rest * rest
     assert np.abs(series - friction.load_share(ratio)).max() < 3e-6
 
 
