@@ -172,9 +172,14 @@ def test_a_solid_at_1000_has_lost_about_half_its_roughness_by_15_games() -> None
     assert 0.45 <= ra_lost(1000, 15) <= 0.65
 
 
-def test_a_ball_is_within_a_tenth_of_its_settled_grit_at_40_games() -> None:
-    state = foresee(ball(), set_at(1000), 40, PRIORS)
-    assert state.grit == pytest.approx(state.settled_grit, rel=0.10)
+@pytest.mark.common_practice
+@pytest.mark.parametrize(
+    ("cover", "within"), [(Cover.SOLID, 0.10), (Cover.HYBRID, 0.10), (Cover.URETHANE, 0.10), (Cover.PEARL, 0.12)]
+)
+def test_a_ball_is_near_its_settled_grit_at_40_games(cover: Cover, within: float) -> None:
+    # a tenth is said of solids; a pearl takes a little longer
+    state = foresee(ball(cover), set_at(1000, cover), 40, PRIORS)
+    assert state.grit == pytest.approx(state.settled_grit, rel=within)
 
 
 @pytest.mark.parametrize("cover", REACTIVE)
@@ -182,9 +187,9 @@ def test_the_first_three_games_take_over_half_of_the_first_fifteen(cover: Cover)
     assert ra_lost(1000, 3, cover) > 0.5 * ra_lost(1000, 15, cover)
 
 
-@pytest.mark.common_practice
 @pytest.mark.parametrize("cover", list(Cover))
 def test_rough_finishes_move_most(cover: Cover) -> None:
+    # press citing the governing body: rough finishes change most, in the first games
     lost = [ra_lost(number, 3, cover) for number in (500, 1000, 2000, 3000)]
     assert lost == sorted(lost, reverse=True)
 
