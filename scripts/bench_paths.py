@@ -101,8 +101,8 @@ def ours_one_thread(p: Problem) -> tuple[float, np.ndarray]:
     out, maps = np.empty((n, len(MARKS))), np.zeros(n, np.intp)
     none = np.empty((p.bed.steps + 1, 0))
     rest = (
-        p.bed.film, maps, p.start, p.contact, load_share_series(), GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M, 0.25 * BOARD_M,
-        p.bed.oil_end_m, out, Stations(none, none, none),
+        p.bed.film, maps, p.start, p.contact, load_share_series(), GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M,
+        0.25 * BOARD_M, p.bed.oil_end_m, out, Stations(none, none, none),
     )  # fmt: skip
     return timed(lambda: kernel.ride(0, n, *rest)) / n, out[:, 0].copy()
 

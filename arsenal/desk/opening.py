@@ -86,6 +86,8 @@ class Loader(QObject):
         except BaseException as error:  # noqa: BLE001 - raised again where the window can tell it
             self._error = error
         self.loaded.emit()
+        if self._error is None:
+            _warm()
 
 
 class Desk(QObject):
@@ -286,6 +288,12 @@ class Task(QObject):
         except BaseException as caught:  # noqa: BLE001 - told on the window's thread
             error = caught
         self.done.emit(error)
+
+
+def _warm() -> None:
+    from arsenal.acts import warming  # noqa: PLC0415 - heavy
+
+    warming.warm()
 
 
 def _write_sample(path: Path) -> None:

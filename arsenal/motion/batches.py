@@ -151,8 +151,8 @@ class _Ready:
         shape = self.bed.steps + 1, n if keep else 0
         kept = Stations(np.empty(shape), np.empty(shape), np.empty(shape))
         rest = (
-            self.bed.film, self.maps, self.start, self.contact, load_share_series(), GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M,
-            FLAT_BOARDS * BOARD_M, self.bed.oil_end_m, out, kept,
+            self.bed.film, self.maps, self.start, self.contact, load_share_series(), GRAVITY_MPS2, LANE_LENGTH_M,
+            LANE_WIDTH_M, FLAT_BOARDS * BOARD_M, self.bed.oil_end_m, out, kept,
         )  # fmt: skip
         parts = max(1, min(os.cpu_count() or 1, n // WORTH_A_THREAD))
         if parts == 1:

@@ -60,8 +60,8 @@ def marks_of(film: Film, start: Start, contact: Contact, maps: np.ndarray) -> np
     out = np.empty((maps.size, len(MARKS)))
     nothing = np.empty((film.along.shape[1] // 2 + 1, 0))
     batch.ride(
-        0, maps.size, film, maps, start, contact, friction.load_share_series(), GRAVITY_MPS2, LANE_LENGTH_M, LANE_WIDTH_M,
-        0.25 * BOARD_M, np.zeros(film.along.shape[0]), out, Stations(nothing, nothing, nothing),
+        0, maps.size, film, maps, start, contact, friction.load_share_series(), GRAVITY_MPS2, LANE_LENGTH_M,
+        LANE_WIDTH_M, 0.25 * BOARD_M, np.zeros(film.along.shape[0]), out, Stations(nothing, nothing, nothing),
     )  # fmt: skip
     return out
 
