@@ -26,9 +26,11 @@ MARGIN_SD = 3.2
 def thrown(style: Style, body: Body, laydown_m: Floats, launch_rad: Floats) -> Throws:
     """This bowler's release of `body` on lines given as arrays of one shape (n,)."""
     laydown, launch = np.broadcast_arrays(np.asarray(laydown_m, float), np.asarray(launch_rad, float))
-    alike = (style.speed_mps, style.rev_rate_radps, style.axis_rotation_rad, style.axis_tilt_rad)
-    release = (np.full(laydown.size, value) for value in alike)
-    return Throws(*release, launch, laydown, np.full(laydown.size, body.radius_m), np.full(laydown.size, body.rg_m))
+    alike = (
+        style.speed_mps, style.rev_rate_radps, style.axis_rotation_rad, style.axis_tilt_rad, body.radius_m, body.rg_m,
+    )  # fmt: skip
+    speed, revs, rotation, tilt, radius, rg = (np.full(laydown.size, value) for value in alike)
+    return Throws(speed, revs, rotation, tilt, launch, laydown, radius, rg)
 
 
 def changed(throws: Throws, **fields_: Floats) -> Throws:
