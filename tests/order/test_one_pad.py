@@ -9,7 +9,7 @@ from a_set import HOUSE, LINE, PRIORS, STYLE, bowler, owned
 
 from arsenal.order import Order, PadResult, order, what_if
 from arsenal.order.whatif_words import gentler_first
-from arsenal.surface.state import SurfaceState
+from arsenal.surface.state import Estimate, SurfaceState
 from arsenal.trade import Ball, Cover, FilmSummary, Lane, NotFound
 from arsenal.trade.entries import Abrasive, Scale, Step, Tool
 from arsenal.trade.pads import Pad, Recipe, label
@@ -192,3 +192,118 @@ def test_a_ball_not_yet_owned_takes_its_place_the_same_way() -> None:
 def test_a_ball_that_is_not_in_the_set_is_not_found() -> None:
     with pytest.raises(NotFound, match="not in this set"):
         asked(44, POLISH)
+
+
+def test_the_place_has_its_doubt_from_draws_shared_with_the_rest_of_the_set() -> None:
+    for one in asked(3, recipe(360.0), recipe(1000.0), POLISH, NOTHING):
+        assert 1 <= one.place_low <= one.place_high <= 3
+        assert one.place_before == 3
+    vague = [SET[0], SET[1], owned(3, Cover.PEARL, 3000.0, sd=0.8)]
+    found = order(bowler(2), HOUSE, vague, PRIORS, line=LINE, rooms=False, draws=80)
+    (wide,) = what_if(found, bowler(2), HOUSE, vague, 3, (recipe(1000.0),), (), PRIORS, draws=80, rooms=False)
+    (narrow,) = asked(3, recipe(1000.0))
+    assert wide.place_high - wide.place_low >= narrow.place_high - narrow.place_low
+
+
+def test_room_now_is_told_beside_room_then_and_a_recipe_of_no_steps_leaves_it() -> None:
+    same, coarse = asked(2, NOTHING, recipe(500.0), rooms=True)
+    assert same.room == same.room_before == coarse.room_before
+    assert (same.room_in_boards, same.room_out_boards) == (same.room_in_boards_before, same.room_out_boards_before)
+    assert coarse.room is not None
+    assert coarse.room_sd is not None
+    assert 0.0 <= coarse.room_sd < 1.0
+    (unasked,) = asked(2, recipe(500.0), rooms=False)
+    assert (unasked.room, unasked.room_before, unasked.room_sd) == (None, None, None)
+
+
+def test_a_finish_known_exactly_has_a_room_without_doubt_and_a_vague_one_has_not() -> None:
+    def room_sd(sd: float) -> float:
+        balls = [*SET[:2], owned(3, Cover.PEARL, 3000.0, sd=sd)]
+        (one,) = what_if(context(balls), bowler(2), HOUSE, balls, 3, (NOTHING,), (), PRIORS, draws=5)
+        assert one.room_sd is not None
+        return one.room_sd
+
+    assert room_sd(0.0) == 0.0
+    assert room_sd(0.5) > 0.01
+
+
+@pytest.mark.common_practice
+def test_a_smoother_ball_has_a_longer_shape_and_the_change_of_it_is_told() -> None:
+    coarse, shiny = asked(2, recipe(360.0), POLISH)
+    before = next(r.trace.shape_m for r in context().rows if r.ball.id == 2)
+    for one in (coarse, shiny):
+        assert before is not None
+        assert one.trace.shape_m is not None
+        assert one.shape_change_m.mean == pytest.approx(one.trace.shape_m - before)
+        assert one.shape_word in ("sharp", "medium", "smooth")
+
+
+def test_each_mark_whose_doubt_is_as_large_as_its_change_is_named() -> None:
+    for one in asked(3, recipe(2500.0, tool=Tool.HAND), recipe(360.0), POLISH, NOTHING):
+        marks = {
+            "boards": one.boards_change, "first read": one.first_read_change_m, "rolls": one.rolls_change_m,
+            "shape": one.shape_change_m,
+        }  # fmt: skip
+        assert one.unsure == tuple(name for name, by in marks.items() if abs(by.mean) <= by.sd)
+        assert ("boards" in one.unsure) == (not one.as_large_as_its_doubt)
+
+
+def test_cover_comes_off_with_every_grain_and_never_goes_back() -> None:
+    rough, fine, shiny, none = asked(1, recipe(360.0), recipe(4000.0), POLISH, NOTHING)
+    assert rough.cover_off_m.mean > fine.cover_off_m.mean > 0.0
+    assert (shiny.cover_off_m.mean, none.cover_off_m.mean) == (0.0, 0.0)
+    assert [one.reversible for one in (rough, fine, shiny, none)] == [False, False, True, True]
+    assert "stays off" in rough.way_back
+    assert "stays off" in fine.way_back
+    assert shiny.way_back.startswith("A pad takes it off again")
+    assert none.way_back == "Nothing to undo."
+
+
+def test_uses_left_are_those_of_the_pad_that_goes_first() -> None:
+    pads = (Pad(7, 500.0, Scale.P, uses_spinner=4.0), Pad(8, 2000.0, Scale.P, uses_spinner=20.0))
+    both = Recipe("500/2000 s", (recipe(500.0, pad_id=7).steps[0], recipe(2000.0, pad_id=8).steps[0]))
+    one, two, unknown = asked(3, recipe(500.0, pad_id=7), both, recipe(500.0), pads=pads)
+    assert one.uses_left is not None
+    assert two.uses_left is not None
+    assert two.uses_left.mean < one.uses_left.mean
+    assert one.uses_left.sd > 0.0
+    assert unknown.uses_left is None
+
+
+def test_a_pad_marked_used_up_says_so_before_it_is_chosen() -> None:
+    done = Pad(7, 500.0, Scale.P, used_up=True)
+    (one,) = asked(3, recipe(500.0, pad_id=7), pads=(done,))
+    assert one.pad_done
+    assert "This pad is marked used up." in one.warnings
+    assert one.uses_left == Estimate(0.0)
+
+
+@pytest.mark.common_practice
+def test_the_gentler_step_is_a_recipe_done_the_same_way_with_the_pad_in_stock() -> None:
+    pads = (Pad(7, 500.0, Scale.P), Pad(8, 2000.0, Scale.P), Pad(9, 2000.0, Scale.P, used_up=True))
+    jump, step = asked(3, recipe(500.0, pad_id=7), recipe(2000.0, pad_id=8), pads=pads)
+    assert jump.gentler is not None
+    assert [(s.number, s.tool, s.pad_id) for s in jump.gentler.steps] == [(2000.0, Tool.SPINNER, 8)]
+    assert step.gentler is None
+
+
+def test_a_chance_of_rolling_out_is_told_before_it_is_likely() -> None:
+    slow = bowler(2, style=replace(STYLE, speed_mps=6.2))
+    burnt = Lane(3, "burnt", FilmSummary(30.0 * FOOT_M, 8e-6, 4.0))
+    balls = [owned(2, Cover.HYBRID, 3000.0), owned(3, Cover.SOLID, 4000.0)]
+    found = order(slow, burnt, balls, PRIORS, line=LINE, rooms=False, draws=60)
+    steps = [recipe(n) for n in (4000.0, 3000.0, 2000.0, 1000.0, 500.0, 360.0)]
+    results = what_if(found, slow, burnt, balls, 3, steps, (), PRIORS, draws=60)
+    shares = [one.rolls_out_share for one in results]
+    assert shares[-1] > shares[0]
+    told = [any("may roll out too early" in w for w in one.warnings) for one in results]
+    rougher = [one.state.ln_ra_m.mean > balls[1][1].ln_ra_m.mean for one in results]
+    assert told == [
+        up and not one.rolls_out and one.rolls_out_share >= 0.25 for up, one in zip(rougher, results, strict=True)
+    ]
+    assert any(told)
+
+
+def test_the_doubt_of_where_it_rolls_is_not_the_doubt_of_the_change() -> None:
+    (one,) = asked(3, recipe(1000.0))
+    assert one.rolls_sd_m > one.rolls_change_m.sd
