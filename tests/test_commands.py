@@ -118,6 +118,38 @@ def test_the_order_reads_well_in_a_hundred_columns(shop: Path, capsys: pytest.Ca
     assert "Rule: pads allowed until the first scored ball." in text
 
 
+def test_what_if_tells_of_every_pad_in_stock(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    asked = ("whatif", "--bowler", "mirel", "--ball", "quarry", "--lane", "41 ft house, 25 mL, fresh", "--data", shop)
+    found = rows(capsys, *asked)
+    assert {
+        "recipe", "boards_change", "first_read_change_ft", "rolls_change_ft", "place", "minutes", "warnings",
+        "boards_change_sd", "room_before", "room", "uses_left", "reversible", "shape",
+    } <= set(found[0])  # fmt: skip
+    assert {pad for row in found for pad in row["pads"]} == set(range(1, 15))  # hers and the shop's, nobody else's
+    coarse = next(row for row in found if row["recipe"] == "360 s")
+    fine = next(row for row in found if row["recipe"] == "polish")
+    assert coarse["boards_change"] > fine["boards_change"]
+    assert coarse["first_read_change_ft"] < 0.0 < fine["first_read_change_ft"]
+    assert all(isinstance(row["warnings"], list) and row["minutes"] > 0.0 for row in found)
+    text = said(capsys, *asked)
+    assert max(map(len, text.splitlines())) <= 100
+    assert "no longer cuts" in text
+    assert "? the doubt is as large as the change" in text
+
+
+def test_what_is_wanted_of_a_ball_is_answered_or_said_not_to_be_in_stock(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    asked = ("whatif", "--bowler", "mirel", "--ball", "quarry", "--data", shop, "--want")
+    assert "does it, the gentlest of those in stock" in " ".join(said(capsys, *asked, "2 ft earlier").split())
+    none = rows(capsys, *asked, "25 ft earlier")
+    assert none["does"] is None
+    assert none["nearest"]["recipe"] in none["sentence"]
+    assert "is not understood" in said(capsys, *asked, "much earlier", code=2)
+    assert "There is no ball “moon”" in said(capsys, "whatif", "--bowler", "mirel", "--ball", "moon", "--data", shop,
+                                             code=2)  # fmt: skip
+
+
 def test_upkeep_says_what_is_due_and_why(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     found = rows(capsys, "upkeep", "--data", shop)
     assert {"bowler", "ball", "work", "due", "how", "why", "by", "minutes", "boards_lost", "games_left"} <= set(
