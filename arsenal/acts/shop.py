@@ -56,9 +56,9 @@ class Shop:
         self._pads: dict[int, Pad] = {}
         self._recipes: dict[int, Recipe] = {}
         self._entries: dict[int, tuple[Entry, ...]] = {}
-        self._teachings = Teachings(priors)
-        self._read: frozenset[int] | None = None
-        """Balls that were ever read by an instrument; None until somebody asks."""
+        self._teachings = Teachings(ledger, priors)
+        self._read: dict[int, int] | None = None
+        """Balls that were ever read by an instrument and each one's last entry; None until somebody asks."""
         self._states: dict[tuple[int, date | None], tuple[Learned, SurfaceState]] = {}
         self._states_of: date | None = None
         """The day that counts as now in `_states`."""
@@ -80,6 +80,7 @@ class Shop:
         """Keep the states folded since, where the file can be written, and close it."""
         try:
             self._folds.keep()
+            self._teachings.keep()
         except KnownError:  # a full disk takes no cache; nothing else depends on it
             pass
         finally:
@@ -261,12 +262,12 @@ class Shop:
             fresh = self.ledger.entries(since_seq=self._last_seq)
             touched |= {e.ball_id for e in fresh}
             if self._read is not None:
-                self._read |= {e.ball_id for e in fresh if e.kind == Kind.READING}
+                self._read |= {e.ball_id: e.seq for e in fresh if e.kind == Kind.READING or e.ball_id in self._read}
         self._last_seq = self.ledger.head_seq
         if lanes != self._lanes:
             self._states.clear()
             self._teachings.forget_all()
-        self._teachings.forget(touched & (self._read or frozenset()))
+        self._teachings.forget(touched & (self._read or {}).keys())
         for ball_id in touched:
             self._entries.pop(ball_id, None)
         self._states = {key: state for key, state in self._states.items() if key[0] not in touched}

@@ -6,9 +6,12 @@ readings its own fold knows already.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Collection, Mapping, Sequence
+from typing import Any
 
-from arsenal.surface import Learned, Taught, learned, taught
+from arsenal.ledger import Ledger
+from arsenal.surface import FOLD_VERSION, Learned, Taught, learned, taught
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry
 from arsenal.trade.lane import Lane
@@ -20,10 +23,16 @@ Logs = Callable[[Sequence[Ball]], Mapping[int, Sequence[Entry]]]
 
 
 class Teachings:
-    """What each ball has taught, kept until its log changes, and what the others make of it."""
+    """What each ball has taught, kept until its log changes, and what the others make of it.
 
-    def __init__(self, priors: Priors) -> None:
+    Kept in the file from one start to the next too, by `keep`; dropped at any time, nothing is lost but time.
+    """
+
+    def __init__(self, ledger: Ledger | None, priors: Priors) -> None:
+        self._ledger = ledger
         self._priors = priors
+        self._made_with = _digest(repr(priors))
+        self._fresh: dict[str, Any] = {}
         self._taught: dict[int, Taught] = {}
         self._learned: dict[int, Learned] = {}
 
@@ -39,23 +48,38 @@ class Teachings:
         self._taught, self._learned = {}, {}
 
     def learned_by(
-        self, ball: Ball, balls: Collection[Ball], read: Collection[int], lanes: Mapping[int, Lane], logs: Logs
+        self, ball: Ball, balls: Collection[Ball], read: Mapping[int, int], lanes: Mapping[int, Lane], logs: Logs
     ) -> Learned:
-        """What the balls of `read` teach `ball`."""
+        """What the balls of `read` teach `ball`; the number of each one's last entry is beside it."""
         if ball.id not in self._learned:
             near = [b for b in balls if b.id in read and b.id != ball.id]
             if len(near) > MANY_READ:
                 near = [b for b in near if b.owner_id == ball.owner_id]
-            self._teach(near, lanes, logs)
+            self._teach(near, read, lanes, logs)
             self._learned[ball.id] = learned((self._fitting(b, ball) for b in near), self._priors)
         return self._learned[ball.id]
 
-    def _teach(self, balls: Sequence[Ball], lanes: Mapping[int, Lane], logs: Logs) -> None:
-        new = [b for b in balls if b.id not in self._taught]
-        if new:
-            found = logs(new)
-            for ball in new:
-                self._taught[ball.id] = taught(ball, found[ball.id], self._priors, lanes=lanes)
+    def _teach(self, balls: Sequence[Ball], read: Mapping[int, int], lanes: Mapping[int, Lane], logs: Logs) -> None:
+        told = _digest(repr(sorted(lanes.items())))
+        new = {b: self._key(b, read[b.id], told) for b in balls if b.id not in self._taught}
+        for ball in list(new):
+            kept = self._ledger.cached_state(new[ball]) if self._ledger else None
+            if kept is not None:
+                self._taught[ball.id] = _from_plain(kept)
+                del new[ball]
+        found = logs(list(new)) if new else {}
+        for ball, key in new.items():
+            self._taught[ball.id] = said = taught(ball, found[ball.id], self._priors, lanes=lanes)
+            self._fresh[key] = _plain(said)
+
+    def _key(self, ball: Ball, last_seq: int, lanes: str) -> str:
+        return f"taught:{FOLD_VERSION}:{self._made_with}:{ball.id}:{last_seq}:{lanes}:{_digest(repr(ball))}"
+
+    def keep(self) -> None:
+        """Keep what was found out since the last time."""
+        fresh, self._fresh = self._fresh, {}
+        if self._ledger:
+            self._ledger.keep_states(fresh)
 
     def _fitting(self, teacher: Ball, ball: Ball) -> Taught:
         """Of games in no named house nothing goes from one owner to another: it is not one house."""
@@ -63,3 +87,16 @@ class Teachings:
         if teacher.owner_id == ball.owner_id or "" not in said.houses:
             return said
         return Taught({house: of for house, of in said.houses.items() if house}, said.pads)
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def _plain(said: Taught) -> Any:
+    return {"houses": dict(said.houses), "pads": {str(pad_id): of for pad_id, of in said.pads.items()}}
+
+
+def _from_plain(kept: Any) -> Taught:
+    houses = {house: (float(a), float(b)) for house, (a, b) in kept["houses"].items()}
+    return Taught(houses, {int(pad_id): (float(a), float(b)) for pad_id, (a, b) in kept["pads"].items()})

@@ -231,11 +231,12 @@ class Ledger:
         with self._store.reading() as conn:
             return tuple(log.entries(conn, ids, since_seq, act_id))
 
-    def balls_with(self, kind: str) -> frozenset[int]:
-        """Balls whose log holds an entry of that kind, undone ones included."""
+    def balls_with(self, kind: str) -> dict[int, int]:
+        """Balls whose log holds an entry of that kind, undone ones too, and the number of each one's last entry."""
+        of_kind = "ball_id IN (SELECT ball_id FROM log WHERE kind = ?)"
+        sql = f"SELECT ball_id, max(seq) FROM log WHERE {of_kind} GROUP BY ball_id"  # noqa: S608
         with self._store.reading() as conn:
-            rows = conn.execute("SELECT DISTINCT ball_id FROM log WHERE kind = ?", (str(kind),)).fetchall()
-        return frozenset(int(row[0]) for row in rows)
+            return {int(ball_id): int(seq) for ball_id, seq in conn.execute(sql, (str(kind),))}
 
     def setting(self, key: str, default: Any = None) -> Any:
         """A setting of the file."""

@@ -24,8 +24,8 @@ LINES = ("rook 1000 h", "rook 3g wiped", "rook ~5g", "rook clean", "rook r 2400"
 
 def folded(shop: Shop, ball_id: int) -> object:
     log, balls, priors = shop.ledger.entries(ball_id), shop.balls(), default_priors()
-    others = Teachings(priors).learned_by(
-        shop.ball(ball_id), balls, [ball.id for ball in balls], shop.lanes(),
+    others = Teachings(None, priors).learned_by(
+        shop.ball(ball_id), balls, {ball.id: 0 for ball in balls}, shop.lanes(),
         lambda wanted: {ball.id: shop.ledger.entries(ball.id) for ball in wanted},
     )  # fmt: skip
     return fold(shop.ball(ball_id), log, priors, until=shop.today(), lanes=shop.lanes(), learned=others)

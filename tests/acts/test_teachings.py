@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
+from made_shop import Clock, opened
 
 from arsenal.acts import lanes, logging, teachings, undo
 from arsenal.acts.shop import Shop
@@ -80,3 +81,21 @@ def test_in_a_shop_of_thousands_a_ball_learns_from_its_owners_alone(
     assert alone.houses
     slow_house(shop, 5)
     assert shop.learned(1) == alone
+
+
+def test_what_was_taught_is_kept_from_one_start_to_the_next(
+    shop: Shop, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    slow_house(shop, 1, 2)
+    before, path = shop.learned(3), shop.path
+    shop.close()
+    with opened(path, clock) as again, monkeypatch.context() as patch:
+        patch.setattr(teachings, "taught", lambda *_args, **_more: pytest.fail("folded again"))
+        assert again.learned(3) == before
+    with opened(path, clock) as again:
+        logging.keep(again, (read(2, 900),))
+        assert again.learned(3) != before
+        again.ledger.drop_states()
+    with opened(path, clock) as last:
+        undo.undo(last)
+        assert last.learned(3) == before
