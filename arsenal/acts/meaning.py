@@ -13,6 +13,7 @@ from arsenal.acts.shop import Shop
 from arsenal.acts.views import Meaning
 from arsenal.exchange import one_line
 from arsenal.order.pad_life import HARDLY_CUTS
+from arsenal.order.whatif_words import gentler_first, known_at, long_jump
 from arsenal.surface import after_work, cuts
 from arsenal.trade.entries import Abrasive, Draft, Entry, OilDrawn, OilMethod, Played, SurfaceWork, Tool, effective
 from arsenal.trade.errors import KnownError
@@ -158,6 +159,8 @@ def _after(shop: Shop, drafts: Sequence[Draft]) -> str:
 
 def _work_cautions(shop: Shop, draft: Draft, payload: SurfaceWork) -> list[str]:
     said = _pad_cautions(shop, draft, payload)
+    if draft.on == shop.today():
+        said += _jump_cautions(shop, draft, payload)
     if not payload.whole:
         said.append(PART)
     if any(step.tool is Tool.SPINNER for step in payload.steps):
@@ -172,6 +175,13 @@ def _work_cautions(shop: Shop, draft: Draft, payload: SurfaceWork) -> list[str]:
     if shop.state(draft.ball_id).cracked:
         said.append(CRACKED)
     return said
+
+
+def _jump_cautions(shop: Shop, draft: Draft, payload: SurfaceWork) -> list[str]:
+    """A jump over more than one common grit toward coarser: the gentler step to try first."""
+    plays = known_at(shop.state(draft.ball_id))
+    first = gentler_first(payload.steps, plays)
+    return [] if first is None else [long_jump(plays, first)]
 
 
 def _pad_cautions(shop: Shop, draft: Draft, payload: SurfaceWork) -> list[str]:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from arsenal.acts import checks, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
+from arsenal.order import pad_life
+from arsenal.order.sequence import grain
+from arsenal.surface import cuts
+from arsenal.surface.state import Estimate
+from arsenal.trade.entries import Step, Tool
 from arsenal.trade.errors import KnownError
 from arsenal.trade.pads import Pad, grain_words
 
@@ -14,6 +19,38 @@ from arsenal.trade.pads import Pad, grain_words
 def words(pad: Pad) -> str:
     """“1000 foam”, “P3000 film”, “non-woven”."""
     return f"{grain_words(pad)} {pad.kind}" if pad.number is not None else pad.abrasive.value
+
+
+@dataclass(frozen=True, slots=True)
+class Stocked:
+    """A pad in stock and what it is still good for."""
+
+    pad: Pad
+    words: str
+    cuts: float
+    """Share of its first cut that it still has."""
+    left_hand: Estimate
+    left_spinner: Estimate
+    """Balls until it hardly cuts."""
+    done: bool
+    """Marked used up, or as good as."""
+
+
+def stock(shop: Shop, bowler_id: int | None = None) -> tuple[Stocked, ...]:
+    """Pads in reach of a bowler, or all, roughest first, polish and the like last."""
+    found = sorted(shop.pads(bowler_id), key=_roughest_first)
+    return tuple(
+        Stocked(
+            pad, words(pad), cuts(pad, shop.priors), pad_life.uses_left(pad, Tool.HAND, shop.priors),
+            pad_life.uses_left(pad, Tool.SPINNER, shop.priors), pad_life.is_done(pad, shop.priors),
+        )
+        for pad in found
+    )  # fmt: skip
+
+
+def _roughest_first(pad: Pad) -> tuple[bool, float, bool, int]:
+    grit = grain(Step(pad.abrasive, pad.number, pad.scale))
+    return (grit is None, grit or 0.0, pad.owner_id is None, pad.id)
 
 
 def add_pad(shop: Shop, pad: Pad, initiator: str = "desk") -> Changes:

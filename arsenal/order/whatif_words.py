@@ -159,13 +159,18 @@ def warnings(m: Minded) -> tuple[str, ...]:
         told.append(f"It may roll out too early: {round(10.0 * m.rolls_out_share)} chances in 10.")
     first = gentler_first(m.recipe.steps, known_at(m.before))
     if first is not None:
-        told.append(f"A long jump from about {two_figures(known_at(m.before))}: try {first:g} first and look.")
+        told.append(long_jump(known_at(m.before), first))
     if words.halves(m.wipe_boards) != "0":
         told.append(f"Wiping alone would do {words.signed(m.wipe_boards)} of it: there is film on the ball.")
     told += _pad_warnings(m)
     if m.after.ln_ra_m.mean < m.before.ln_ra_m.mean:
         told.append("A finer pad does not put cover back.")
     return tuple(told)
+
+
+def long_jump(plays_about: float, first: float) -> str:
+    """The warning of a jump over more than one common grit."""
+    return f"A long jump from about {two_figures(plays_about)}: try {first:g} first and look."
 
 
 def _pad_warnings(m: Minded) -> list[str]:

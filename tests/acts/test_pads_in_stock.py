@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -9,7 +10,8 @@ from made_shop import TODAY, Clock
 
 from arsenal.acts import logging, pads, undo
 from arsenal.acts.shop import Shop
-from arsenal.trade.entries import Abrasive, Scale, SurfaceWork
+from arsenal.surface import after_work
+from arsenal.trade.entries import Abrasive, Scale, Step, SurfaceWork, Tool
 from arsenal.trade.errors import KnownError
 from arsenal.trade.pads import Pad, grain_words
 
@@ -106,3 +108,36 @@ def test_a_pad_bought_after_today_is_refused(shop: Shop, clock: Clock) -> None:
     pads.add_pad(shop, Pad(0, 800.0, bought_on=clock.at.date()))
     with pytest.raises(KnownError, match="bought"):
         pads.add_pad(shop, Pad(0, 800.0, bought_on=date(2027, 1, 1)))
+
+
+def test_the_stock_is_listed_roughest_first_whatever_the_scale_with_what_is_left(shop: Shop) -> None:
+    for pad in (Pad(0, 12.6, Scale.MICRON), Pad(0, None, abrasive=Abrasive.POLISH), Pad(0, 360.0, used_up=True)):
+        pads.add_pad(shop, pad)
+    keep(shop, "rook 1000 h")
+    found = pads.stock(shop, 1)
+    assert [s.words for s in found] == ["360 foam", "500 foam", "1000 foam", "1000 foam", "12.6 µm foam", "2000 foam",
+                                        "polish"]  # fmt: skip
+    assert [s.done for s in found] == [True, False, False, False, False, False, False]
+    assert found[0].left_hand.mean == 0.0
+    assert found[2].cuts < found[3].cuts == 1.0
+    assert found[2].left_hand.mean == pytest.approx(found[3].left_hand.mean - 1.0)
+    assert found[3].left_spinner.mean > found[3].left_hand.mean
+
+
+@pytest.mark.common_practice
+def test_a_long_jump_is_told_before_it_is_kept_and_old_work_is_not_nagged_about(shop: Shop) -> None:
+    """3000, then 2000, then 1000: a jump from 4000 to 500 risks over-surfacing (common practice, no source)."""
+    assert any("try 3000 first" in c for c in logging.read_line(shop, "moth 500 s").cautions)
+    assert not any("long jump" in c for c in logging.read_line(shop, "moth 3000 s").cautions)
+    assert not any("long jump" in c for c in logging.read_line(shop, "moth 500/1000/2000/4000 s").cautions)
+    assert not any("long jump" in c for c in logging.read_line(shop, "moth 500 s 12 nov").cautions)
+
+
+def test_a_pad_sold_by_a_number_alone_leaves_more_doubt_than_one_on_the_p_scale(shop: Shop) -> None:
+    spun = Step(number=1000.0, tool=Tool.SPINNER, wet=True)
+    plain, on_p = (
+        after_work(shop.ball(1), shop.state(1), (replace(spun, scale=scale),), shop.priors)
+        for scale in (Scale.PLAIN, Scale.P)
+    )
+    assert plain.grit == pytest.approx(on_p.grit)
+    assert plain.ln_ra_m.sd > on_p.ln_ra_m.sd
