@@ -70,7 +70,7 @@ def parser() -> argparse.ArgumentParser:
     backup.add_argument("onto", type=Path, metavar="FILE")
     add("verify", run_verify, "go over the whole file and say whether it is sound")
     listed = add("list", run_list, "list what the file holds")
-    listed.add_argument("what", choices=("bowlers", "balls", "lanes"))
+    listed.add_argument("what", choices=("bowlers", "balls", "lanes", "pads", "recipes"))
     sample = add("sample", run_sample, "write the sample shop to a new file")
     sample.add_argument("onto", type=Path, metavar="FILE")
     return top
@@ -264,10 +264,21 @@ def run_list(given: argparse.Namespace) -> int:
             ]
         elif given.what == "balls":
             rows = [printed.ball_row(ball, owners.get(ball.owner_id)) for ball in reading.balls(shop)]
-        else:
+        elif given.what == "lanes":
             rows = [printed.lane_row(lane) for lane in reading.lanes(shop)]
+        else:
+            rows = _stock_rows(shop, given.what, owners)
         _print(given, rows, lambda: printed.list_text(rows, f"There are no {given.what} in this file yet."))
     return 0
+
+
+def _stock_rows(shop: Shop, what: str, owners: dict[int, str]) -> list[dict[str, Any]]:
+    from arsenal import printed_pads  # noqa: PLC0415
+    from arsenal.acts import pads  # noqa: PLC0415
+
+    if what == "pads":
+        return [printed_pads.stock_row(stocked, owners) for stocked in pads.stock(shop)]
+    return [printed_pads.recipe_row(recipe, owners) for recipe in shop.recipes()]
 
 
 def run_sample(given: argparse.Namespace) -> int:

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
 from arsenal.acts import words
+from arsenal.acts.pads import Stocked
 from arsenal.acts.recipe_book import RecipeSheet
 from arsenal.acts.whatif import WhatIf
 from arsenal.order import words as say
 from arsenal.order.asked import Answer
 from arsenal.order.records import PadResult
 from arsenal.printed import feet, number, table, wrapped
+from arsenal.surface import minutes
 from arsenal.surface.state import Estimate
+from arsenal.trade.pads import Recipe, label
 from arsenal.trade.units import FOOT_M, INCH_M
 
 Row = dict[str, Any]
@@ -104,6 +108,27 @@ def _doubt_ft(sd_m: float) -> str:
 
 def _change(by: Estimate, *, unsure: bool) -> str:
     return f"{say.signed(by.mean, by.sd)} ± {say.doubt(by.sd)}{'?' if unsure else ''}"
+
+
+def stock_row(stocked: Stocked, owners: Mapping[int, str]) -> Row:
+    """A pad in stock for JSON; the number is what a line names it by."""
+    pad = stocked.pad
+    return {
+        "name": stocked.words, "pad": pad.id, "owner": owners.get(pad.owner_id) if pad.owner_id else None,
+        "bought": pad.bought_on.isoformat() if pad.bought_on else None,
+        "uses_hand": number(pad.uses_hand), "uses_spinner": number(pad.uses_spinner), "cuts": number(stocked.cuts, 2),
+        "left_hand": number(stocked.left_hand.mean, 1), "left_spinner": number(stocked.left_spinner.mean, 1),
+        "used_up": stocked.done,
+    }  # fmt: skip
+
+
+def recipe_row(recipe: Recipe, owners: Mapping[int, str]) -> Row:
+    """A kept recipe for JSON."""
+    owner = owners.get(recipe.owner_id) if recipe.owner_id else None
+    return {
+        "name": recipe.name, "steps": label(recipe.steps), "owner": owner, "minutes": number(minutes(recipe.steps)),
+        "note": recipe.note,
+    }  # fmt: skip
 
 
 def answer_row(found: Answer) -> Row:

@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 
 from arsenal.ledger import NO_BACKUPS, Damaged, Ledger, Newer, list_backups, schema, verify_file
+from arsenal.trade.entries import Step
+from arsenal.trade.pads import Recipe
 
 GOOD = (
     "CREATE TABLE tickets (id INTEGER PRIMARY KEY, words TEXT NOT NULL) STRICT",
@@ -47,6 +49,20 @@ def test_an_older_file_is_brought_up_to_date_after_a_verified_backup(
     conn = sqlite3.connect(kept.path)
     assert conn.execute("PRAGMA user_version").fetchone() == (len(schema.STEPS) - 1,)
     conn.close()
+
+
+def test_a_file_from_before_there_were_recipes_keeps_one_once_it_is_brought_up_to_date(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as patch:
+        patch.setattr(schema, "STEPS", schema.STEPS[:1])
+        Ledger.open(tmp_path / "old.db", backups=NO_BACKUPS).close()
+    with Ledger.open(tmp_path / "old.db", backups=NO_BACKUPS) as ledger:
+        assert ledger.recipes() == ()
+        with ledger.act("Add") as act:
+            kept = act.put_recipe(Recipe("500", (Step(number=500.0),)))
+        assert ledger.recipes() == (kept,)
+        assert ledger.verify().ok
 
 
 @pytest.mark.parametrize("statements", [FAILS, LOSES])

@@ -26,6 +26,7 @@ COUNTS = (
     ("balls", "balls"),
     ("lanes", "lane conditions"),
     ("pads", "pads"),
+    ("recipes", "recipes"),
     ("entries", "log entries"),
 )
 
