@@ -70,6 +70,13 @@ def recipe(shared: Shared, parent: QWidget, owner_id: int, ball_id: int, old: Re
     open_recipe(shared, parent, owner_id, ball_id, old)
 
 
+def paper(shared: Shared, parent: QWidget, ball_id: int, chosen: Recipe) -> None:
+    """A recipe as it is printed."""
+    from arsenal.desk.bench.paper import open_paper
+
+    open_paper(shared, parent, ball_id, chosen)
+
+
 def in_full(
     shared: Shared, parent: QWidget, ball_id: int, chosen: Recipe, take: Callable[[Recipe], None]
 ) -> None:  # fmt: skip

@@ -9,7 +9,7 @@ from PySide6.QtCore import QDate, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDateEdit, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from arsenal.desk.bench.forms_fields import Around, Form
+from arsenal.desk.bench.forms_fields import Around, Form, cautions
 from arsenal.desk.bench.forms_widgets import Slot
 from arsenal.desk.parts.dialog import Caution, Facts
 from arsenal.desk.parts.marks import Told
@@ -98,6 +98,9 @@ class FormPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, look().px(8), 0)
         column.setSpacing(look().px(10))
+        self.cautions = cautions(form, around)
+        for strong, plain in self.cautions:
+            column.addWidget(Caution(strong, plain))
         self.rows = Facts()
         column.addWidget(self.rows)
         self.rows.field("Day", self.day)
@@ -106,8 +109,6 @@ class FormPanel(QWidget):
             slot.changed.connect(self._changed)
             self.rows.field(asked.label, slot)
         self.day.changed.connect(self._changed)
-        if form.caution[0]:
-            column.addWidget(Caution(*form.caution))
         column.addStretch(1)
         self._show_asked()
 

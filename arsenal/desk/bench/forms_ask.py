@@ -17,13 +17,20 @@ def around(ball_id: int, system: str) -> Callable[[Shop], Around]:
     """What a form of that ball may name: the owner's own balls and pads and the shop's, everybody, every condition."""
 
     def run(shop: Shop) -> Around:
-        ball = shop.ball(ball_id)
+        from arsenal.acts import rules_now  # noqa: PLC0415 - heavy
+
+        ball, state = shop.ball(ball_id), shop.state(ball_id)
+        rule = rules_now.rule_state(shop, ball.owner_id)
         return Around(
             ball, shop.balls(ball.owner_id), shop.people(), tuple(shop.lanes().values()), shop.pads(ball.owner_id),
-            shop.today(), system,
+            shop.today(), system, state.cracked, state.plugged, "" if rule.pads_allowed else _sentence(rule.sentence),
         )  # fmt: skip
 
     return run
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:].rstrip('.')}."
 
 
 def look_at(draft: Draft) -> Callable[[Shop], Meaning]:

@@ -30,6 +30,10 @@ class Around:
     pads: Sequence[Pad]
     today: date
     system: str = "imperial"
+    cracked: bool = False
+    plugged: bool = False
+    barred: str = ""
+    """What the rule says where pads may not be used now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,3 +120,20 @@ class Form:
     make: Callable[[Values, Around], Made]
     caution: tuple[str, str] = ("", "")
     blames: str = ""
+
+
+CRACKED = "A crack is open: no heat, and show it to a licensed or certified practitioner before any work."
+PLUGGED = "This ball is plugged: ask a licensed or certified practitioner before heat."
+WORK, HEAT = ("sanded", "polished"), ("oil drawn",)
+
+
+def cautions(form: Form, around: Around) -> list[tuple[str, str]]:
+    """What to mind before a form is filled, the ball's own damage first: (strong, plain)."""
+    told = []
+    if around.cracked and form.key in (*WORK, *HEAT):
+        told.append((CRACKED, ""))
+    elif around.plugged and form.key in HEAT:
+        told.append((PLUGGED, ""))
+    if around.barred and form.key in WORK:
+        told.append((around.barred, "A dry towel only, the rule book says; check yours."))
+    return [*told, form.caution] if form.caution[0] else told

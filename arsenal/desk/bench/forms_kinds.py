@@ -164,9 +164,18 @@ _HEAT = (
     "The maker’s sheet and local rules come first.",
 )
 
+DUST = (
+    "Sanding makes dust: wet keeps it down; dry, a mask and eye protection.",
+    "On a spinner: hair, sleeves, gloves and jewellery away, guards by the local rule. Local codes come first.",
+)
+SPINNER = (
+    "On a spinner: hair, sleeves, gloves and jewellery away, guards by the local rule.",
+    "Polish and compound: air in the room, gloves by the maker’s sheet. Local codes come first.",
+)
+
 FORMS: tuple[Form, ...] = (
-    Form("sanded", SURFACE, "Sanded", (Steps("steps", "Steps"), *_WORK), _work, blames="steps"),
-    Form("polished", SURFACE, "Polished or compounded", (Steps("steps", "Steps", shine=True), *_WORK), _work,
+    Form("sanded", SURFACE, "Sanded", (Steps("steps", "Steps"), *_WORK), _work, DUST, blames="steps"),
+    Form("polished", SURFACE, "Polished or compounded", (Steps("steps", "Steps", shine=True), *_WORK), _work, SPINNER,
          blames="steps"),
     Form("played", PLAY, "Played", (
         Pick("unit", "Counted in", (("games", "games"), ("shots", "shots")), "games"),

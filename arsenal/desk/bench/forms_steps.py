@@ -187,6 +187,17 @@ class StepRow(QWidget):
     def _time(self) -> tuple[float | None, float | None]:
         return self.sides.value(), self.seconds.value()
 
+    def put(self, step: Step) -> None:
+        """Write a step that names no pad."""
+        self.material.put(Material(step.abrasive))
+        self.number.set_value(step.number)
+        self.scale.put(step.scale)
+        self.tool.put(step.tool)
+        self.wet.put(step.wet)
+        self.sides.set_value(float(step.sides) if step.sides is not None else None)
+        self.seconds.set_value(step.seconds)
+        self.refit()
+
     def step(self) -> Step:
         """The step, with nothing for what is wrong or empty."""
         what: Material = self.material.value
@@ -231,9 +242,11 @@ class StepsField(QWidget):
 
     changed = Signal()
 
-    def __init__(self, pads: Sequence[Pad], *, shine: bool = False) -> None:
+    def __init__(
+        self, pads: Sequence[Pad], *, shine: bool = False, choices: Sequence[tuple[str, Material]] = ()
+    ) -> None:  # fmt: skip
         super().__init__()
-        self._choices, self._shine = materials(pads, shine=shine), shine
+        self._choices, self._shine = choices or materials(pads, shine=shine), shine
         self.rows: list[StepRow] = []
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -282,6 +295,15 @@ class StepsField(QWidget):
         self.more.setEnabled(len(self.rows) < MOST_STEPS)
         self.setFocusProxy(self.rows[0].material)
         self.changed.emit()
+
+    def put(self, steps: Sequence[Step]) -> None:
+        """Write steps that name no pad."""
+        while len(self.rows) < len(steps):
+            self.add()
+        while len(self.rows) > len(steps) > 0:
+            self.drop(self.rows[-1])
+        for row, step in zip(self.rows, steps, strict=False):
+            row.put(step)
 
     def read(self) -> tuple[Step, ...]:
         """The steps in order."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
@@ -45,7 +45,7 @@ def rows_of(sheet: BallSheet) -> tuple[Row, ...]:
     """Every part that has something to say, under its heading."""
     heavy = sorted(sheet.findings, key=lambda f: ("bad", "warn", "note").index(f.weight.value))
     look_at = [*(finding_row(f) for f in heavy), *(Told("due", "look", f"{a.title}: {a.detail}") for a in sheet.alarms)]
-    parts = (
+    parts: tuple[tuple[Heading, Sequence[Row]], ...] = (
         (Heading("To look at"), look_at),
         (Heading("Looked over", LOOK_FOR), [_inspection(sheet)]),
         (Heading("Readings worth taking", "what each would narrow"), [_worth(w) for w in sheet.readings]),

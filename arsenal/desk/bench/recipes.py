@@ -30,7 +30,7 @@ def note(row: Any) -> tuple[str, bool]:
     """What stands below the table for the chosen recipe, and whether it is a warning."""
     warned = pads.warned(row)
     if warned:
-        return warned, True
+        return f"{warned} Enter logs it.", True
     said = row.result.sentence if row.result is not None else ""
     kept = f"Enter logs it: {row.steps}{f' ({row.recipe.note})' if row.recipe.note else ''}."
     return f"{kept} {said}".strip(), False

@@ -50,7 +50,8 @@ class BenchRoom(Room):
         self._quick: Quick | None = None
         self._shown_ball: int | None = None
         self._day: date | None = None
-        self._wish, self._wishes = FIRST, ALWAYS
+        self._wish = FIRST
+        self._wishes: Sequence[tuple[str, Wish]] = ALWAYS
         self._answer: Answer | None = None
         self._make_left()
         self._make_middle()
@@ -168,15 +169,7 @@ class BenchRoom(Room):
 
     def keys_help(self) -> Sequence[tuple[str, str]]:
         """Beyond the buttons."""
-        return (
-            ("/", "type what happened"), ("← →", "a day back or on, in the timeline"),
-            ("V", "pads or recipes"), ("Enter", "on a pad: its line for a look; on a recipe: log it"),
-            ("J", "the chosen pad or recipe in full, beside the full sequence"),
-            ("Q", "ask it the other way round"), ("Y", "take the answer"),
-            ("A", "another pad or recipe"), ("D", "change the pad or recipe"), ("U", "pad used up, or not"),
-            ("K", "all that is known of the ball"), ("N", "another ball"), ("B", "change the ball"),
-            ("O", "try a ball not owned yet"),
-        )  # fmt: skip
+        return words.KEYS
 
     def letter(self, key: str) -> bool:
         """Keys without a button."""
@@ -185,6 +178,7 @@ class BenchRoom(Room):
             "B": self._edit_ball, "V": self._turn, "Q": self.work.wish_word.showMenu, "O": self._try_ball,
             "K": lambda: self._press("known"), "A": lambda: self._work_wants("new"),
             "D": lambda: self._work_wants("change"), "J": lambda: self._work_wants("full"),
+            "L": lambda: self._work_wants("print"),
             "Y": lambda: self._work_wants("answer"),
         }  # fmt: skip
         call = calls.get(key)
@@ -354,6 +348,8 @@ class BenchRoom(Room):
             dialogs.pad(shared, window, ball.owner_id, row.pad)
         elif what == "change" and row is not None:
             dialogs.recipe(shared, window, ball.owner_id, ball.id, row.recipe)
+        elif what == "print" and row is not None and not of_pads:
+            dialogs.paper(shared, window, ball.id, row.recipe)
         elif what == "full" and row is not None:
             dialogs.in_full(shared, window, ball.id, row.recipe, self._offer)
 

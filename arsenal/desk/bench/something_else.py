@@ -256,7 +256,10 @@ class SomethingElse(Dialog):
         self._quiet(error.sentence)
         self.keep_button.setEnabled(True)
 
-    def _show_cautions(self, said: Sequence[str]) -> None:
+    def _show_cautions(self, every: Sequence[str]) -> None:
+        """What the form does not tell already."""
+        told = " ".join(f"{strong} {plain}" for strong, plain in self.panel.cautions) if self.panel else ""
+        said = [caution for caution in every if not _told(caution, told)]
         if tuple(said) == self.cautioned:
             return
         self.cautioned = tuple(said)
@@ -301,6 +304,15 @@ class SomethingElse(Dialog):
         self.accept()
         if self._kept is not None:
             self._kept(changes)
+
+
+_ALREADY = (("dust", "dust"), ("Spinner", "spinner"), ("crack is open", "crack is open"), ("plugged", "is plugged"),
+            ("dry towel only", "dry towel only"))  # fmt: skip
+"""(a word of a caution, the words that say the same above the form)."""
+
+
+def _told(caution: str, above: str) -> bool:
+    return any(word in caution and same in above for word, same in _ALREADY)
 
 
 def open_something_else(

@@ -17,8 +17,20 @@ if TYPE_CHECKING:
     from arsenal.surface.state import Estimate, SurfaceState
 
 __all__ = [
-    "boards_lost", "day", "finish", "games", "grit", "line_rest", "pressing", "sentence", "set_words", "spoken_line",
+    "KEYS", "boards_lost", "day", "finish", "games", "grit", "line_rest", "pressing", "sentence", "set_words",
+    "spoken_line",
 ]  # fmt: skip
+
+
+KEYS = (
+    ("/", "type what happened"), ("← →", "a day back or on, in the timeline"), ("V", "pads or recipes"),
+    ("Enter", "on a pad: its line for a look; on a recipe: log it"),
+    ("J", "the chosen pad or recipe in full, beside the full sequence"), ("Q", "ask it the other way round"),
+    ("Y", "take the answer"), ("A", "another pad or recipe"), ("D", "change the pad or recipe"),
+    ("L", "print the recipe"), ("U", "pad used up, or not"), ("K", "all that is known of the ball"),
+    ("N", "another ball"), ("B", "change the ball"), ("O", "try a ball not owned yet"),
+)  # fmt: skip
+"""Keys of the room beyond its buttons, for F1."""
 
 
 def day(on: date | None, today: date) -> str:

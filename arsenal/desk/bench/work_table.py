@@ -33,7 +33,7 @@ class WorkTable(QWidget):
     wished = Signal(object)
     """Another wish was chosen."""
     wanted = Signal(str)
-    """new, change, full, answer: what a word or key asks for."""
+    """new, change, full, print, answer: what a word or key asks for."""
     sand_with = Signal(object)
     use_recipe = Signal(object)
 
@@ -82,13 +82,17 @@ class WorkTable(QWidget):
         self.new = TextButton("New A", px=13)
         self.change = TextButton("Change D", px=13)
         self.full = TextButton("In full J", px=13)
-        for button, what in ((self.new, "new"), (self.change, "change"), (self.full, "full")):
+        self.paper = TextButton("Print L", px=13)
+        self.paper.setAccessibleName("Print the chosen recipe")
+        for button, what in (
+            (self.new, "new"), (self.change, "change"), (self.full, "full"), (self.paper, "print"),
+        ):  # fmt: skip
             button.clicked.connect(lambda _=False, w=what: self.wanted.emit(w))
         self._bar = QHBoxLayout()
         for widget in (self.show_word, self.wish_says, self.wish_word, self.take):
             self._bar.addWidget(widget)
         self._bar.addWidget(self.answer, 1)
-        for widget in (self.new, self.change, self.full):
+        for widget in (self.new, self.change, self.full, self.paper):
             self._bar.addWidget(widget)
 
     def _dress(self) -> None:
@@ -123,6 +127,7 @@ class WorkTable(QWidget):
         self.heads.show_heads(pads.HEADS if shows == PADS else recipes.HEADS, recipes=shows == RECIPES)
         self.pads.setVisible(shows == PADS)
         self.recipes.setVisible(shows == RECIPES)
+        self.paper.setVisible(shows == RECIPES)
         what = "pad" if shows == PADS else "recipe"
         self.new.setAccessibleName(f"Another {what}")
         self.change.setAccessibleName(f"Change the chosen {what}")

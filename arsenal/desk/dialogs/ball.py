@@ -12,7 +12,7 @@ from arsenal.desk.dialogs.form import Choice, Done, FormDialog, Measured, Words
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
 from arsenal.trade.ball import Ball, Cover
-from arsenal.trade.entries import Draft, Kind, New
+from arsenal.trade.entries import Draft, Kind, New, Step
 from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
@@ -85,19 +85,23 @@ class BallDialog(FormDialog):
 
             if not new:
                 return balls.edit_ball(shop, ball)
-            steps = _steps(shop, finish, ball) if finish else ()
+            steps = finish_steps(shop, finish, ball) if finish else ()
             first = Draft(0, Kind.NEW, shop.today(), New(finish=steps, history_known=came), typed=finish)
             return balls.add_ball(shop, ball, [first])
 
         return run
 
 
-def _steps(shop: Shop, finish: str, ball: Ball) -> tuple:  # type: ignore[type-arg]
+def finish_steps(shop: Shop, finish: str, ball: Ball) -> tuple[Step, ...]:
+    """The steps a typed finish means. Raises KnownError."""
     from arsenal.exchange import one_line  # noqa: PLC0415 - heavy
 
     named = replace(ball, id=1, nickname="ball")
-    read = one_line.read(f"ball {finish}", balls=[named], today=shop.today())
-    for draft in read.drafts:
+    try:
+        drafts = one_line.read(f"ball {finish}", balls=[named], today=shop.today()).drafts
+    except KnownError:  # its next step speaks of whole lines
+        drafts = ()
+    for draft in drafts:
         steps = getattr(draft.payload, "steps", ())
         if steps:
             return tuple(steps)
