@@ -28,7 +28,7 @@ from surface_log import (
     used,
 )  # fmt: skip
 
-from arsenal.surface import Estimate, Holder, SettledIn, SurfaceState, after_work, fold, foresee, timeline
+from arsenal.surface import Estimate, Holder, Learned, SettledIn, SurfaceState, after_work, fold, foresee, timeline
 from arsenal.trade.ball import Cover
 from arsenal.trade.entries import (
     Abrasive,
@@ -57,6 +57,7 @@ from arsenal.trade.entries import (
     Unknown,
     Wiped,
 )  # fmt: skip
+from arsenal.trade.lane import FilmSummary, Lane
 from arsenal.trade.units import INCH_M, MICROINCH_M
 
 NUMBERS = st.one_of(
@@ -73,7 +74,9 @@ PAYLOADS = st.one_of(
     st.builds(New, SEVERAL, st.booleans(), st.one_of(st.none(), NUMBERS)).map(lambda p: (Kind.NEW, p)),
     st.builds(Drilled, st.one_of(st.none(), NUMBERS)).map(lambda p: (Kind.DRILLED, p)),
     st.builds(SurfaceWork, SEVERAL, st.booleans(), st.booleans()).map(lambda p: (Kind.SANDED, p)),
-    st.builds(Played, NUMBERS, NUMBERS, wiped=st.sampled_from([None, *Wiped])).map(lambda p: (Kind.PLAYED, p)),
+    st.builds(
+        Played, NUMBERS, NUMBERS, lane_id=st.sampled_from([None, 1, 2, 9]), wiped=st.sampled_from([None, *Wiped])
+    ).map(lambda p: (Kind.PLAYED, p)),
     st.builds(Cleaned, st.booleans()).map(lambda p: (Kind.CLEANED, p)),
     st.builds(OilDrawn, st.sampled_from(list(OilMethod)), st.one_of(st.none(), NUMBERS), st.one_of(st.none(), NUMBERS),
               st.integers(-2, 30)).map(lambda p: (Kind.OIL_DRAWN, p)),
@@ -89,6 +92,8 @@ PAYLOADS = st.one_of(
     st.just((Kind.UNDO, Undo())),
     st.just(("a later kind", Unknown("{}"))),
 )  # fmt: skip
+HOUSES = {i: Lane(i, f"lane {i}", FilmSummary(12.5, 25e-6, 8.0), house=h) for i, h in ((1, "Elm"), (2, "Ash"))}
+TOLD = Learned({"elm": Estimate(0.3, 0.1), "": Estimate(-0.1, 0.2)}, {3: Estimate(-0.4, 0.1)})
 ANY_LOG = st.lists(st.tuples(PAYLOADS, st.integers(0, 3)), max_size=14)
 
 
@@ -147,7 +152,7 @@ def test_an_empty_log_folds() -> None:
 def test_no_log_can_stop_the_fold_or_make_nonsense_of_the_state(drawn: list, cover: Cover, late: bool) -> None:
     entries = told(drawn, late)
     the_ball = ball(cover, bought_on=DAY + timedelta(days=2))
-    state = fold(the_ball, entries, PRIORS)
+    state = fold(the_ball, entries, PRIORS, lanes=HOUSES, learned=TOLD)
     numbers = [state.ln_ra_m, state.games_on_finish, state.games_in_all, state.oil_kg, state.film_m, state.cover_off_m]
     assert all(math.isfinite(e.mean) and math.isfinite(e.sd) and e.sd >= 0 for e in numbers)
     assert 0 < state.grit_low <= state.grit <= state.grit_high < math.inf
@@ -205,11 +210,12 @@ def test_the_order_in_which_entries_are_handed_over_does_not_matter() -> None:
 @settings(max_examples=100, deadline=None)
 def test_foreseeing_games_is_logging_them_exactly(drawn: list, games: float, wiped: Wiped, cover: Cover) -> None:
     entries = told(drawn)
-    state = fold(ball(cover), entries, PRIORS)
+    state = fold(ball(cover), entries, PRIORS, lanes=HOUSES, learned=TOLD)
     day = (state.on or DAY) + timedelta(days=1)
     logged = [*entries, entry(95, *played(games, wiped=wiped), on=day)]
     ahead = foresee(ball(cover), state, games, PRIORS, wiped=wiped)
-    same(ahead, fold(ball(cover), logged, PRIORS), but=("on", "played_on", "findings", "changed_ln", "memory"))
+    then = fold(ball(cover), logged, PRIORS, lanes=HOUSES, learned=TOLD)
+    same(ahead, then, but=("on", "played_on", "findings", "changed_ln", "memory"))
 
 
 def test_foreseeing_no_games_changes_nothing() -> None:
@@ -223,7 +229,7 @@ def test_foreseeing_no_games_changes_nothing() -> None:
 def test_what_a_recipe_would_leave_is_what_logging_it_leaves(drawn: list) -> None:
     entries = told(drawn)
     state = fold(ball(), entries, PRIORS)
-    steps = (machine(500), machine(2000), POLISH)
+    steps = (machine(500, pad_id=13), machine(2000, pad_id=14), POLISH)
     day = state.on or DAY
     logged = fold(ball(), [*entries, entry(95, *sanded(*steps), on=day)], PRIORS)
     ahead = after_work(ball(), state, steps, PRIORS)
