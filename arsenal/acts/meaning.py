@@ -47,6 +47,7 @@ def read(
     asked: dict[str, Any] = {
         "balls": balls, "today": shop.today(), "pads": shop.pads(), "lanes": tuple(shop.lanes().values()),
         "people": shop.people(), "in_hand": in_hand or {}, "ball_id": ball_id, "bowler_id": bowler_id,
+        "recipes": shop.recipes(),
     }  # fmt: skip
     asked |= _log_asked(shop, text, bowler_id, ball_id)
     try:

@@ -200,3 +200,34 @@ def test_what_a_recipe_would_log_is_told_in_words_first(shop: Shop) -> None:
     assert "sanded" in "".join(text for text, _ in said.parts)
     assert said.after.startswith("Would play about")
     assert said.drafts[0].on == TODAY
+
+
+def test_a_line_names_a_kept_recipe(shop: Shop) -> None:
+    added(shop)
+    for line in ("rook recipe early monday", "rook recipe early", "Rook Hollow recipe Early Monday yesterday"):
+        said = logging.read_line(shop, line)
+        assert not said.problem, said.problem
+        (draft,) = said.drafts
+        assert isinstance(draft.payload, SurfaceWork)
+        assert [(step.number, step.pad_id) for step in draft.payload.steps] == [(500.0, 1), (1000.0, 4)]
+        assert "500" in "".join(text for text, _ in said.parts)
+
+
+def test_a_bowlers_own_recipe_comes_before_the_shops_of_the_same_name(shop: Shop) -> None:
+    added(shop)
+    added(shop, replace(EARLY, owner_id=1, steps=(replace(SPUN, number=2000.0),)))
+    numbers = {}
+    for name in ("rook", "lantern"):
+        (draft,) = logging.read_line(shop, f"{name} recipe early monday").drafts
+        assert isinstance(draft.payload, SurfaceWork)
+        numbers[name] = [step.number for step in draft.payload.steps]
+    assert numbers == {"rook": [2000.0], "lantern": [500.0, 1000.0]}
+
+
+@pytest.mark.parametrize("line", ["rook recipe", "rook recipe late", "lantern recipe hers", "rook recipe \x00"])
+def test_a_recipe_nobody_has_is_told_with_the_choices(shop: Shop, line: str) -> None:
+    added(shop)
+    added(shop, replace(EARLY, name="hers", owner_id=1))
+    said = logging.read_line(shop, line)
+    assert said.drafts == ()
+    assert "recipe" in said.problem.casefold()

@@ -196,7 +196,7 @@ def read_steps(cursor: Cursor, sheet: Sheet) -> tuple[list[_Segment], dict[str, 
             return segments, work
 
 
-def _with_pads(steps: tuple[Step, ...], bare: frozenset[int], ball: Ball, sheet: Sheet) -> tuple[Step, ...]:
+def with_pads(steps: tuple[Step, ...], bare: frozenset[int], ball: Ball, sheet: Sheet) -> tuple[Step, ...]:
     """Each step with the newest pad of its grain that this ball's owner, or else the shop, has in stock."""
     found = []
     if not sheet.scene.choose_pads:
@@ -259,7 +259,7 @@ def read_work(cursor: Cursor, sheet: Sheet) -> bool:
         )
 
     def for_ball(ball: Ball) -> tuple[Payload, int | None]:
-        return SurfaceWork(_with_pads(steps, bare, ball, sheet), work["whole"], work["in_competition"]), None
+        return SurfaceWork(with_pads(steps, bare, ball, sheet), work["whole"], work["in_competition"]), None
 
     sheet.pieces.append(Piece(kind, SurfaceWork(steps, work["whole"], work["in_competition"]), for_ball=for_ball))
     return True

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from arsenal.exchange.one_line import care, finish, life, measured, play
+from arsenal.exchange.one_line import recipes as recipe_lines
 from arsenal.exchange.one_line.dates import plain_day, read_day
 from arsenal.exchange.one_line.names import ball_names, fits
 from arsenal.exchange.one_line.sheet import Reader, Sheet
@@ -22,7 +23,7 @@ from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Compared, Draft, Entry
 from arsenal.trade.errors import KnownError, NotFound, NotUnderstood, OutOfRange
 from arsenal.trade.lane import Lane
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
 _FILLERS = frozenset(("and", "threw", "played", "bowled", "then", "it", ";", "was", "for"))
@@ -30,7 +31,7 @@ _EVERYONE = ("all", "everyone", "everybody")
 ACTIONS = (
     "clean", "bath", "heat", "drop", "insp", "crack", "repair", "lent", "back", "sold", "retired", "note", "new",
     "used", "drilled", "undo", "polish", "compound", "ra", "r", "gloss", "d", "weight", "wiped", "sanded", "on",
-    "saw",
+    "saw", "recipe",
 )  # fmt: skip
 _MORE_ACTIONS = frozenset(
     (*ACTIONS, "cleaned", "inspected", "inspect", "inspection", "cracked", "repaired", "returned", "retire", "lend",
@@ -73,7 +74,7 @@ READERS: tuple[Reader, ...] = (
     care.read_inspected, care.read_crack, care.read_repair, measured.read_scanner, measured.read_ra,
     measured.read_gloss, measured.read_hardness, measured.read_weight, measured.read_bare_diameter, life.read_new,
     life.read_drilled, life.read_handed, life.read_note, life.read_undo, play.read_compared, play.read_saw,
-    play.read_place,
+    play.read_place, recipe_lines.read_recipe,
     finish.read_work,
 )  # fmt: skip
 
@@ -234,14 +235,19 @@ def read(
     last_played: Sequence[int] | None = None,
     ball_id: int | None = None,
     bowler_id: int | None = None,
+    recipes: Sequence[Recipe] = (),
 ) -> LineRead:
     """Read one line.
 
     `in_hand` (ball by bowler) says what “all” and a bowler's name mean; `last_played` what “played” means; `ball_id`
-    is the ball of a line that names none; balls of `bowler_id` are meant first. `entries` lets undo find the last one.
+    is the ball of a line that names none; balls of `bowler_id` are meant first; `recipes` may be named.
+    `entries` lets undo find the last one.
     Raises NotUnderstood (the word and what would do), OutOfRange (field, value, range), NotFound (the choices).
     """
-    scene = Scene(balls, today, people, pads, lanes, entries, in_hand or {}, last_played or (), ball_id, bowler_id)
+    scene = Scene(
+        balls, today, people, pads, lanes, entries, in_hand or {}, last_played or (), ball_id, bowler_id,
+        recipes=recipes,
+    )  # fmt: skip
     drafts, sheet = read_drafts(text, scene)
     return LineRead(drafts, line_words(drafts, scene), tuple(sheet.cautions), sheet.to_confirm)
 

@@ -28,7 +28,7 @@ from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry
 from arsenal.trade.errors import NotFound
 from arsenal.trade.lane import Lane
-from arsenal.trade.pads import Pad
+from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
 
@@ -52,6 +52,7 @@ class Scene:
     """Whose balls are meant first."""
     choose_pads: bool = True
     """Take the newest pad of a grain where the line names none; a table of old work must not."""
+    recipes: Sequence[Recipe] = ()
 
     def ball(self, ball_id: int) -> Ball:
         """The ball with this number. Raises NotFound."""
