@@ -39,7 +39,7 @@ def ball_sheet(shop: Shop, ball_id: int, *, day: date | None = None) -> BallShee
         lambda: timeline(ball, shop.entries(ball_id), shop.priors, lanes=shop.lanes(), learned=learned),
     )
     own_jobs = tuple(job for job in jobs.of_bowler(shop, owner) if job.ball_id == ball_id) if day is None else ()
-    worth = readings.worth(shop, ball, state)
+    worth = readings.worth(shop, ball, state) if day is None else ()
     sheet = BallSheet(
         ball, owner, state,
         tuple(moment for moment in moments if day is None or moment.on <= day),

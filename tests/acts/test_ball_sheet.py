@@ -96,9 +96,10 @@ def test_two_losses_are_told_apart_on_the_usual_condition_and_on_another(shop: S
         convergence.lost(shop, 1, 99)
 
 
-def test_a_past_day_has_no_losses_and_a_bowler_without_a_throw_no_alarms(shop: Shop) -> None:
+def test_a_past_day_has_no_losses_no_alarms_and_nothing_to_read(shop: Shop) -> None:
     assert bench.ball_sheet(shop, 2, day=DAY).lost is None
     assert bench.ball_sheet(shop, 2, day=DAY).alarms == ()
+    assert bench.ball_sheet(shop, 2, day=DAY).next_reading == ""  # nobody can read it then any more
 
 
 def test_balls_that_have_grown_alike_are_told_on_the_bench_and_in_upkeep_until_one_is_set_again(shop: Shop) -> None:
