@@ -309,6 +309,16 @@ def write_balls() -> None:
     write("balls.csv", header, rows)
 
 
+def write_recipes() -> None:
+    """Recipes: the shop's and Mirel's own."""
+    rows = [
+        {"recipe": "House solid", "steps": "500/1000/2000 s", "owner": "", "note": "full sequence, whole ball"},
+        {"recipe": "Rough urethane", "steps": "500/1000 s", "owner": "", "note": ""},
+        {"recipe": "Late pearl", "steps": "1500/p s", "owner": "Mirel Oster", "note": "for the end of the block"},
+    ]
+    write("recipes.csv", ["recipe", "steps", "owner", "note"], rows)
+
+
 def log_rows() -> list[Row]:
     """Everybody's nine months."""
     rng, rows = random.Random(SEED), list[Row]()  # noqa: S311  (an invented shop, no secret)
@@ -329,6 +339,7 @@ def main() -> None:
     write_balls()
     write_lanes()
     write_stock()
+    write_recipes()
     rows = log_rows()
     header = ["date", "ball", "entry", "wiped", "lane", "note", "late"]
     write("log.csv", header, [

@@ -46,6 +46,12 @@ def test_mirel_has_seven_balls_and_a_spare(sample: Loaded) -> None:
     assert {b.name for b in own if b.id == mirel.benchmark_ball_id} == {"Slow Lantern"}
 
 
+def test_the_shop_and_mirel_have_recipes(sample: Loaded) -> None:
+    mirel = next(p for p in sample.people if p.name == "Mirel Oster")
+    assert {r.owner_id for r in sample.recipes} == {None, mirel.id}
+    assert all(r.steps for r in sample.recipes)
+
+
 def test_balls_of_every_cover(sample: Loaded) -> None:
     assert len(sample.balls) >= 18
     assert {b.cover for b in sample.balls} == set(Cover)
