@@ -81,10 +81,18 @@ def what_if(
     on = side or lane_side.lane_side(shop, bowler_id, lane_id, rooms=False)
     chosen = tuple(asked) if asked is not None else every_recipe(shop, bowler_id)
     results = lane_side.pad_keys(shop, bowler_id, on.lane.id, ball_id, on, recipes=chosen)
+    results = tuple(replace(r, warnings=(*missing(r.recipe), *r.warnings)) for r in results)
     rule = rules_now.rule_state(shop, bowler_id)
     if not rule.pads_allowed:
         results = tuple(replace(r, warnings=(NOT_ALLOWED, *r.warnings)) for r in results)
     return WhatIf(shop.person(bowler_id), shop.ball(ball_id), on, rule, results)
+
+
+def missing(recipe: Recipe) -> tuple[str, ...]:
+    """What a kept recipe wants that is not in stock, as one sentence or none."""
+    wanted = [step for step in recipe.steps if step.pad_id is None] if recipe.id else []
+    names = [f"{s.number:g}" if s.number is not None else s.abrasive.value for s in wanted]
+    return (f"Not in stock for it: {', '.join(dict.fromkeys(names))}.",) if names else ()
 
 
 def ask(
@@ -119,7 +127,7 @@ def _time(step: Step) -> str:
 
 def candidates(shop: Shop, bowler_id: int) -> tuple[Recipe, ...]:
     """What may be tried for a thing asked: every way of every usable pad, shorter and longer ones, and recipes."""
-    found = list(every_recipe(shop, bowler_id, done=False))
+    found = [recipe for recipe in every_recipe(shop, bowler_id, done=False) if not missing(recipe)]
     for recipe in tuple(found):
         step = recipe.steps[0]
         if recipe.id or len(recipe.steps) > 1 or step.abrasive in (Abrasive.POLISH, Abrasive.COMPOUND):

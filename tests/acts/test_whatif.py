@@ -104,6 +104,17 @@ def test_the_gentlest_is_found_among_what_is_in_stock(shop: Shop) -> None:
     assert row["does"]["recipe"] == found.does.recipe.name
 
 
+def test_a_recipe_whose_pads_nobody_has_says_so_and_is_no_answer(shop: Shop) -> None:
+    recipe_book.add_recipe(shop, Recipe("odd", (Step(number=700.0, tool=Tool.SPINNER), Step(number=500.0))))
+    last = whatif.what_if(shop, 1, 1).results[-1]
+    assert last.recipe.name == "odd"
+    assert last.warnings[0] == "Not in stock for it: 700."
+    assert "odd" not in [recipe.name for recipe in whatif.candidates(shop, 1)]
+    pads.add_pad(shop, Pad(0, 700.0))
+    assert whatif.what_if(shop, 1, 1).results[-1].warnings[:1] != ("Not in stock for it: 700.",)
+    assert "odd" in [recipe.name for recipe in whatif.candidates(shop, 1)]
+
+
 # ---- a ball not owned yet
 
 
