@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -16,8 +17,9 @@ from arsenal.desk.rooms import Shared
 from arsenal.desk.upkeep.another_day import AnotherDay
 from arsenal.desk.upkeep.interval_table import IntervalTable
 from arsenal.desk.upkeep.room import UpkeepRoom, make
-from arsenal.desk.upkeep.rows import Heading, JobRow, day_words
+from arsenal.desk.upkeep.rows import Heading, JobRow, alarm_words, day_words
 from arsenal.desk.worker import Worker
+from arsenal.order.records import Remark
 from arsenal.trade.entries import Draft, Kind, Played, Step, SurfaceWork
 from arsenal.trade.units import SHOTS_A_GAME
 
@@ -122,3 +124,17 @@ def test_a_day_is_said_the_shorter_the_nearer(room: UpkeepRoom) -> None:
     assert day_words(None, today) == ""
     assert day_words(today, today).split()[1] == str(today.day)
     assert "’" in day_words(today + timedelta(days=500), today)
+
+
+def test_balls_that_have_grown_alike_and_the_reading_most_worth_taking_are_told(room: UpkeepRoom, qtbot) -> None:
+    assert room.reading.isVisibleTo(room)
+    assert room.reading.whole().startswith("Read ")
+    assert "instead of ±" in room.reading.whole()
+    sheet = room._sheet
+    assert sheet is not None
+    told = [Remark(kind, f"A and B, {kind}", "Detail.") for kind in ("grown alike", "fallen", "fallen", "lost")]
+    assert alarm_words(replace(sheet, alarms=tuple(told[:1]))) == "A and B, grown alike. Detail."
+    said = alarm_words(replace(sheet, alarms=tuple(told)))
+    assert said.splitlines()[-1] == "and 1 more"
+    assert "lost" not in said  # the jobs tell those
+    assert room.alarms.isVisibleTo(room) is bool(room.alarms.whole())

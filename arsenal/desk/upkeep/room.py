@@ -16,7 +16,7 @@ from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
 from arsenal.desk.upkeep import asking
 from arsenal.desk.upkeep.job_list import Heads, JobPainter
-from arsenal.desk.upkeep.rows import Heading, JobRow, Row, sections, spoken
+from arsenal.desk.upkeep.rows import Heading, JobRow, Row, alarm_words, sections, spoken
 from arsenal.desk.upkeep.sentence import Bar
 from arsenal.desk.upkeep.week import Week, days_of
 from arsenal.trade.errors import KnownError
@@ -64,6 +64,8 @@ class UpkeepRoom(Room):
         self.means = Runs()
         self.caution = Plain("", px=12, token="warn", wrap=True)
         self.legend = Plain("", px=12, token="ink2", elide=True)
+        self.alarms = Plain("", px=13, wrap=True)
+        self.reading = Plain("", px=12, token="ink2", wrap=True)
         self._lay_out()
         look().changed.connect(self._dress)
         self._dress()
@@ -82,6 +84,8 @@ class UpkeepRoom(Room):
         for key in (self.done_key, self.move_key, self.out_key, self.later_key):
             self._keys.addWidget(key, 1)
         self._foot = QVBoxLayout()
+        self._foot.addWidget(self.alarms)
+        self._foot.addWidget(self.reading)
         self._foot.addWidget(self.legend)
         self._foot.addWidget(self.means)
         self._foot.addWidget(self.caution)
@@ -161,6 +165,9 @@ class UpkeepRoom(Room):
         self.empty.setVisible(not some)
         self.week.show_days(days_of(found.sheet))
         self.legend.setText(self._legend(found))
+        for line, said in ((self.alarms, alarm_words(found.sheet)), (self.reading, found.sheet.next_reading)):
+            line.setText(said)
+            line.setVisible(bool(said))
         same = chosen is not None and self.list.choose_where(
             lambda r: isinstance(r, JobRow) and (r.job.ball_id, r.job.work) == (chosen.job.ball_id, chosen.job.work)
         )

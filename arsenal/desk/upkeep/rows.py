@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 FAR_DAYS = 330
+ALARMS_SHOWN = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,3 +156,11 @@ def spoken(row: Row) -> str:
     state = {"fine": "", "soon": "soon", "due": "due", "over": "over", "done": "done"}[row.mark]
     parts = (row.ball, row.work, row.job.how, state, row.why, row.detail, f"by {row.by}" if row.by else "")
     return ", ".join(part for part in parts if part)
+
+
+def alarm_words(sheet: UpkeepSheet) -> str:
+    """What play has done to the sets that no job tells: balls grown alike, one fallen below its neighbour."""
+    told = [r for r in sheet.alarms if r.kind != "lost"]
+    said = [f"{r.title}. {r.detail}" for r in told[:ALARMS_SHOWN]]
+    more = len(told) - len(said)
+    return "\n".join(said) + (f"\nand {more} more" if more else "")
