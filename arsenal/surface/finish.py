@@ -20,7 +20,9 @@ settled in, and before a look ahead, which later readings correct along with the
 balls and lets go of in turn: the house's wear pace (ln), how far a hand finish lies from a spinner's on this ball (ln
 Ra), how the pad last used cuts (ln of its rate), the offset of the meter last used (ln Ra), and ln Ra at the last gloss
 reading."""
-SIZE = 13
+HOUSES, PADS, METERS = (HOUSE, 13), (PAD, 14), (METER, 15, 16)
+"""The last few of each; `house`, `pad` and `meter` say which is in use."""
+SIZE = 17
 NOT_PLAYED = (1.0, 0.0, 1.0, 0.0)
 MOST_SPREADS = 2.5
 """Wear paces are kept within so many spreads, where the filter's straight lines still hold."""
@@ -31,7 +33,8 @@ class Finish:
     """Mean `x` and covariance `p` (rows of a symmetric matrix) of what is unknown of one ball's finish."""
 
     __slots__ = (
-        "_beyond", "_h0", "_h4", "_level", "_p", "_played", "_priors", "_ra500", "_tau_fast", "_tau_slow", "lay", "x",
+        "_beyond", "_h0", "_h4", "_level", "_p", "_played", "_priors", "_ra500", "_tau_fast", "_tau_slow", "house",
+        "lay", "meter", "pad", "x",
     )  # fmt: skip
 
     def __init__(self, cover: Cover, priors: Priors) -> None:
@@ -46,6 +49,7 @@ class Finish:
         self.x = [0.0] * SIZE
         self._p = [[0.0] * SIZE for _ in range(SIZE)]
         self._played = NOT_PLAYED
+        self.house, self.pad, self.meter = HOUSE, PAD, METER
         self.x[SETTLED] = math.log(s.settled_grit[cover])
         for i, sd in (
             (OFFSET, s.ra_ln_sd), (PACE, s.pace_ln_sd), (SETTLED, s.settled_ln_sd), (HOUSE, s.house_pace_ln_sd),
@@ -69,7 +73,7 @@ class Finish:
         """Put the play since the last time into the covariance: gaps ← kept · gaps + moved · (paces), once for all."""
         a, ja, b, jb = self._played
         self._played = NOT_PLAYED
-        paces = ((PACE, ja), (HOUSE, ja)), ((PACE, jb), (HOUSE, jb))
+        paces = ((PACE, ja), (self.house, ja)), ((PACE, jb), (self.house, jb))
         self._linear({FAST: ((FAST, a), *paces[0]), SLOW: ((SLOW, b), *paces[1])})
 
     def copy(self) -> Finish:
@@ -178,10 +182,16 @@ class Finish:
             p[which][j] = p[j][which] = 0.0
         self.x[which], p[which][which] = mean, var
 
+    def play_in(self, house: int) -> None:
+        """Games from now on are played in the house that number stands for."""
+        if self._played is not NOT_PLAYED:
+            self._catch_up()
+        self.house = house
+
     def shine(self, games: float) -> None:
         """Lane shine of `games`, exactly that many."""
         x = self.x
-        pace = math.exp(x[PACE] + x[HOUSE])
+        pace = math.exp(x[PACE] + x[self.house])
         n_fast, n_slow = games / (self._tau_fast * pace), games / (self._tau_slow * pace)
         a, b = math.exp(-n_fast), math.exp(-n_slow)
         fast, slow = x[FAST] * a, x[SLOW] * b
@@ -191,7 +201,7 @@ class Finish:
 
     def blur_games(self, var: float) -> None:
         """The games just played are known only to a variance of `var`."""
-        pace = math.exp(self.x[PACE] + self.x[HOUSE])
+        pace = math.exp(self.x[PACE] + self.x[self.house])
         self._blur(var, (-self.x[FAST] / (self._tau_fast * pace), -self.x[SLOW] / (self._tau_slow * pace)))
 
     def sand(self, done: Closure, ln_pad: float, ln_pad_sd: float, *, by_hand: bool) -> None:
@@ -226,15 +236,15 @@ class Finish:
                     (FAST, 1.0 - c + into_f * depends),
                     (SLOW, into_f * depends),
                     (SETTLED, into_f * (1.0 - depends)),
-                    (PAD, done.slope * along_f),
+                    (self.pad, done.slope * along_f),
                 ),
                 SLOW: (
                     (FAST, into_s * depends),
                     (SLOW, 1.0 - c + into_s * depends),
                     (SETTLED, into_s * (1.0 - depends)),
-                    (PAD, done.slope * along_s),
+                    (self.pad, done.slope * along_s),
                 ),
-                OFFSET: ((OFFSET, keeps), (PAD, renewed)),
+                OFFSET: ((OFFSET, keeps), (self.pad, renewed)),
             }
         )
         self._blur(done.sd**2, (along_f, along_s))
@@ -281,12 +291,12 @@ class Finish:
         """
 
         def column() -> list[float]:
-            return [v + row[METER] for v, row in zip(self._times_h(), self.p, strict=True)]
+            return [v + row[self.meter] for v, row in zip(self._times_h(), self.p, strict=True)]
 
         def across(v: Sequence[float]) -> float:
-            return self._dot_h(v) + v[METER]
+            return self._dot_h(v) + v[self.meter]
 
-        return self._bayes(ln_ra - self.mean_ln_ra() - self.x[METER], var, most_spreads, column, across)
+        return self._bayes(ln_ra - self.mean_ln_ra() - self.x[self.meter], var, most_spreads, column, across)
 
     def observe_since(self, mark: int, changed: float, var: float, most_spreads: float) -> float:
         """A reading of how far ln Ra has moved since `mark`; as `observe`."""
@@ -318,7 +328,7 @@ class Finish:
             x[i] += gain * off
             p[i] = [u - gain * t for u, t in zip(p[i], tied, strict=True)]
         s = self._priors
-        for i, sd in ((PACE, s.pace_ln_sd), (HOUSE, s.house_pace_ln_sd)):
+        for i, sd in ((PACE, s.pace_ln_sd), *((house, s.house_pace_ln_sd) for house in HOUSES)):
             x[i] = min(max(x[i], -MOST_SPREADS * sd), MOST_SPREADS * sd)
         return spreads
 

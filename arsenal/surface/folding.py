@@ -11,7 +11,8 @@ from typing import Any, TypeVar
 from arsenal.kernels import uptake
 from arsenal.surface import plausible, watch, work
 from arsenal.surface.instruments import Instruments
-from arsenal.surface.life import ALL, DAY_MIN, HAND_OR_SPINNER, Life, Moments
+from arsenal.surface.life import ALL, DAY_MIN, HAND_OR_SPINNER, Life
+from arsenal.surface.slots import Moments
 from arsenal.surface.state import Estimate, Holder, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import (
@@ -43,7 +44,7 @@ from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
 from arsenal.trade.units import BOARD_M, GRAM_KG, INCH_M
 
-FOLD_VERSION = "2"
+FOLD_VERSION = "3"
 """Changes whenever the same log would fold to other numbers; part of the key of every cached state."""
 
 HOLDER: dict[str, Holder] = {
@@ -91,7 +92,7 @@ class Folder:
     def __init__(self, ball: Ball, priors: Priors, lanes: Mapping[int, Lane], learned: Learned = NOTHING) -> None:
         self.ball, self.priors = ball, priors
         self.life = Life(ball, priors, houses=_moments(learned.houses), pads=_moments(learned.pads))
-        self.instruments = Instruments()
+        self.instruments = Instruments(self.priors.surface.instrument_ln_sd)
         self._lanes = lanes
         self._volume: dict[int | None, float] = {None: priors.oil.reference_volume_m3}
         self._pad_uses: dict[int, list[float]] = {}
@@ -181,7 +182,7 @@ class Folder:
             new = replace(new, games_before=None)
         self.life.arrive(new, entry.on, steps)
         self._came = True
-        self.instruments = Instruments()
+        self.instruments = Instruments(self.priors.surface.instrument_ln_sd)
         self.life.meter, self.life.weighed = "", False
 
     def drilled(self, _entry: Entry, drilled: Drilled) -> None:

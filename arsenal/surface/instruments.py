@@ -10,8 +10,9 @@ import math
 from dataclasses import dataclass
 from datetime import date
 
-from arsenal.surface.finish import GLOSS, METER
-from arsenal.surface.life import THOU_M, Life, Moments
+from arsenal.surface.finish import GLOSS, METERS
+from arsenal.surface.life import THOU_M, Life
+from arsenal.surface.slots import Slots
 from arsenal.trade.entries import Quantity, Reading
 
 GLOSS_60 = 60.0
@@ -31,9 +32,8 @@ class Weighed:
 class Instruments:
     """What has been read of one ball so far, so that an instrument is compared with itself."""
 
-    def __init__(self) -> None:
-        self._meters: dict[Key, Moments] = {}
-        self._meter: Key | None = None
+    def __init__(self, own_sd: float) -> None:
+        self._meters: Slots[Key] = Slots(METERS, (0.0, own_sd * own_sd))
         self._gloss: tuple[str, float, float] | None = None
         """Meter, angle and ln of the last gloss reading."""
         self.weighing: Weighed | None = None
@@ -53,18 +53,9 @@ class Instruments:
             value, repeat = life.finish.ln_ra_of(reading.value), s.scanner_ln_sd * per_grit
             stated = reading.sd / reading.value * per_grit if reading.sd else None
         life.meter = reading.instrument
-        self._with_meter(life, (reading.instrument or on.isoformat(), reading.quantity.value))
+        key = (reading.instrument or on.isoformat(), reading.quantity.value)
+        life.finish.meter = self._meters.take(life.finish, key)
         return life.finish.observe(value, (stated or repeat) ** 2, s.reading_spreads)
-
-    def _with_meter(self, life: Life, key: Key) -> None:
-        """Another instrument in hand; the one before keeps what is known of its offset."""
-        if key == self._meter:
-            return
-        if self._meter is not None:
-            self._meters[self._meter] = life.finish.marginal(METER)
-        sd = life.priors.surface.instrument_ln_sd
-        life.finish.take_up(METER, *self._meters.get(key, (0.0, sd * sd)))
-        self._meter = key
 
     def gloss(self, life: Life, reading: Reading) -> float | None:
         """Gloss against the same meter's last at the same angle. Returns how many spreads it lay from the log, None

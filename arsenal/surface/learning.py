@@ -11,9 +11,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from arsenal.surface.finish import HOUSE
 from arsenal.surface.folding import Folder, Learned, standing_entries
-from arsenal.surface.life import Moments
+from arsenal.surface.slots import Moments
 from arsenal.surface.state import Estimate
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry, Quantity, Reading
@@ -48,7 +47,7 @@ def taught(ball: Ball, entries: Sequence[Entry], priors: Priors, *, lanes: Mappi
     for entry in standing_entries(ball, entries):
         folder.take(entry)
     s, life = priors.surface, folder.life
-    houses: dict[str, Moments] = {**life.houses, life.house: life.finish.marginal(HOUSE)}
+    houses = life.houses.moments(life.finish)
     pads = {cut.pad_id: (cut.ln_cut.mean, cut.ln_cut.sd**2) for cut in life.state(None).pad_cuts}
     return Taught(_said(houses, s.house_pace_ln_sd), _said(pads, s.pad_cut_ln_sd))
 

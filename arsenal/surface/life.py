@@ -11,10 +11,11 @@ from arsenal.kernels import uptake, wear
 from arsenal.surface import work
 from arsenal.surface.cover import MEMORY as OIL_MEMORY
 from arsenal.surface.cover import OilInCover
-from arsenal.surface.finish import BEFORE, HOUSE, LAY, OFFSET, PACE, PAD, SET, SETTLED, SETTLED_IN, Finish
+from arsenal.surface.finish import BEFORE, HOUSES, LAY, OFFSET, PACE, PADS, SET, SETTLED, SETTLED_IN, Finish
 from arsenal.surface.finish import MEMORY as FINISH_MEMORY
 from arsenal.surface.size import MEMORY as SIZE_MEMORY
 from arsenal.surface.size import Job, Size
+from arsenal.surface.slots import Moments, Slots
 from arsenal.surface.state import Estimate, Holder, PadCut, SettledIn, SurfaceState
 from arsenal.surface.work import Closure
 from arsenal.trade.ball import Ball
@@ -27,9 +28,8 @@ from arsenal.trade.units import INCH_M, SHOTS_A_GAME
 ON_FINISH, RESURFACE, DEEP_OIL, CLEAN, ALL = range(5)
 DAY_MIN = 24.0 * 60.0
 THOU_M = 0.001 * INCH_M
-NO_PAD = -1
-Moments = tuple[float, float]
-"""Mean and variance."""
+NO_PAD, EMPTY = -1, -2
+EXTRAS = 4 + len(PADS)
 
 Uses = Callable[[Step], tuple[float, float]]
 """How often a step's pad was used before it, by hand and on a spinner."""
@@ -55,11 +55,10 @@ class Life:
         self.inspected_on: date | None = None
         self.played_on: date | None = None
         self.size = Size(ball, priors.surface)
-        self.houses, self.house = dict(houses), ""
-        if "" in self.houses:
-            self.finish.take_up(HOUSE, *self.houses[""])
-        self.pads = dict(pads)
-        self.pad_id = NO_PAD
+        s = priors.surface
+        self.houses, self.house = Slots(HOUSES, (0.0, s.house_pace_ln_sd**2), houses), ""
+        self.finish.play_in(self.houses.take(self.finish, ""))
+        self.pads = Slots(PADS, (0.0, s.pad_cut_ln_sd**2), pads)
         self.meter, self.weighed = "", False
         self.mass_kg: float | None = None
         self.hardness_d: float | None = None
@@ -116,23 +115,13 @@ class Life:
 
     def at(self, house: str) -> None:
         """It is played in another house, whose own wear pace is taken up."""
-        if house == self.house:
-            return
-        self.houses[self.house] = self.finish.marginal(HOUSE)
-        self.house = house
-        sd = self.priors.surface.house_pace_ln_sd
-        self.finish.take_up(HOUSE, *self.houses.get(house, (0.0, sd * sd)))
+        if house != self.house:
+            self.house = house
+            self.finish.play_in(self.houses.take(self.finish, house))
 
     def _with_pad(self, pad_id: int | None) -> None:
-        """Another pad in hand; the one before keeps what readings have taught of it."""
-        if pad_id is not None and pad_id == self.pad_id:
-            return
-        if self.pad_id != NO_PAD:
-            self.pads[self.pad_id] = self.finish.marginal(PAD)
-        sd = self.priors.surface.pad_cut_ln_sd
-        usual = (0.0, sd * sd)
-        self.pad_id = NO_PAD if pad_id is None else pad_id
-        self.finish.take_up(PAD, *(usual if pad_id is None else self.pads.get(pad_id, usual)))
+        """Another pad in hand; one nobody named is another one each time."""
+        self.finish.pad = self.pads.take(self.finish, NO_PAD if pad_id is None else pad_id, anew=pad_id is None)
 
     def play(self, on: date | None, shots: float, sd: float, wiped: Wiped | None, volume_m3: float) -> None:
         """Shots with the strike ball, known to a fraction `sd`."""
@@ -177,7 +166,7 @@ class Life:
         taken_m = 0.0
         for step in steps:
             self._with_pad(step.pad_id)
-            closed = work.closure(step, uses(step), s, self.finish.x[PAD])
+            closed = work.closure(step, uses(step), s, self.finish.x[self.finish.pad])
             doubts = (closed.sd, 0.0 if done.whole else s.part_closure_sd, s.late_closure_sd if late else 0.0)
             self._apply(step, replace(closed, sd=math.hypot(*doubts)))
             taken_m += wear.cover_taken_m(work.grain_m(step), closed.share, s.grain_taken)
@@ -249,18 +238,22 @@ class Life:
             hardness_d=self.hardness_d, meter=self.meter, weighed=self.weighed,
             holder=self.holder, holder_name=self.holder_name, cracked=self.cracked,
             plugged=self.plugged, pin_to_axis_m=self.pin_to_axis_m, gap_fast=f.x[0], gap_slow=f.x[1],
-            wear_pace=_factor(f.marginal(PACE)), house_pace=_factor(f.marginal(HOUSE)), house=self.house,
+            wear_pace=_factor(f.marginal(PACE)), house_pace=_factor(f.marginal(f.house)), house=self.house,
             hand_offset_ln=_estimate(f.marginal(LAY)), pad_cuts=self._pad_cuts(),
             since_set_ln=_estimate(f.since(SET)), set_ln_ra_sd=math.sqrt(f.marginal(SET)[1]),
-            memory=(*f.memory(), *oil.memory(), *self.size.memory(), float(self.settled), float(self.pad_id)),
+            memory=(*f.memory(), *oil.memory(), *self.size.memory(), *self._extras()),
             findings=findings,
         )  # fmt: skip
 
     def _pad_cuts(self) -> tuple[PadCut, ...]:
-        known = dict(self.pads)
-        if self.pad_id != NO_PAD:
-            known[self.pad_id] = self.finish.marginal(PAD)
-        return tuple(PadCut(pad_id, _estimate(cut)) for pad_id, cut in sorted(known.items()))
+        known = sorted(self.pads.moments(self.finish).items())
+        return tuple(PadCut(pad_id, _estimate(cut)) for pad_id, cut in known if pad_id != NO_PAD)
+
+    def _extras(self) -> tuple[float, ...]:
+        """Settled in or not, what is in use, and which pads are held."""
+        f = self.finish
+        pads = (float(EMPTY if pad_id is None else pad_id) for pad_id in self.pads.keys)
+        return (float(self.settled), float(f.house), float(f.pad), float(f.meter), *pads)
 
     def _settled_in(self, ln_ra: float) -> SettledIn:
         """Nothing is lost before the finish has settled in."""
@@ -272,7 +265,8 @@ class Life:
     @classmethod
     def of(cls, ball: Ball, state: SurfaceState, priors: Priors) -> Life:
         """Take up a state again, to look ahead from it."""
-        life = cls(ball, priors)
+        known = {cut.pad_id: (cut.ln_cut.mean, cut.ln_cut.sd**2) for cut in state.pad_cuts}
+        life = cls(ball, priors, pads=known)
         counts = (
             state.games_on_finish, state.games_since_resurface, state.games_since_deep_oil, state.games_since_clean,
             state.games_in_all,
@@ -289,19 +283,21 @@ class Life:
             life.settled_oil_kg = state.settled_in.oil_kg
             life.settled_games = state.settled_in.games_since_resurface
         life.house = state.house
-        life.pads = {cut.pad_id: (cut.ln_cut.mean, cut.ln_cut.sd**2) for cut in state.pad_cuts}
         life._recall(state)
         life.finish.mark(BEFORE)
         return life
 
     def _recall(self, state: SurfaceState) -> None:
         """The filter's own numbers, from the state's memory or, without one, from what it shows."""
-        if len(state.memory) == FINISH_MEMORY + OIL_MEMORY + SIZE_MEMORY + 2:
+        if len(state.memory) == FINISH_MEMORY + OIL_MEMORY + SIZE_MEMORY + EXTRAS:
             oil_at, size_at = FINISH_MEMORY, FINISH_MEMORY + OIL_MEMORY
             self.finish.recall(state.memory)
             self.oil.recall(state.memory[oil_at:size_at], state.film_m)
-            self.size.recall(state.memory[size_at:-2])
-            self.settled, self.pad_id = state.memory[-2] > 0.0, round(state.memory[-1])
+            self.size.recall(state.memory[size_at:-EXTRAS])
+            settled, *in_use = state.memory[-EXTRAS:]
+            self.settled = settled > 0.0
+            self.finish.house, self.finish.pad, self.finish.meter, *held = map(round, in_use)
+            self.pads.keys = [None if pad_id == EMPTY else pad_id for pad_id in held]
             return
         self._recall_shown(state)
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Mapping
 
-from arsenal.surface.finish import METER
 from arsenal.surface.life import Life
 from arsenal.surface.state import SurfaceState, Worth
 from arsenal.trade.ball import Ball
@@ -70,7 +69,7 @@ def _days(
     life = Life.of(ball, state, priors)
     s, finish = priors.surface, life.finish
     if not state.meter:
-        finish.take_up(METER, 0.0, s.instrument_ln_sd**2)
+        finish.take_up(finish.meter, 0.0, s.instrument_ln_sd**2)
     var = (s.scanner_ln_sd * -s.ra_exponent) ** 2
     found = []
     for day in (NOW, NEXT, LATER, SANDED, AT_LAST):
@@ -81,7 +80,7 @@ def _days(
         elif day == SANDED:
             _sand(life, _next_pad(state), pads)
         if day in read:
-            finish.observe(finish.mean_ln_ra() + finish.x[METER], var, math.inf)
+            finish.observe(finish.mean_ln_ra() + finish.x[finish.meter], var, math.inf)
         mean, ra_var = finish.ln_ra()
         sd = math.sqrt(ra_var)
         found.append((sd, finish.grit_of(mean) * sd / -s.ra_exponent))

@@ -188,6 +188,24 @@ def test_readings_of_one_scanner_never_know_a_ball_better_than_the_scanner_is_kn
     assert fold(ball(), entries, PRIORS).ln_ra_m.sd > 0.7 * S.instrument_ln_sd
 
 
+def test_two_scanners_in_turn_know_no_more_than_two() -> None:
+    def sd(names: str) -> float:
+        return fold(ball(), log(used(), *[scanner(2000, by=by) for by in names], days=0), PRIORS).ln_ra_m.sd
+
+    assert sd("ab" * 12) == pytest.approx(sd("a" * 12 + "b" * 12), rel=1e-6)
+    two = S.instrument_ln_sd / math.sqrt(2.0)
+    assert two * 0.9 < sd("ab" * 12) < sd("ab")
+
+
+def test_going_to_and_fro_between_two_houses_counts_nothing_twice() -> None:
+    def told(lanes: tuple[int, ...]) -> SurfaceState:
+        games = [x for lane in lanes for x in (played(1e-3, lane=lane), scanner(900))]
+        return fold(ball(), log(new(machine(500)), played(4, lane=1), scanner(900), *games), PRIORS, lanes=LANES)
+
+    there, to_and_fro = told((1,) * 6), told((3, 1) * 3)
+    assert to_and_fro.house_pace.sd / to_and_fro.house_pace.mean > 0.98 * there.house_pace.sd / there.house_pace.mean
+
+
 def test_two_scanners_without_a_name_on_two_days_are_two() -> None:
     one, none = (fold(ball(), log(used(), *[scanner(2000, by=by)] * 4), PRIORS) for by in ("a", ""))
     assert none.ln_ra_m.sd < one.ln_ra_m.sd
