@@ -9,7 +9,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Cleaned, Draft, Kind, SurfaceWork
+from arsenal.trade.entries import Abrasive, Cleaned, Draft, Kind, SurfaceWork
 from arsenal.trade.person import Person
 
 if TYPE_CHECKING:
@@ -127,7 +127,9 @@ def quick(shop: Shop, ball_id: int) -> Quick:
     sanded = None
     if state.finish:
         steps = recipes.with_pads(shop, shop.ball(ball_id).owner_id, state.finish)
-        sanded = logging.meaning_of(shop, (Draft(ball_id, Kind.SANDED, today, SurfaceWork(steps)),))
+        shine = all(step.abrasive in (Abrasive.POLISH, Abrasive.COMPOUND) for step in steps)
+        kind = Kind.POLISHED if shine else Kind.SANDED
+        sanded = logging.meaning_of(shop, (Draft(ball_id, kind, today, SurfaceWork(steps)),))
     tonight = state.played_on in (None, today)
     cleaned = logging.meaning_of(shop, (Draft(ball_id, Kind.CLEANED, today, Cleaned(tonight)),))
     return Quick(same, sanded, cleaned)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import textwrap
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
@@ -18,6 +19,7 @@ from arsenal.desk.parts.lists import write
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain, Run, Runs, set_tip
 from arsenal.desk.theme import look
+from arsenal.trade.entries import Kind
 from arsenal.trade.units import FOOT_M, INCH_M
 
 if TYPE_CHECKING:
@@ -26,10 +28,13 @@ if TYPE_CHECKING:
     from arsenal.plan.records import Job
 
 SHOWN_JOBS = ("refresh", "resurface", "deep oil")
+LOSSES = ("Lost to surface", "Lost to oil in it")
 NOTHING_MM = 0.005
 NEAR_LEAST_M = 8.508 * INCH_M
 """Across; the rule book's least is 8.500 in: nearer than this it is told here (our own assumption)."""
 LEAST_M = 8.5 * INCH_M
+TWO_LINES = 74
+"""Letters of a finding that two lines of this column hold."""
 
 
 class BigNumber(QWidget):
@@ -162,8 +167,8 @@ class Facts(QWidget):
 
     def _dress(self) -> None:
         px = look().px
-        self._column.setContentsMargins(px(20), px(14), px(20), px(10))
-        self._column.setSpacing(px(7))
+        self._column.setContentsMargins(px(20), px(10), px(20), px(6))
+        self._column.setSpacing(px(6))
         self._grid.setVerticalSpacing(px(4))
         self._due.setSpacing(0)
         self.findings.setSpacing(px(3))
@@ -202,19 +207,22 @@ class Facts(QWidget):
             "Since resurfaced": words.whole(state.games_since_resurface),
             "In all": words.whole(state.games_in_all),
         }
-        first = "never on the lane" if sheet.ball.spare else "…"
-        self._put("First read", "not on that day" if view.day is not None else first, "")
+        self._put("First read", "…", "")
         for name, (value, doubt) in facts.items():
             self._put(name, value, doubt)
         self._show_cover(sheet)
+        for name, shown in (("First read", view.day is None), *((n, sheet.lost is not None) for n in LOSSES)):
+            for part in (self._names.get(name), self._values.get(name)):
+                if part is not None:
+                    part.setVisible(shown)
 
     @staticmethod
     def _lost(sheet: BallSheet) -> dict[str, tuple[str, str]]:
         """Boards lost to the surface and to oil in the cover, each with its doubt."""
         if sheet.lost is None:
-            return {"Lost to surface": ("–", ""), "Lost to oil in it": ("–", "")}
-        both = {"Lost to surface": sheet.lost.boards, "Lost to oil in it": sheet.lost.oil_boards}
-        return {name: words.boards_lost(boards) for name, boards in both.items()}
+            return {}
+        both = zip(LOSSES, (sheet.lost.boards, sheet.lost.oil_boards), strict=True)
+        return {name: words.boards_lost(boards) for name, boards in both}
 
     def _show_cover(self, sheet: BallSheet) -> None:
         """What has come off; across, in `warn`, once it nears the least the rule book allows."""
@@ -257,13 +265,18 @@ class Facts(QWidget):
         self._values[row].updateGeometry()
 
     def _show_findings(self, sheet: BallSheet) -> None:
-        """The most pressing finding or alarm; how many more there are stands beside it."""
+        """The most pressing finding or alarm in two lines at most; all of it is a key away."""
         _empty(self.findings)
         pressing = words.pressing(sheet)
         for mark, token, sentence in pressing[:1]:
-            self.findings.addWidget(Runs((Run(f"{mark} ", token=token), Run(sentence, token=token)), px=12))
+            short = textwrap.shorten(sentence, TWO_LINES, placeholder=" …")
+            told = Runs((Run(f"{mark} ", token=token), Run(short, token=token)), px=12)
+            told.setAccessibleName(sentence)
+            set_tip(told, sentence)
+            self.findings.addWidget(told)
+        self.log_caption.setVisible(not pressing)
         count = len(pressing) - 1
-        self.more.set_word(f"All known K, {count} more to look at" if count > 0 else "All known K")
+        self.more.set_word(f"All known K, {count} more" if count > 0 else "All known K")
         self.more.setAccessibleName(f"All that is known of this ball, {len(pressing)} to look at, K")
 
     def show_quick(self, quick: Quick) -> None:
@@ -274,9 +287,9 @@ class Facts(QWidget):
         self.keys["same"].setEnabled(bool(same.drafts))
         sanded = quick.sanded
         dust = "; dust: mask on" if sanded and any("mask" in said for said in sanded.cautions) else ""
-        self.keys["sanded"].rename(
-            "Sanded as last time", f"{_short(sanded)}{dust}" if sanded else "nothing put on it yet"
-        )
+        done = "Polished" if sanded and sanded.drafts and sanded.drafts[0].kind == Kind.POLISHED else "Sanded"
+        said = f"{_short(sanded)}{dust}" if sanded else "nothing put on it yet"
+        self.keys["sanded"].rename(f"{done} as last time", said)
         set_tip(self.keys["sanded"], " ".join(sanded.cautions) if sanded else "")
         self.keys["sanded"].setEnabled(sanded is not None and bool(sanded.drafts))
         self.keys["cleaned"].rename("Cleaned", _short(quick.cleaned))

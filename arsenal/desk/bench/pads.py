@@ -107,12 +107,16 @@ def note(row: PadOnBall) -> tuple[str, bool]:
 class PadPainter(RowPainter):
     """One pad a row."""
 
+    dim = False
+    """Of another day than the one looked at."""
+
     height = 27
     line_from = 20
     line_to = 20
 
     def paint_row(self, painter: QPainter, box: QRect, row: Any, *, chosen: bool) -> None:
         """Draw it."""
+        painter.setOpacity(0.5 if self.dim else 1.0)
         px, at = look().px, columns(box)
         quiet = "ink3" if row.used_up else "ink"
         plain, bold = look().font(13), look().font(13, 600)

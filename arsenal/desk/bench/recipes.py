@@ -39,12 +39,16 @@ def note(row: Any) -> tuple[str, bool]:
 class RecipePainter(RowPainter):
     """One recipe a row."""
 
+    dim = False
+    """Of another day than the one looked at."""
+
     height = 27
     line_from = 20
     line_to = 20
 
     def paint_row(self, painter: QPainter, box: QRect, row: Any, *, chosen: bool) -> None:
         """Draw it."""
+        painter.setOpacity(0.5 if self.dim else 1.0)
         px, at = look().px, pads.columns(box)
         name = QRect(at["pad"].left(), box.top(), at["pad"].width() + px(6), box.height())
         write(painter, name, label(row), look().font(13, 600), "ink")

@@ -234,9 +234,10 @@ class BenchRoom(Room):
         if other:
             self._wish = FIRST
             self.work.empty()
-        self.work.setEnabled(view.day is None)
+        self.work.show_past(past=view.day is not None)
         self.worth.setText(sheet.next_reading)
-        self.worth.setVisible(bool(sheet.next_reading))
+        if view.day is None:  # a past day keeps the place: the timeline must not move while it is dragged
+            self.worth.setVisible(bool(sheet.next_reading))
         self.legend.setText(PAST if view.day is not None else LEGEND)
         self.facts.show_view(view)
 

@@ -45,9 +45,10 @@ class WorkTable(QWidget):
         self._make_bar()
         self.heads = pads.PadHeads()
         self._pad_model = RowsModel(pads.spoken)
-        self.pads = RowsView("Pads in stock", self._pad_model, pads.PadPainter())
+        self._painters = (pads.PadPainter(), recipes.RecipePainter())
+        self.pads = RowsView("Pads in stock", self._pad_model, self._painters[0])
         self._recipe_model = RowsModel(recipes.spoken)
-        self.recipes = RowsView("Recipes", self._recipe_model, recipes.RecipePainter())
+        self.recipes = RowsView("Recipes", self._recipe_model, self._painters[1])
         self.note, self.buy = Plain("", px=12, token="ink2", elide=True), Plain("", px=12, token="ink2")
         self.pads.opened.connect(self.sand_with)
         self.recipes.opened.connect(self.use_recipe)
@@ -147,6 +148,15 @@ class WorkTable(QWidget):
         self.show_answer(None)
         self._tell()
 
+    def show_past(self, *, past: bool) -> None:
+        """While a past day is looked at nothing is done: what stands here is today's, and quiet."""
+        if self.isEnabled() == past:
+            self.setEnabled(not past)
+            for painter in self._painters:
+                painter.dim = past
+            self.view().viewport().update()
+            self._tell()
+
     def show_pads(self, rows: Sequence[PadOnBall], buy: Sequence[str]) -> None:
         """Every pad on the ball in hand."""
         _refill(self.pads, rows)
@@ -178,6 +188,8 @@ class WorkTable(QWidget):
         row = self.view().in_hand()
         words = pads.note if self._shows == PADS else recipes.note
         text, warned = words(row) if row is not None else (_HINTS[self._shows], False)
+        if not self.isEnabled():
+            text, warned = "What stands here is today’s; Esc on the timeline goes back to it.", False
         self.note.recolor("warn" if warned else "ink2")
         self.note.setText(text)
         back = row.result.way_back if row is not None and row.result is not None else ""
