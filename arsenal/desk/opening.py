@@ -66,6 +66,7 @@ class Loader(QObject):
         super().__init__(parent)
         self._modules = modules
         self._error: BaseException | None = None
+        self._there = threading.Event()
         self._thread = threading.Thread(target=self._load, name="loading rooms", daemon=True)
 
     def start(self) -> None:
@@ -73,8 +74,8 @@ class Loader(QObject):
         self._thread.start()
 
     def makers(self) -> list[Callable[[Shared], Room]]:
-        """The rooms' makers, once loaded. Raises what loading raised."""
-        self._thread.join()
+        """The rooms' makers, once loaded: the thread goes on with warming. Raises what loading raised."""
+        self._there.wait()
         if self._error is not None:
             raise self._error
         return [sys.modules[name].make for name in self._modules]
@@ -85,6 +86,7 @@ class Loader(QObject):
                 importlib.import_module(name)
         except BaseException as error:  # noqa: BLE001 - raised again where the window can tell it
             self._error = error
+        self._there.set()
         self.loaded.emit()
         if self._error is None:
             _warm()
