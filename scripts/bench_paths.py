@@ -121,7 +121,7 @@ def in_c(p: Problem) -> tuple[float, np.ndarray] | None:
 class _CFilm(ctypes.Structure):
     _fields_ = [
         ("rows", ctypes.c_void_p), ("along", ctypes.c_void_p), ("row_of", ctypes.c_void_p),
-        ("nodes", ctypes.c_long), ("stations", ctypes.c_long), ("spacing", ctypes.c_double),
+        ("nodes", ctypes.c_long), ("stations", ctypes.c_long), ("lanes", ctypes.c_long), ("spacing", ctypes.c_double),
     ]  # fmt: skip
 
 
@@ -133,8 +133,10 @@ def _call_c(library: ctypes.CDLL, p: Problem) -> tuple[float, np.ndarray]:
     f: Film = p.bed.film
     n = p.start.y.size
     columns = [*p.start, *p.contact]
-    film = _CFilm(f.rows.ctypes.data, f.along.ctypes.data, f.row_of.ctypes.data, f.rows.shape[1], f.along.shape[1],
-                  f.spacing_m)  # fmt: skip
+    film = _CFilm(
+        f.rows.ctypes.data, f.along.ctypes.data, f.row_of.ctypes.data, f.rows.shape[1], f.along.shape[1],
+        f.along.shape[0], f.spacing_m,
+    )  # fmt: skip
     paths = _CPaths(*(c.ctypes.data for c in columns))
     maps, terms, out = np.zeros(n, np.intp), np.array(load_share_series()), np.empty((n, len(MARKS)))
     ride = library.ride

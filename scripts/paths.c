@@ -11,7 +11,7 @@
 typedef struct {
     const double *rows, *along;
     const long *row_of;
-    long nodes, stations;
+    long nodes, stations, lanes;
     double spacing;
 } film_t;
 
@@ -64,6 +64,15 @@ static void look(block_t *restrict b, const film_t *f, const long *maps, long n,
         long node = (long)place;
         b->node[i] = node; b->share[i] = place - node;
     }
+    if (f->lanes == 1) {
+        long row = f->row_of[station] * f->nodes;
+        double along = f->along[station];
+        for (long i = 0; i < n; i++) {
+            long k = b->node[i] + row;
+            b->film[i] = f->rows[k]; b->next[i] = f->rows[k + 1]; b->along[i] = along;
+        }
+        return;
+    }
     for (long i = 0; i < n; i++) {
         long lane = maps[i], k = b->node[i] + f->row_of[lane * f->stations + station] * f->nodes;
         b->film[i] = f->rows[k]; b->next[i] = f->rows[k + 1]; b->along[i] = f->along[lane * f->stations + station];
@@ -76,13 +85,14 @@ static void rates(block_t *restrict b, long n, const double *restrict t, double 
         double film = (b->film[i] + (b->next[i] - b->film[i]) * b->share[i]) * b->along[i];
         double ratio = film * b->scale[i] + b->left[i] + w;
         ratio = ratio < 0.0 ? 0.0 : ratio;
-        double rest = 1.0 / (1.0 + ratio), r = sqrt(ratio * rest);
+        double vx = b->vx[i] - b->ux[i] * s;
+        vx = vx > b->slowest[i] ? vx : b->slowest[i];
+        double both = 1.0 / ((1.0 + ratio) * vx), rest = both * vx, per_vx = both * (1.0 + ratio);
+        double r = sqrt(ratio * rest);
         double high = t[6] + r * (t[7] + r * (t[8] + r * (t[9] + r * (t[10] + r * (t[11] + r * t[12])))));
         double series = t[0] + r * (t[1] + r * (t[2] + r * (t[3] + r * (t[4] + r * (t[5] + r * high)))));
         double pull = b->dry[i] * (series * rest * rest) + b->wet[i];
-        double vx = b->vx[i] - b->ux[i] * s;
-        vx = vx > b->slowest[i] ? vx : b->slowest[i];
-        double per_vx = 1.0 / vx, dy = (b->vy[i] - b->uy[i] * s) * per_vx, ds = pull * per_vx;
+        double dy = (b->vy[i] - b->uy[i] * s) * per_vx, ds = pull * per_vx;
         double dw = (b->gain[i] * film - w) * b->per_length[i];
         b->pull[i] = pull;
         b->sum_y[i] += weight * dy; b->sum_s[i] += weight * ds; b->sum_w[i] += weight * dw;

@@ -71,6 +71,12 @@ def look(block: Floats, first: int, count: int, film: Film, flat: Floats, maps: 
         place = last if place > last else place
         node = np.floor(place)
         block[NODE + i], block[SHARE + i] = node, place - node
+    if film.along.shape[0] == 1:
+        row, along = film.row_of[0, station] * nodes, film.along[0, station]
+        for i in range(count):
+            k = np.intp(block[NODE + i]) + row
+            block[FILM + i], block[NEXT + i], block[ALONG + i] = flat[k], flat[k + 1], along
+        return
     for i in range(count):
         lane = maps[first + i]
         k = np.intp(block[NODE + i]) + film.row_of[lane, station] * nodes
@@ -86,14 +92,14 @@ def rates(block: Floats, count: int, terms: Terms, weight: float, ahead: float) 
         film = (block[FILM + i] + (block[NEXT + i] - block[FILM + i]) * block[SHARE + i]) * block[ALONG + i]
         ratio = film * block[SCALE + i] + block[LEFT + i] + w
         ratio = 0.0 if ratio < 0.0 else ratio
-        rest = 1.0 / (1.0 + ratio)
+        vx = block[VX + i] - block[UX + i] * s
+        vx = vx if vx > block[SLOWEST + i] else block[SLOWEST + i]
+        both = 1.0 / ((1.0 + ratio) * vx)  # one division for two
+        rest, per_vx = both * vx, both * (1.0 + ratio)
         r = math.sqrt(ratio * rest)
         high = t6 + r * (t7 + r * (t8 + r * (t9 + r * (t10 + r * (t11 + r * t12)))))
         series = t0 + r * (t1 + r * (t2 + r * (t3 + r * (t4 + r * (t5 + r * high)))))
         pull = block[DRY + i] * (series * rest * rest) + block[WET + i]
-        vx = block[VX + i] - block[UX + i] * s
-        vx = vx if vx > block[SLOWEST + i] else block[SLOWEST + i]
-        per_vx = 1.0 / vx
         dy, ds = (block[VY + i] - block[UY + i] * s) * per_vx, pull * per_vx
         dw = (block[GAIN + i] * film - w) * block[PER_LENGTH + i]
         block[PULL + i] = pull
