@@ -27,7 +27,7 @@ from arsenal.motion.records import (
 from arsenal.trade.ball import Body
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Line, Style
-from arsenal.trade.units import BOARD_M, FOOT_M, MPH_MPS, lateral_m_to_board
+from arsenal.trade.units import BOARD_M, DEGREE_RAD, FOOT_M, MPH_MPS, lateral_m_to_board
 
 NEAR_BEST = 0.95
 MIDDLE_ARROW_M, ARROW_BOARD_M = 15.75 * FOOT_M, 3.25 * FOOT_M / 15.0
@@ -111,9 +111,29 @@ def _best_of(
     entry = landings.smooth(lands.nodes, lands.entry_rad, found.laydown_m, found.launch_rad)
     near = np.flatnonzero(found.rooms >= NEAR_BEST * found.rooms.max())
     chosen = int(near[np.argmax(entry[near])])
-    line = Line(float(found.laydown_m[chosen]), float(found.launch_rad[chosen]))
+    line = _on_pocket(bed, body, style, grip, Line(float(found.laydown_m[chosen]), float(found.launch_rad[chosen])))
     best = _described(bed, body, style, grip, line, float(found.rooms[chosen]))
     return replace(best, entry_most_rad=max(float(entry.max()), best.trace.entry_rad))
+
+
+POLISH_RAD = 0.25 * DEGREE_RAD
+"""How far a line from the table may be turned to land on the pocket: a film worn track by track is no smooth table."""
+
+
+def _on_pocket(bed: BedStack, body: Body, style: Style, grip: Grip, line: Line) -> Line:
+    """The same laydown with the launch nearest to the table's that truly lands on 17½; as it was where none does."""
+    launch, reach = line.launch_rad, POLISH_RAD
+    for _ in range(3):
+        tried = launch + np.linspace(-reach, reach, 33)
+        throws = landings.thrown(style, body, np.full(tried.size, line.lateral_m), tried)
+        gap = batch(bed, None, throws, grip, maps=np.zeros(1, np.intp)).landing_m - POCKET_M
+        (crosses,) = np.nonzero((gap[:-1] <= 0.0) != (gap[1:] <= 0.0))
+        if not crosses.size:
+            break
+        at = tried[crosses] - gap[crosses] * np.diff(tried)[crosses] / (gap[crosses + 1] - gap[crosses])
+        launch = float(at[np.argmin(np.abs(at - launch))])
+        reach /= 16.0
+    return Line(line.lateral_m, launch)
 
 
 def _described(bed: BedStack, body: Body, style: Style, grip: Grip, line: Line, room: float) -> BestLine:
@@ -196,9 +216,9 @@ def _no_line(
     by = gap[i, j] / BOARD_M
     boards = "less than a board" if by < 0.75 else f"{by:.0f} board{'' if by < 1.5 else 's'}"
     if reached or closest is None:
-        why = "Every line of this zone that ends in the pocket leaves boards 2 to 38 on its way."
+        why = "Every line within reach that ends in the pocket leaves boards 2 to 38 on its way."
     elif t.landing_m[i, j] < POCKET_M:
-        why = f"No line of this zone reaches the pocket: the nearest ends {boards} light."
+        why = f"No line within reach ends in the pocket: the nearest ends {boards} light."
     else:
-        why = f"No line of this zone ends in the pocket: the nearest ends {boards} high."
+        why = f"No line within reach ends in the pocket: the nearest ends {boards} high."
     return NoLine(f"{why} {would_do(bed, body, style, grip, priors)}", closest)

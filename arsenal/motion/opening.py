@@ -83,14 +83,14 @@ def _laydowns(style: Style) -> Iterable[tuple[str, Style]]:
         boards = f"{by} board{'s' if by > 1 else ''}"
         low, high = zone.lateral_low_m - by * BOARD_M, zone.lateral_high_m + by * BOARD_M
         if high <= MOST_M:
-            yield f"a laydown {boards} farther in than the zone", _wider(style, lateral_high_m=high)
+            yield f"a laydown {boards} farther in than usual", _wider(style, lateral_high_m=high)
         if low >= LEAST_M:
-            yield f"a laydown {boards} farther out than the zone", _wider(style, lateral_low_m=low)
+            yield f"a laydown {boards} farther out than usual", _wider(style, lateral_low_m=low)
 
 
 def _launches(style: Style) -> Iterable[tuple[str, Style]]:
     zone = style.zone
     for by in DEGREES:
         low, high = zone.launch_low_rad - by * DEGREE_RAD, zone.launch_high_rad + by * DEGREE_RAD
-        yield f"a launch {by:g}° farther out than the zone", _wider(style, launch_low_rad=low)
-        yield f"a launch {by:g}° farther in than the zone", _wider(style, launch_high_rad=high)
+        yield f"a launch {by:g}° farther out than usual", _wider(style, launch_low_rad=low)
+        yield f"a launch {by:g}° farther in than usual", _wider(style, launch_high_rad=high)

@@ -26,7 +26,7 @@ from arsenal.motion import (
 from arsenal.motion.records import POCKET_M, WINDOW_HIGH_M, WINDOW_LOW_M, BestLine, NoLine
 from arsenal.trade.ball import Cover
 from arsenal.trade.errors import KnownError
-from arsenal.trade.lane import Lane
+from arsenal.trade.lane import FilmGrid, Lane
 from arsenal.trade.release import Line, Style, Zone
 from arsenal.trade.units import BOARD_M, DEGREE_RAD, MPH_MPS, RPM_RADPS, board_to_lateral_m, lateral_m_to_board
 
@@ -309,3 +309,15 @@ def test_marks_past_the_pins_go_on_with_the_last_friction() -> None:
 
 def test_entry_boards_are_the_balls_centre() -> None:
     assert lateral_m_to_board(POCKET_M) == 17.5
+
+
+def test_the_best_line_lands_on_the_pocket_on_a_film_no_table_is_smooth_on() -> None:
+    """A film in stripes half a board wide, as shots leave it: the line is turned until the ball itself lands there."""
+    rng = np.random.default_rng(4)
+    smooth = bed(house(), True, PRIORS)
+    x, boards = np.linspace(0.0, 18.2, 92), np.arange(1.0, 39.5, 0.5)
+    height = smooth.height_m(x[:, None], ((boards - 0.5) * BOARD_M)[None, :]) * rng.uniform(0.6, 1.0, boards.size)
+    worn = Lane(2, "worn", FilmGrid(tuple(x), tuple(boards), tuple(map(tuple, height))))
+    found = best_line(bed(worn, True, PRIORS), body_of(ball_of()[0]), STYLE, grip_of(), PRIORS)
+    assert isinstance(found, BestLine)
+    assert found.trace.landing_m == pytest.approx(board_to_lateral_m(17.5), abs=2e-4)
