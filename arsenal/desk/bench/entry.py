@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from arsenal.desk.parts.sentence import TextButton
@@ -85,6 +85,20 @@ class EntryLine(QWidget):
         self._words.setSpacing(px(14))
         self.field.setFixedHeight(px(40))
         self.field.setFont(look().font(17, 500))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As many patterns as there is room for."""
+        super().resizeEvent(event)
+        self._fit_words()
+
+    def _fit_words(self) -> None:
+        room = self.width() - 2 * look().px(20)
+        for at in range(self._words.count()):
+            item = self._words.itemAt(at)
+            widget = item.widget() if item is not None else None
+            if widget is not None:
+                room -= widget.sizeHint().width() + self._words.spacing()
+                widget.setVisible(room >= -self._words.spacing())
 
     def show_ball(self, nickname: str) -> None:
         """Another ball in hand: the patterns name it."""
@@ -177,6 +191,7 @@ class EntryLine(QWidget):
             button.clicked.connect(lambda _=False, t=text: self.put(t))
             self._words.addWidget(button)
         self._words.addStretch(1)
+        self._fit_words()
 
     def _offer_choices(self, meaning: Meaning) -> None:
         self._clear_words()
@@ -186,6 +201,7 @@ class EntryLine(QWidget):
             button.clicked.connect(lambda _=False, c=choice, w=meaning.word: self._replace(w, c))
             self._words.addWidget(button)
         self._words.addStretch(1)
+        self._fit_words()
 
     def _replace(self, word: str, choice: str) -> None:
         text = self.field.text()

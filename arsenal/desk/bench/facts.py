@@ -199,10 +199,10 @@ class Facts(QWidget):
     def _show_facts(self, sheet: BallSheet, view: View) -> None:
         state = sheet.state
         film_um = state.film_m.mean * 1e6
-        cleaned = f"cleaned {words.day(state.cleaned_on, view.today)}" if state.cleaned_on else ""
+        cleaned = words.day(state.cleaned_on, view.today) or "not in this log"
         facts = {
             **self._lost(sheet),
-            "Film on it": ("wiped" if film_um < 0.08 else "a little" if film_um < 0.15 else "not wiped", cleaned),
+            "Film, cleaned": ("wiped" if film_um < 0.08 else "a little" if film_um < 0.15 else "not wiped", cleaned),
             "On this finish": words.whole(state.games_on_finish),
             "Since resurfaced": words.whole(state.games_since_resurface),
             "In all": words.whole(state.games_in_all),

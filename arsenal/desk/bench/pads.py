@@ -139,7 +139,11 @@ class PadPainter(RowPainter):
     def _cut(self, painter: QPainter, box: QRect, row: PadOnBall, *, chosen: bool, short: bool) -> None:
         px = look().px
         left = left_words(row).removeprefix("about ") if not short else ""
-        bar = QRect(box.left(), box.center().y() - px(4), max(px(12), box.width() - px(96 if left else 52)), px(8))
+        wide = box.width() - px(96 if left else 52)
+        if wide < px(12):
+            write(painter, box, f"{100 * row.cuts:.0f} %", look().font(13), "ink", elide=False)
+            return
+        bar = QRect(box.left(), box.center().y() - px(4), wide, px(8))
         painter.fillRect(bar, look().color("sheet" if chosen else "well"))
         full = QRect(bar.left(), bar.top(), round(bar.width() * min(1.0, row.cuts)), bar.height())
         painter.fillRect(full, look().color("warn" if row.used_up else "edge"))

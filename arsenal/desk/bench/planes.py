@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
+from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from arsenal.desk.theme import look
 
@@ -25,7 +26,24 @@ def scroll(inside: QWidget) -> QScrollArea:
     area = QScrollArea()
     area.setFrameShape(QFrame.Shape.NoFrame)
     area.setWidgetResizable(True)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     area.setWidget(inside)
     inside.setAutoFillBackground(False)
     area.viewport().setAutoFillBackground(False)
     return area
+
+
+def page(*parts: QWidget | QLayout) -> QWidget:
+    """A page of parts one below the other, without gaps; a widget that can grow does."""
+    made = QWidget()
+    column = QVBoxLayout(made)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(0)
+    for part in parts:
+        if isinstance(part, QLayout):
+            column.addLayout(part)
+        else:
+            grows = part.sizePolicy().verticalPolicy() == QSizePolicy.Policy.Expanding
+            column.addWidget(part, 1 if grows else 0)
+    return made

@@ -14,7 +14,7 @@ from arsenal.desk.bench.ball_list import BallPainter
 from arsenal.desk.bench.confirm import open_confirm
 from arsenal.desk.bench.entry import EntryLine
 from arsenal.desk.bench.facts import Facts
-from arsenal.desk.bench.planes import Sheet, scroll
+from arsenal.desk.bench.planes import Sheet, page, scroll
 from arsenal.desk.bench.timeline import Timeline
 from arsenal.desk.bench.work_table import PADS, RECIPES, WorkTable
 from arsenal.desk.parts.dialog import Line
@@ -53,6 +53,7 @@ class BenchRoom(Room):
         self._wish = FIRST
         self._wishes: Sequence[tuple[str, Wish]] = ALWAYS
         self._answer: Answer | None = None
+        self._worth = ""
         self._make_left()
         self._make_middle()
         self.facts = Facts()
@@ -117,12 +118,9 @@ class BenchRoom(Room):
         column.setSpacing(0)
         column.addWidget(self.entry)
         column.addWidget(Line("rule"))
-        column.addLayout(self._words)
-        column.addWidget(self.timeline, 1)
         self._legend_row = QVBoxLayout()
         self._legend_row.addWidget(self.legend)
-        column.addLayout(self._legend_row)
-        column.addWidget(self.work)
+        column.addWidget(scroll(page(self._words, self.timeline, self._legend_row, self.work)), 1)
 
     def _dress(self) -> None:
         px = look().px
@@ -148,6 +146,7 @@ class BenchRoom(Room):
         rows = PAD_ROWS_LOW if low else PAD_ROWS if high < TALL else PAD_ROWS_TALL
         self.work.keep_rows(rows)
         self.legend.setVisible(not low)
+        self.worth.setVisible(not low and bool(self._worth))
         narrow = look().logical(self.width()) < NARROW
         some = self._view is None or self._view.sheet is not None
         self._facts_scroll.setVisible(some and not narrow)
@@ -237,7 +236,8 @@ class BenchRoom(Room):
         self.work.show_past(past=view.day is not None)
         self.worth.setText(sheet.next_reading)
         if view.day is None:  # a past day keeps the place: the timeline must not move while it is dragged
-            self.worth.setVisible(bool(sheet.next_reading))
+            self._worth = sheet.next_reading
+            self._fit()
         self.legend.setText(PAST if view.day is not None else LEGEND)
         self.facts.show_view(view)
 

@@ -136,12 +136,12 @@ class Timeline(QWidget):
             super().keyPressEvent(event)
 
     def sizeHint(self) -> QSize:
-        """A wide chart."""
-        return look().size(760, 320)
+        """A wide chart, no higher than it must be: it takes what is left."""
+        return look().size(760, 165)
 
     def minimumSizeHint(self) -> QSize:
         """A low one."""
-        return look().size(300, 190)
+        return look().size(240, 160)
 
     # painting
 

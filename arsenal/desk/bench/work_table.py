@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from arsenal.desk.bench import pads, recipes
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
 PADS, RECIPES = "pads", "recipes"
 SHOWS = (("Pads in stock", PADS), ("Recipes", RECIPES))
-ROW_HIGH = 27
+ROW_HIGH, ROOMY = 27, 640
 
 
 class WorkTable(QWidget):
@@ -104,6 +105,17 @@ class WorkTable(QWidget):
         self._foot.setSpacing(px(14))
         self.keep_rows(self._rows)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where there is little room the words that have a key give way."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        room = look().logical(self.width()) >= ROOMY
+        for widget in (self.wish_says, self.new, self.change, self.full):
+            widget.setVisible(room)
+        self.paper.setVisible(room and self._shows == RECIPES)
+
     def keep_rows(self, rows: float) -> None:
         """So many rows are in sight."""
         self._rows = rows
@@ -128,7 +140,7 @@ class WorkTable(QWidget):
         self.heads.show_heads(pads.HEADS if shows == PADS else recipes.HEADS, recipes=shows == RECIPES)
         self.pads.setVisible(shows == PADS)
         self.recipes.setVisible(shows == RECIPES)
-        self.paper.setVisible(shows == RECIPES)
+        self._fit()
         what = "pad" if shows == PADS else "recipe"
         self.new.setAccessibleName(f"Another {what}")
         self.change.setAccessibleName(f"Change the chosen {what}")
