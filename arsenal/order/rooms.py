@@ -14,7 +14,8 @@ from arsenal.order.shot import Piece, Shot
 from arsenal.surface.state import Estimate, SurfaceState
 from arsenal.trade.ball import Ball
 
-KNOTS = 9
+POINTS = 7
+"""At least so many points of the curve of room over roughness."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,23 +49,30 @@ def lines(
     grips = [motion.grip(ball, s, shot.priors, shot.style, shot.volume_m3) for s in every]
     found = best_lines(shot.bed, motion.body_of(ball, now), shot.style, grips, shot.priors)
     after = tuple(found[1:])
-    sds = _room_sds(shot, ball, states) if states else ()
+    sds = _room_sds(shot, ball, states, after) if states else ()
     return Lines(found[0], after, sds, tuple(_share(shot, p, f) for p, f in zip(pieces, after, strict=True)))
 
 
-def _room_sds(shot: Shot, ball: Ball, states: Sequence[SurfaceState]) -> tuple[float, ...]:
+def _room_sds(
+    shot: Shot, ball: Ball, states: Sequence[SurfaceState], after: Sequence[BestLine | NoLine]
+) -> tuple[float, ...]:  # fmt: skip
     """Half of what one spread of ln Ra either way does to the room, read off one curve of room over ln Ra: but for
-    roughness these states of one ball are alike.
+    roughness these states of one ball are alike, so that their own rooms are points of it.
     """
     reach = [(s.ln_ra_m.mean - s.ln_ra_m.sd, s.ln_ra_m.mean + s.ln_ra_m.sd) for s in states]
     low, high = min(a for a, _ in reach), max(b for _, b in reach)
     if high - low < 1e-9:
         return tuple(0.0 for _ in states)
-    knots = np.linspace(low, high, KNOTS)
-    at = [replace(states[0], ln_ra_m=Estimate(float(k), 0.0)) for k in knots]
+    more = np.linspace(low, high, max(2, POINTS - len(states)))
+    at = [replace(states[0], ln_ra_m=Estimate(float(k), 0.0)) for k in more]
     grips = [motion.grip(ball, s, shot.priors, shot.style, shot.volume_m3) for s in at]
-    curve = np.array(most_room(shot.bed, motion.body_of(ball, states[0]), shot.style, grips))
-    return tuple(0.5 * _swing(knots, curve, a, b) for a, b in reach)
+    rooms = dict(
+        zip(more.tolist(), most_room(shot.bed, motion.body_of(ball, states[0]), shot.style, grips), strict=True)
+    )
+    rooms |= {s.ln_ra_m.mean: f.room if isinstance(f, BestLine) else 0.0 for s, f in zip(states, after, strict=True)}
+    places = np.array(sorted(rooms))
+    curve = np.array([rooms[float(place)] for place in places])
+    return tuple(0.5 * _swing(places, curve, a, b) for a, b in reach)
 
 
 def _swing(knots: Floats, curve: Floats, low: float, high: float) -> float:
