@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -31,6 +32,8 @@ from arsenal.desk.dialogs.recipe import RecipeDialog
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.rooms import Shared
 from arsenal.desk.worker import Worker
+from arsenal.order.records import Remark
+from arsenal.surface.state import Estimate
 from arsenal.trade.entries import Abrasive, Crack, Draft, Kind, Played, Scale, Step, SurfaceWork, Tool
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.units import SHOTS_A_GAME
@@ -196,6 +199,33 @@ def test_a_cracked_ball_says_so_where_its_work_is_planned(room: BenchRoom, qtbot
     assert "crack is open" in dialog.panel.cautions[0][0]
     assert "dust" in dialog.panel.cautions[1][0], "before anything is filled"
     dialog.reject()
+
+
+def test_no_work_on_a_cracked_ball_is_kept_without_asking(room: BenchRoom, qtbot) -> None:
+    crack = Draft(ROOK, Kind.CRACK, read(qtbot, room.shared, lambda shop: shop.today()), Crack("bridge", through=False))
+    room.shared.keep(lambda shop: keep(shop, (crack,)))
+    qtbot.waitUntil(lambda: room._view.sheet.state.cracked, timeout=10000)
+    with_recipes(qtbot, room)
+    before = read(qtbot, room.shared, lambda shop: shop.revision)
+    room.recipes.opened.emit(room.recipes.rows_model.row(0))
+    qtbot.waitUntil(lambda: QApplication.activeModalWidget() is not None, timeout=10000)
+    question = QApplication.activeModalWidget()
+    assert "crack is open" in " ".join(w.accessibleName() for w in question.findChildren(QWidget))
+    assert read(qtbot, room.shared, lambda shop: shop.revision) == before
+    question.reject()
+
+
+def test_alarms_and_a_ball_near_its_least_diameter_stand_in_sight_with_a_mark(room: BenchRoom, qtbot) -> None:
+    """8.500 inches is the least of the equipment specifications of the governing body (USBC); 8.505 is near it."""
+    sheet = room._view.sheet
+    thin = replace(sheet.state, radius_m=Estimate(0.5 * 8.505 * 0.0254, 0.5 * 0.001 * 0.0254))
+    alarm = Remark("grown alike", "Rook Hollow and Quarry Song are alike now", "They were 4 boards apart.", (1, ROOK))
+    room.facts.show_view(replace(room._view, sheet=replace(sheet, state=thin, alarms=(alarm,), findings=())))
+    told = [room.facts.findings.itemAt(i).widget() for i in range(room.facts.findings.count())]
+    assert [w.text()[0] for w in told] == ["●"], "a shape, not a colour alone"
+    assert told[0].accessibleName() == "Rook Hollow and Quarry Song are alike now: They were 4 boards apart."
+    assert room.facts._names["Cover taken off"].whole() == "● Across, least 8.500"
+    assert room.facts._values["Cover taken off"].text().startswith("8.505 in")
 
 
 def test_two_losses_stand_apart_each_with_its_doubt(room: BenchRoom) -> None:

@@ -14,6 +14,14 @@ if TYPE_CHECKING:
     from arsenal.acts.views import Meaning
 
 
+CRACK = "crack is open"
+
+
+def must_confirm(meaning: Meaning) -> bool:
+    """What the shop asks about, and any work on a ball with an open crack."""
+    return meaning.needs_confirmation or any(CRACK in caution for caution in meaning.cautions)
+
+
 def open_confirm(parent: QWidget, meaning: Meaning, keep: Callable[[], None]) -> Dialog:
     """Show what would be logged with its cautions; `keep` is called when it is confirmed."""
     dialog = Dialog("Log it all the same?", parent.window(), width=520)

@@ -193,7 +193,9 @@ class Facts(QWidget):
     def _show_due(self, sheet: BallSheet, *, past: bool) -> None:
         _empty(self._due)
         if not past:
-            for job in (j for name in SHOWN_JOBS for j in sheet.jobs if j.work.value == name):
+            due = [job for name in SHOWN_JOBS for job in sheet.jobs if job.work.value == name]
+            due += [job for job in sheet.jobs if job.work.value == "inspect" and job.due.value in ("due", "over")]
+            for job in due:
                 self._due.addWidget(DueLine(job))
 
     def _show_facts(self, sheet: BallSheet, view: View) -> None:

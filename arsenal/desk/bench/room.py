@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from arsenal.desk.bench import asking, asking_work, dialogs, words
 from arsenal.desk.bench.asking_wish import ALWAYS, FIRST, Answer, Wish, answer, wishes
 from arsenal.desk.bench.ball_list import BallPainter
-from arsenal.desk.bench.confirm import open_confirm
+from arsenal.desk.bench.confirm import must_confirm, open_confirm
+from arsenal.desk.bench.doing import Doing
 from arsenal.desk.bench.entry import EntryLine
 from arsenal.desk.bench.facts import Facts
 from arsenal.desk.bench.planes import Sheet, page, scroll
@@ -23,7 +24,7 @@ from arsenal.desk.parts.lists import RowsModel, RowsView
 from arsenal.desk.parts.text import Plain, Runs, runs_of
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
-from arsenal.trade.pads import Recipe, label
+from arsenal.trade.pads import Recipe
 from arsenal.trade.units import POUND_KG
 
 if TYPE_CHECKING:
@@ -54,6 +55,7 @@ class BenchRoom(Room):
         self._wishes: Sequence[tuple[str, Wish]] = ALWAYS
         self._answer: Answer | None = None
         self._worth = ""
+        self.doing = Doing(self)
         self._make_left()
         self._make_middle()
         self.facts = Facts()
@@ -100,10 +102,10 @@ class BenchRoom(Room):
         self.legend = Plain(LEGEND, px=12, token="ink2", elide=True)
         self.work = WorkTable()
         self.pads, self.recipes = self.work.pads, self.work.recipes
-        self.work.sand_with.connect(lambda row: self._offer(row.recipe))
-        self.work.use_recipe.connect(lambda row: self._use(row.recipe))
+        self.work.sand_with.connect(lambda row: self.doing.offer(row.recipe))
+        self.work.use_recipe.connect(lambda row: self.doing.use(row.recipe))
         self.work.wished.connect(self._wish_for)
-        self.work.wanted.connect(self._work_wants)
+        self.work.wanted.connect(self.doing.wants)
         self.work.turned.connect(lambda _shows: self._ask_work())
         head = QHBoxLayout()
         head.addWidget(self.title)
@@ -175,10 +177,10 @@ class BenchRoom(Room):
         calls: dict[str, Callable[[], None]] = {
             "/": self.entry.field.setFocus, "N": self._add_ball, "P": self._add_pad, "U": self._used_up,
             "B": self._edit_ball, "V": self._turn, "Q": self.work.wish_word.showMenu, "O": self._try_ball,
-            "K": lambda: self._press("known"), "A": lambda: self._work_wants("new"),
-            "D": lambda: self._work_wants("change"), "J": lambda: self._work_wants("full"),
-            "L": lambda: self._work_wants("print"),
-            "Y": lambda: self._work_wants("answer"),
+            "K": lambda: self._press("known"), "A": lambda: self.doing.wants("new"),
+            "D": lambda: self.doing.wants("change"), "J": lambda: self.doing.wants("full"),
+            "L": lambda: self.doing.wants("print"),
+            "Y": lambda: self.doing.wants("answer"),
         }  # fmt: skip
         call = calls.get(key)
         if call is not None:
@@ -290,7 +292,7 @@ class BenchRoom(Room):
         self.shared.ask("bench line", lambda shop: asking.read_line(shop, text, bowler, ball), done)
 
     def _keep_meaning(self, meaning: Meaning) -> None:
-        if meaning.needs_confirmation:
+        if must_confirm(meaning):
             open_confirm(self, meaning, lambda: self._keep(meaning, confirmed=True))
         else:
             self._keep(meaning)
@@ -317,48 +319,22 @@ class BenchRoom(Room):
         elif self._shown_ball is not None and what in _DIALOGS:
             _DIALOGS[what](self.shared, self.window(), self._shown_ball)
 
-    def _offer(self, recipe: Recipe) -> None:
-        """Write the line of a pad or an answer; what Enter would log stands below it before it is kept."""
-        sheet = self._view.sheet if self._view is not None else None
-        if sheet is not None:
-            text = f"{sheet.ball.nickname or sheet.ball.name} {label(recipe.steps)}"
-            run = asking_work.meaning(sheet.ball.id, recipe)
-            self.shared.ask("bench offer", run, lambda meaning: self.entry.offer(text, meaning))
-
-    def _use(self, recipe: Recipe) -> None:
-        """Log a recipe on the ball in hand, in one action."""
-        if self._shown_ball is not None:
-            self.shared.keep(asking_work.apply(self._shown_ball, recipe))
-
     def _turn(self) -> None:
         self.work.turn(RECIPES if self.work.shown() == PADS else PADS)
-
-    def _work_wants(self, what: str) -> None:
-        sheet, row = self._view.sheet if self._view is not None else None, self.work.view().in_hand()
-        if sheet is None:
-            return
-        shared, window, ball = self.shared, self.window(), sheet.ball
-        of_pads = self.work.shown() == PADS
-        if what == "answer" and self._answer is not None and self._answer.recipe is not None:
-            self._offer(self._answer.recipe)
-        elif what == "new" and of_pads:
-            dialogs.pad(shared, window, ball.owner_id)
-        elif what == "new":
-            dialogs.recipe(shared, window, ball.owner_id, ball.id)
-        elif what == "change" and row is not None and of_pads:
-            dialogs.pad(shared, window, ball.owner_id, row.pad)
-        elif what == "change" and row is not None:
-            dialogs.recipe(shared, window, ball.owner_id, ball.id, row.recipe)
-        elif what == "print" and row is not None and not of_pads:
-            dialogs.paper(shared, window, ball.id, row.recipe)
-        elif what == "full" and row is not None:
-            dialogs.in_full(shared, window, ball.id, row.recipe, self._offer)
 
     def _used_up(self) -> None:
         row = self.pads.in_hand() if self.work.shown() == PADS else None
         if row is not None:
             pad = row.pad
             self.shared.keep(lambda shop: asking.mark_used_up(shop, pad.id, used_up=not pad.used_up))
+
+    def sheet(self) -> BallSheet | None:
+        """The ball in hand as it is today; None while a past day is looked at, where nothing is done."""
+        return self._view.sheet if self._view is not None and self._day is None else None
+
+    def answered(self) -> Recipe | None:
+        """What the question the other way round came to."""
+        return self._answer.recipe if self._answer is not None else None
 
     def _bowler_id(self) -> int | None:
         return self._view.bowler.id if self._view is not None and self._view.bowler is not None else None

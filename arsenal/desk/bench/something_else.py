@@ -12,7 +12,7 @@ from PySide6.QtGui import QKeyEvent, QPainter
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from arsenal.desk.bench import forms_ask
-from arsenal.desk.bench.confirm import open_confirm
+from arsenal.desk.bench.confirm import must_confirm, open_confirm
 from arsenal.desk.bench.forms import FormPanel
 from arsenal.desk.bench.forms_fields import Around, Form
 from arsenal.desk.bench.forms_kinds import FORMS
@@ -290,7 +290,7 @@ class SomethingElse(Dialog):
 
     def _looked(self, meaning: Meaning) -> None:
         self._show(meaning)
-        if meaning.needs_confirmation:
+        if must_confirm(meaning):
             self.keep_button.setEnabled(True)
             open_confirm(self, meaning, lambda: self._store(meaning, confirmed=True))
         else:
