@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QFileDialog, QMenu, QWidget
 
 from arsenal.acts import places
+from arsenal.desk.bench.dialogs import trial as open_trial
 from arsenal.desk.dialogs import backups, ball, bowler, competition, lane, load, pad
 from arsenal.desk.look_words import look_menus
 from arsenal.desk.parts.text import caption
@@ -58,6 +59,7 @@ class FileMenu(QMenu):
         self._say("Add a bowler …", lambda: bowler.open_bowler(shared, window, done=self._hold))
         if who is not None:
             self._say("Add a ball …", lambda: ball.open_ball(shared, window, who))
+            self._say("Try a ball not owned yet …", lambda: open_trial(shared, window, who))
         self._say("Add a lane condition …", lambda: lane.open_lane(shared, window))
         self._say("Add a pad …", lambda: pad.open_pad(shared, window, who))
         if who is not None:

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 
 CRACK = "crack is open"
+USUAL = ("dust", "Spinner", "wet keeps")
+"""Words of the cautions that go with any such work: what is asked about stands before them."""
 
 
 def must_confirm(meaning: Meaning) -> bool:
@@ -26,8 +28,9 @@ def open_confirm(parent: QWidget, meaning: Meaning, keep: Callable[[], None]) ->
     """Show what would be logged with its cautions; `keep` is called when it is confirmed."""
     dialog = Dialog("Log it all the same?", parent.window(), width=520)
     dialog.body.addWidget(Runs(runs_of(meaning.parts)))
-    strong = meaning.cautions[0] if meaning.cautions else "This is logged only when you confirm it."
-    plain = " ".join(meaning.cautions[1:]) or "The maker’s sheet and local rules come first."
+    cautions = sorted(meaning.cautions, key=lambda said: any(word in said for word in USUAL))
+    strong = cautions[0] if cautions else "This is logged only when you confirm it."
+    plain = " ".join(cautions[1:]) or "The maker’s sheet and local rules come first."
     dialog.body.addWidget(Caution(strong, plain))
 
     def confirmed() -> None:

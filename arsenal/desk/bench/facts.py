@@ -194,7 +194,8 @@ class Facts(QWidget):
         _empty(self._due)
         if not past:
             due = [job for name in SHOWN_JOBS for job in sheet.jobs if job.work.value == name]
-            due += [job for job in sheet.jobs if job.work.value == "inspect" and job.due.value in ("due", "over")]
+            if not sheet.state.cracked:  # the crack itself stands among the findings
+                due += [job for job in sheet.jobs if job.work.value == "inspect" and job.due.value in ("due", "over")]
             for job in due:
                 self._due.addWidget(DueLine(job))
 
