@@ -221,7 +221,7 @@ def test_spare_shots_run_straight_across_the_lane() -> None:
 def test_what_is_carried_down_is_no_pattern(stages: str, request: pytest.FixtureRequest) -> None:
     found = request.getfixturevalue(stages)
     ends = [bed(stage.lane, True, PRIORS).length_m for stage in found]
-    assert max(ends) - ends[0] < 1.0 * FOOT_M
+    assert max(ends) - ends[0] < 1.5 * FOOT_M  # six games of balls that carry it down; “rolls out” looks five feet on
     assert min(ends) >= ends[0] - 0.1 * FOOT_M
 
 
