@@ -260,6 +260,29 @@ def test_every_word_that_can_be_pressed_has_its_name(room: BenchRoom) -> None:
             assert reader.text(QAccessible.Text.Name), type(widget).__name__
 
 
+def test_tab_goes_from_the_field_to_its_patterns_then_down_the_table(room: BenchRoom) -> None:
+    seen, at = [], room.entry.field
+    while len(seen) < 60 and at is not room.facts.keys["else"]:
+        at = at.nextInFocusChain()
+        if at.focusPolicy() & Qt.FocusPolicy.TabFocus and at.isVisible():
+            seen.append(at.accessibleName())
+    wanted = [
+        "rook 1000 h: one light pass", "Timeline of the finish", "Shown: Pads in stock", "Pads in stock", "Reading",
+        "History", "Something else",
+    ]  # fmt: skip
+    assert [name for name in seen if name in wanted] == wanted
+
+
+def test_a_small_window_scrolls_and_lays_nothing_over_another(room: BenchRoom, qtbot) -> None:
+    room.resize(800, 480)
+    qtbot.waitUntil(lambda: room.timeline.height() < 300, timeout=5000)
+    QApplication.processEvents()
+    assert room.timeline.height() >= room.timeline.minimumSizeHint().height()
+    assert room.timeline.geometry().bottom() < room.work.geometry().top()
+    assert room.work.note.geometry().top() >= room.pads.geometry().bottom()
+    assert room.entry.field.geometry().bottom() < room.entry.meaning.geometry().top()
+
+
 def test_a_recipe_is_written_changed_and_removed(room: BenchRoom, qtbot) -> None:
     with_recipes(qtbot, room)
     room.letter("A")

@@ -100,7 +100,12 @@ def _short(told: PadResult, *, earlier: bool) -> str:
     if earlier:
         feet, sd = told.first_read_change_m.mean / FOOT_M, told.first_read_change_m.sd / FOOT_M
         way = "earlier" if feet < 0.0 else "later"
-        return f"{say.amount(feet, sd)} ± {say.doubt(sd)} ft {way}"
+        return f"{say.amount(feet, sd)} ± {say.doubt(sd)} ft {way}{_unsure(feet, sd)}"
     boards = told.boards_change
     way = "stronger" if boards.mean >= 0.0 else "weaker"
-    return f"{say.amount(boards.mean, boards.sd)} ± {say.doubt(boards.sd)} boards {way}"
+    unsure = _unsure(boards.mean, boards.sd)
+    return f"{say.amount(boards.mean, boards.sd)} ± {say.doubt(boards.sd)} boards {way}{unsure}"
+
+
+def _unsure(mean: float, sd: float) -> str:
+    return ", its doubt is as large" if abs(mean) <= sd else ""

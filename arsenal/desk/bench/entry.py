@@ -91,6 +91,16 @@ class EntryLine(QWidget):
         super().resizeEvent(event)
         self._fit_words()
 
+    def _order_words(self) -> None:
+        """Tab goes from the field to them, in their order."""
+        before: QWidget = self.field
+        for at in range(self._words.count()):
+            item = self._words.itemAt(at)
+            widget = item.widget() if item is not None else None
+            if widget is not None:
+                QWidget.setTabOrder(before, widget)
+                before = widget
+
     def _fit_words(self) -> None:
         room = self.width() - 2 * look().px(20)
         for at in range(self._words.count()):
@@ -191,6 +201,7 @@ class EntryLine(QWidget):
             button.clicked.connect(lambda _=False, t=text: self.put(t))
             self._words.addWidget(button)
         self._words.addStretch(1)
+        self._order_words()
         self._fit_words()
 
     def _offer_choices(self, meaning: Meaning) -> None:
@@ -201,6 +212,7 @@ class EntryLine(QWidget):
             button.clicked.connect(lambda _=False, c=choice, w=meaning.word: self._replace(w, c))
             self._words.addWidget(button)
         self._words.addStretch(1)
+        self._order_words()
         self._fit_words()
 
     def _replace(self, word: str, choice: str) -> None:

@@ -162,6 +162,8 @@ class Facts(QWidget):
                 self._column.addWidget(key)
         self._column.insertLayout(self._column.indexOf(self.keys["else"]), row)
         self._column.addStretch(1)
+        for before, after in (("cleaned", "reading"), ("reading", "history"), ("history", "else")):
+            QWidget.setTabOrder(self.keys[before], self.keys[after])
         look().changed.connect(self._dress)
         self._dress()
 

@@ -96,7 +96,7 @@ class TrialDialog(FormDialog):
             ("Differential", self.differential), ("Finish", self.finish),
         ):  # fmt: skip
             self.rows.field(caption, field)
-        said = "On the condition in hand, with the bowler’s own throw. Nothing is kept. RG and differential may stay empty."
+        said = "On the condition in hand, with the bowler’s own throw. Nothing is kept. Unknown numbers may stay empty."
         self.told = Plain(said, px=13, token="ink2", wrap=True)
         self.body.addWidget(self.told)
         self._model = RowsModel(spoken)
