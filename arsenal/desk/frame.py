@@ -18,7 +18,7 @@ from arsenal.desk.look_words import put_size
 from arsenal.desk.parts.bars import Bars
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.sentence import Sentence
-from arsenal.desk.rooms import Room, Shared
+from arsenal.desk.rooms import TURN_MS, Room, Shared
 from arsenal.desk.search import SearchLine
 from arsenal.desk.theme import SCALES, look
 from arsenal.desk.top import TopBar
@@ -104,12 +104,12 @@ class Window(QWidget):
         self._makers = {digit: make for (digit, _, _), make in zip(self.known, makers, strict=True)}
         self._make(self._wanted)
         self._begin()
-        QTimer.singleShot(0, self._make_next)
+        QTimer.singleShot(TURN_MS, self._make_next)
 
     def _make_next(self) -> None:
         if self._makers:
             self._make(next(iter(self._makers)))
-            QTimer.singleShot(0, self._make_next)
+            QTimer.singleShot(TURN_MS, self._make_next)
 
     def _make(self, digit: int) -> None:
         make = self._makers.pop(digit, None)

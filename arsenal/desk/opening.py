@@ -66,7 +66,6 @@ class Loader(QObject):
         super().__init__(parent)
         self._modules = modules
         self._error: BaseException | None = None
-        self._there = threading.Event()
         self._thread = threading.Thread(target=self._load, name="loading rooms", daemon=True)
 
     def start(self) -> None:
@@ -74,8 +73,8 @@ class Loader(QObject):
         self._thread.start()
 
     def makers(self) -> list[Callable[[Shared], Room]]:
-        """The rooms' makers, once loaded: the thread goes on with warming. Raises what loading raised."""
-        self._there.wait()
+        """The rooms' makers, once loaded. Raises what loading raised."""
+        self._thread.join()
         if self._error is not None:
             raise self._error
         return [sys.modules[name].make for name in self._modules]
@@ -86,10 +85,7 @@ class Loader(QObject):
                 importlib.import_module(name)
         except BaseException as error:  # noqa: BLE001 - raised again where the window can tell it
             self._error = error
-        self._there.set()
         self.loaded.emit()
-        if self._error is None:
-            _warm()
 
 
 class Desk(QObject):
@@ -128,6 +124,7 @@ class Desk(QObject):
         page.complain(complaint)
         self._swap(page)
         self.first = page
+        QTimer.singleShot(0, warm_behind)
 
     def open(self, path: Path, *, create: bool = True, ask_first: bool = False) -> None:
         """Open a file in the window; `ask_first` begins with the four questions of an empty shop."""
@@ -156,6 +153,7 @@ class Desk(QObject):
         worker = window.shared.worker
         worker.begin()
         worker.ask("open", lambda shop: shop.revision, lambda _n: window.file_open(), failed=self._not_opened)
+        warm_behind()
         loader = Loader([module for _, _, module in window.known])
         loader.loaded.connect(lambda: self._rooms_loaded(window, loader, ask_first=ask_first))
         self._loader = loader
@@ -292,10 +290,15 @@ class Task(QObject):
         self.done.emit(error)
 
 
-def _warm() -> None:
-    from arsenal.acts import warming  # noqa: PLC0415 - heavy
+def warm_behind() -> None:
+    """Fetch the engine on a thread of its own, while rooms load or the first page is read."""
 
-    warming.warm()
+    def fetch() -> None:
+        from arsenal.acts import warming  # noqa: PLC0415 - heavy
+
+        warming.warm()
+
+    threading.Thread(target=fetch, name="warming", daemon=True).start()
 
 
 def _write_sample(path: Path) -> None:

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import Changes
 
+TURN_MS = 1
+"""Work that is put off by this long comes after keys and paints; put off by 0, it is done before them."""
+
 
 class Shared(QObject):
     """The desk's common ground. Rooms read and set what is in hand here, and tell and hear changes here."""

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from arsenal.acts.views import Changes
 
 COACH, BOWLER = "coach", "bowler"
+LATER_MS = 400
+"""The view behind is made after the rooms and the first order, unless it is wanted sooner."""
 
 
 class FrontRoom(Room):
@@ -34,7 +36,7 @@ class FrontRoom(Room):
         self.bars = Bars([first.sentence_bar() or QWidget()])
         self._front = False
         shared.bowler_changed.connect(self._bowler_changed)
-        QTimer.singleShot(0, self, self._make_other)
+        QTimer.singleShot(LATER_MS, self, self._make_other)
 
     @property
     def alone(self) -> LaneSideRoom:
@@ -62,7 +64,7 @@ class FrontRoom(Room):
             self.grown.emit()
 
     def _make_other(self) -> None:
-        """The view behind, in a turn of its own, so that the window goes on answering."""
+        """The view behind, so that it is there at once when it is wanted."""
         _ = self.alone, self.coach
 
     def view(self) -> Room:
