@@ -43,16 +43,8 @@ def parser() -> argparse.ArgumentParser:
         made.set_defaults(run=run)
         return made
 
-    ordered = add("order", run_order, "the set from strongest to weakest on a lane condition")
-    ordered.add_argument("--bowler", metavar="B", help="whose balls; may be left out where there is one bowler")
-    ordered.add_argument("--lane", metavar="L", help="lane condition; the bowler's usual one when left out")
-    ordered.add_argument("--game", type=int, default=0, metavar="N", help="the lane after N games; 0 is fresh")
-    ordered.add_argument(
-        "--with", dest="others", action="append", default=[], metavar="NAME",
-        help="who else is on the pair, once for each; the bowler's own name: nobody; left out: three who throw alike",
-    )  # fmt: skip
-    what = add("whatif", run_whatif, "what every pad in stock and every recipe would do to one ball")
-    _whatif_options(what)
+    _order_options(add("order", run_order, "the set from strongest to weakest on a lane condition"))
+    _whatif_options(add("whatif", run_whatif, "what every pad in stock and every recipe would do to one ball"))
     due = add("upkeep", run_upkeep, "what is due on which ball, why and by when")
     due.add_argument("--bowler", metavar="B", help="only this bowler's balls")
     due.add_argument("--all", action="store_true", help="list later jobs too")
@@ -74,6 +66,16 @@ def parser() -> argparse.ArgumentParser:
     sample = add("sample", run_sample, "write the sample shop to a new file")
     sample.add_argument("onto", type=Path, metavar="FILE")
     return top
+
+
+def _order_options(ordered: argparse.ArgumentParser) -> None:
+    ordered.add_argument("--bowler", metavar="B", help="whose balls; may be left out where there is one bowler")
+    ordered.add_argument("--lane", metavar="L", help="lane condition; the bowler's usual one when left out")
+    ordered.add_argument("--game", type=int, default=0, metavar="N", help="the lane after N games; 0 is fresh")
+    ordered.add_argument(
+        "--with", dest="others", action="append", default=[], metavar="NAME",
+        help="who else is on the pair, once for each; the bowler's own name: nobody; left out: three who throw alike",
+    )  # fmt: skip
 
 
 def _whatif_options(what: argparse.ArgumentParser) -> None:

@@ -97,13 +97,16 @@ def dump(
         told = [_recipe(r, scene, to) for r in recipes]
         written_files.append(_write(folder, "recipes.csv", RECIPES, told))
     if any(p.lines for p in people):
-        rows: list[_Cells] = [
-            {"bowler": _bowler(p.id, scene), "lane": lanes[lane_id - 1].name, "laydown": line.lateral_m,
-             "launch": line.launch_rad}
-            for p in people for lane_id, line in p.lines
-        ]  # fmt: skip
-        written_files.append(_write(folder, "lines.csv", LINES, rows))
+        written_files.append(_write(folder, "lines.csv", LINES, _lines(people, lanes, scene)))
     return tuple(written_files)
+
+
+def _lines(people: Sequence[Person], lanes: Sequence[Lane], scene: Scene) -> list[_Cells]:
+    return [
+        {"bowler": _bowler(p.id, scene), "lane": lanes[lane_id - 1].name, "laydown": line.lateral_m,
+         "launch": line.launch_rad}
+        for p in people for lane_id, line in p.lines
+    ]  # fmt: skip
 
 
 def _unlike(value: float, default: float) -> float | None:
