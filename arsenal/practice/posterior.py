@@ -1,0 +1,143 @@
+"""What practice shots teach, all together: balls, finishes and lanes at once, with how sure it is.
+
+Straight lines about what is believed (Gauss–Newton), each shot a factor of its own (`sites`), until neither moves. An
+outing's lane may be an odd one: its prior has a Student tail with four degrees of freedom, by its scale mixture (EM).
+Nothing is random: the same shots, the same numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from arsenal.motion.records import Floats
+from arsenal.practice import model, sites, straight
+from arsenal.practice.cases import Case
+from arsenal.practice.model import Layout, Straight
+from arsenal.practice.sites import Seen, Told
+from arsenal.trade.errors import KnownError
+from arsenal.trade.priors import Priors
+
+ROUNDS, SWEEPS = 5, 6
+MOVED = 0.05
+"""Nothing moves any more: no unknown by more than so much of its own spread."""
+TAIL = 4.0
+Progress = Callable[[float], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Posterior:
+    """What is believed after `cases`: mean (D,) and covariance (D, D) of the unknowns of `where`.
+
+    `expected` (n, 6) are the marks at the mean, in SI, NaN where there is none; `odd` (n,) how likely each shot was not
+    what it was entered as; `lane_weight` how much of its usual weight the prior of each outing's lane still had.
+    """
+
+    cases: tuple[Case, ...]
+    where: Layout
+    mean: Floats
+    cov: Floats
+    straight: Straight
+    seen: Seen
+    odd: Floats
+    lane_weight: dict[str, float]
+    rounds: int
+
+    def sd(self) -> Floats:
+        """One sd of each unknown (D,)."""
+        return np.asarray(np.sqrt(np.diag(self.cov)))
+
+    @property
+    def expected(self) -> Floats:
+        """The marks of each shot at the mean, (n, 6)."""
+        return np.where(self.straight.readable > 0.0, self.straight.at, np.nan)
+
+
+def learn(cases: Sequence[Case], priors: Priors, *, progress: Progress = lambda _: None) -> Posterior:
+    """The posterior of `cases`. `progress` hears from 0 to 1. Raises KnownError without a single case."""
+    if not cases:
+        raise KnownError("There is no practice shot to learn from yet.", next_step="Log what one shot did.")
+    where = model.layout(cases, priors)
+    state, prior = _State.before(where, len(cases)), np.asarray(np.linalg.inv(where.prior))
+    done = 0
+    for done in range(1, ROUNDS + 1):
+        lines = straight.straight(cases, where, state.mean, priors)
+        seen = _readable(model.seen_of(cases, lines.noise), lines)
+        before = state.mean
+        about = lines.at - np.einsum("nkd,d->nk", lines.slope, before)
+        for _ in range(SWEEPS):
+            last = state
+            state = state.swept(where, prior, lines.slope, about, seen)
+            if state.settled_from(last):
+                break
+        progress(done / (ROUNDS + 1))
+        if np.all(np.abs(state.mean - before) <= MOVED * np.sqrt(np.diag(state.cov))) and done > 1:
+            break
+    lines = straight.straight(cases, where, state.mean, priors)
+    progress(1.0)
+    return Posterior(
+        tuple(cases), where, state.mean, state.cov, lines, seen, state.told.odd, dict(state.weights), done
+    )  # fmt: skip
+
+
+def _readable(seen: Seen, lines: Straight) -> Seen:
+    """Marks that no path of this shot has say nothing."""
+    there = lines.readable > 0.0
+    return replace(seen, low=np.where(there, seen.low, -np.inf), high=np.where(there, seen.high, np.inf))
+
+
+@dataclass(frozen=True, slots=True)
+class _State:
+    """What is believed at one moment of the search."""
+
+    mean: Floats
+    cov: Floats
+    told: Told
+    weights: dict[str, float]
+
+    @staticmethod
+    def before(where: Layout, n: int) -> _State:
+        return _State(np.zeros(where.size), where.prior.copy(), sites.silent(n, 6), dict.fromkeys(where.outings, 1.0))
+
+    def swept(self, where: Layout, prior: Floats, slope: Floats, about: Floats, seen: Seen) -> _State:
+        """Every shot's factor once more, then all of them together."""
+        n, k, size = slope.shape
+        at = about + np.einsum("nkd,d->nk", slope, self.mean)
+        spread = (slope.reshape(n * k, size) @ self.cov).reshape(n, k, size) @ slope.transpose(0, 2, 1)
+        told = sites.retold(self.told, at, spread, seen)
+        weights = {key: _tail(where, key, self.mean, self.cov) for key in where.outings}
+        mean, cov = together(_weighted(where, prior, weights), slope, about, told)
+        return _State(mean, cov, told, weights)
+
+    def settled_from(self, last: _State) -> bool:
+        """Whether the last sweep moved nothing worth the name."""
+        sd, was = np.sqrt(np.diag(self.cov)), np.sqrt(np.diag(last.cov))
+        return bool(np.all(np.abs(self.mean - last.mean) <= MOVED * sd) and np.all(np.abs(sd - was) <= MOVED * sd))
+
+
+def together(prior: Floats, slope: Floats, about: Floats, told: Told) -> tuple[Floats, Floats]:
+    """Mean and covariance of the unknowns, prior mean 0 and precision `prior`, from factors on `about + slope·θ`."""
+    n, k, size = slope.shape
+    weighed = told.precision @ slope
+    precision = prior + slope.reshape(n * k, size).T @ weighed.reshape(n * k, size)
+    pull = told.shift - np.einsum("nij,nj->ni", told.precision, about)
+    cov = np.linalg.inv(0.5 * (precision + precision.T))
+    cov = 0.5 * (cov + cov.T)
+    return np.asarray(cov @ np.einsum("nkd,nk->d", slope, pull)), cov
+
+
+def _weighted(where: Layout, prior: Floats, weights: dict[str, float]) -> Floats:
+    precision = prior.copy()
+    for key, weight in weights.items():
+        film = where.outings[key] + model.FILM
+        precision[film, film] *= weight
+    return precision
+
+
+def _tail(where: Layout, key: str, mean: Floats, cov: Floats) -> float:
+    """Weight of an outing's prior on film: 1 on the lane it was said to be, less the farther off it lies."""
+    film = where.outings[key] + model.FILM
+    off = (mean[film] ** 2 + cov[film, film]) / where.prior[film, film]
+    return float((TAIL + 1.0) / (TAIL + off))
