@@ -101,6 +101,22 @@ class Hint(QWidget):
         row.addWidget(Plain(text, px=12, token="ink2"))
 
 
+def _middle_column(page: QWidget) -> QVBoxLayout:
+    across = QHBoxLayout(page)
+    column = QVBoxLayout()
+    column.setSpacing(0)
+    column.setContentsMargins(look().px(4), 0, look().px(4), 0)
+    middle = QWidget()
+    middle.setLayout(column)
+    middle.setMaximumWidth(look().px(800))
+    for part, stretch in ((None, 1), (middle, 20), (None, 1)):
+        if part is None:
+            across.addStretch(stretch)
+        else:
+            across.addWidget(part, stretch)
+    return column
+
+
 class FirstRun(QWidget):
     """The page as the one window there is before a file is open."""
 
@@ -146,16 +162,7 @@ class FirstRun(QWidget):
         scroll.setWidget(page)
         outer.addWidget(scroll, 1)
         outer.addWidget(self._foot())
-        across = QHBoxLayout(page)
-        across.addStretch(1)
-        column = QVBoxLayout()
-        column.setSpacing(0)
-        middle = QWidget()
-        middle.setLayout(column)
-        middle.setMaximumWidth(look().px(800))
-        column.setContentsMargins(look().px(4), 0, look().px(4), 0)
-        across.addWidget(middle, 20)
-        across.addStretch(1)
+        column = _middle_column(page)
         column.addStretch(2)
         column.addLayout(self._title())
         column.addSpacing(look().px(40))

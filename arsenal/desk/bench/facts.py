@@ -145,7 +145,12 @@ class Facts(QWidget):
         self._column.addWidget(Line("rule"))
         self.log_caption = Plain("Log, as last time", px=12, token="ink2")
         self._column.addWidget(self.log_caption)
-        self.keys = {
+        self.keys = self._quick_keys()
+        look().changed.connect(self._dress)
+        self._dress()
+
+    def _quick_keys(self) -> dict[str, KeyButton]:
+        keys = {
             "same": KeyButton("Same as last time", "G", primary=True, height=50),
             "sanded": KeyButton("Sanded as last time", "S", height=46),
             "cleaned": KeyButton("Cleaned", "C", height=46),
@@ -154,18 +159,17 @@ class Facts(QWidget):
             "history": KeyButton("History", "H", height=38),
         }
         row = QHBoxLayout()
-        for name, key in self.keys.items():
+        for name, key in keys.items():
             key.clicked.connect(lambda _=False, n=name: self.pressed.emit(n))
             if name in ("reading", "history"):
                 row.addWidget(key, 1)
             else:
                 self._column.addWidget(key)
-        self._column.insertLayout(self._column.indexOf(self.keys["else"]), row)
+        self._column.insertLayout(self._column.indexOf(keys["else"]), row)
         self._column.addStretch(1)
         for before, after in (("cleaned", "reading"), ("reading", "history"), ("history", "else")):
-            QWidget.setTabOrder(self.keys[before], self.keys[after])
-        look().changed.connect(self._dress)
-        self._dress()
+            QWidget.setTabOrder(keys[before], keys[after])
+        return keys
 
     def _dress(self) -> None:
         px = look().px

@@ -57,6 +57,18 @@ def fall_y(grit: float, rect: QRectF) -> float:
     return rect.top() + share * rect.height()
 
 
+def _falling(left: float, tick: float, reach: float, top: float, end: float) -> QPainterPath:
+    line = QPainterPath(QPointF(left, top))
+    line.lineTo(left + tick, top)
+    span = reach - left - tick
+    line.cubicTo(
+        QPointF(left + tick + span * 0.30, top + (end - top) * 0.72),
+        QPointF(left + tick + span * 0.60, end),
+        QPointF(reach, end),
+    )
+    return line
+
+
 def fall(
     painter: QPainter,
     rect: QRectF,
@@ -84,15 +96,7 @@ def fall(
         tick, reach = rect.width() * 0.16, rect.right() - dot - 0.5
         top, end = fall_y(started, rect), fall_y(now_grit, rect)
         painter.setPen(QPen(color, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
-        line = QPainterPath(QPointF(rect.left(), top))
-        line.lineTo(rect.left() + tick, top)
-        span = reach - rect.left() - tick
-        line.cubicTo(
-            QPointF(rect.left() + tick + span * 0.30, top + (end - top) * 0.72),
-            QPointF(rect.left() + tick + span * 0.60, end),
-            QPointF(reach, end),
-        )
-        painter.drawPath(line)
+        painter.drawPath(_falling(rect.left(), tick, reach, top, end))
         if low and high:
             painter.drawLine(QPointF(reach, fall_y(low, rect)), QPointF(reach, fall_y(high, rect)))
         painter.setBrush(color)
