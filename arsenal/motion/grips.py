@@ -14,6 +14,7 @@ from arsenal.motion.flaring import flare_of
 from arsenal.motion.records import Floats
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball, Cover
+from arsenal.trade.factors import BallFactors
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Style
 
@@ -134,12 +135,16 @@ def grip_draws(
     rng: np.random.Generator | None = None,
     normals: Floats | None = None,
     n: int = 200,
+    factors: BallFactors | None = None,
 ) -> Grip:
     """`n` draws of what is not known of this ball's grip.
 
     Pass `normals` (NORMALS × n standard normals) to pair two states of one ball draw by draw; else `rng` gives them.
+    `factors` is what practice shots have taught of the ball on its present finish; the draws are then of that.
     """
     z = normals if normals is not None else (rng or np.random.default_rng(1)).standard_normal((NORMALS, n))
+    if factors is not None:
+        return _taught(ball, state, priors, style, lane_volume_m3, z, factors)
     doubt = priors.doubt
     ra = np.exp(state.ln_ra_m.mean + state.ln_ra_m.sd * z[0])
     oil = state.oil_share * _spread(state.oil_kg.mean, state.oil_kg.sd, z[1])
@@ -148,6 +153,21 @@ def grip_draws(
         ball, state, priors, style, ra, oil, np.exp(doubt.ball_ln_mu_sd * z[2]),
         1.0 + doubt.response_sd * z[3], film,
     )  # fmt: skip
+
+
+def _taught(
+    ball: Ball, state: SurfaceState, priors: Priors, style: Style, volume_m3: float, z: Floats, factors: BallFactors
+) -> Grip:
+    """Draws of a ball that practice shots have taught of, from the same normals; the film on it is as in the log."""
+    cov = np.array(factors.cov).reshape(4, 4)
+    values, vectors = np.linalg.eigh(cov)
+    root = (vectors * np.sqrt(np.maximum(values, 0.0))) @ vectors.T
+    drawn = np.array(factors.mean)[:, None] + root @ np.stack([z[2], z[3], z[1], z[0]])
+    ra = np.exp(state.ln_ra_m.mean + drawn[3])
+    film = _film_on_ball(state, priors, volume_m3) * _spread(state.film_m.mean, state.film_m.sd, z[4])
+    share = np.full(ra.shape, state.oil_share)
+    made = _make(ball, state, priors, style, ra, share, np.exp(drawn[0]), 1.0 + drawn[1], film)
+    return replace(made, film_scale=made.film_scale * np.exp(drawn[2]))
 
 
 def _spread(mean: float, sd: float, z: Floats) -> Floats:

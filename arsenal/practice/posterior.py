@@ -43,7 +43,7 @@ class Posterior:
     seen: Seen
     odd: Floats
     lane_weight: dict[str, float]
-    rounds: int
+    priors: Priors
 
     def sd(self) -> Floats:
         """One sd of each unknown (D,)."""
@@ -61,7 +61,6 @@ def learn(cases: Sequence[Case], priors: Priors, *, progress: Progress = lambda 
         raise KnownError("There is no practice shot to learn from yet.", next_step="Log what one shot did.")
     where = model.layout(cases, priors)
     state, prior = _State.before(where, len(cases)), np.asarray(np.linalg.inv(where.prior))
-    done = 0
     for done in range(1, ROUNDS + 1):
         lines = straight.straight(cases, where, state.mean, priors)
         seen = _readable(model.seen_of(cases, lines.noise), lines)
@@ -78,7 +77,7 @@ def learn(cases: Sequence[Case], priors: Priors, *, progress: Progress = lambda 
     lines = straight.straight(cases, where, state.mean, priors)
     progress(1.0)
     return Posterior(
-        tuple(cases), where, state.mean, state.cov, lines, seen, state.told.odd, dict(state.weights), done
+        tuple(cases), where, state.mean, state.cov, lines, seen, state.told.odd, dict(state.weights), priors
     )  # fmt: skip
 
 

@@ -1,0 +1,151 @@
+"""What a posterior says of each ball, in the form the paths take it, and whatever is odd, named rather than taught."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from arsenal.motion.records import Floats
+from arsenal.practice import model
+from arsenal.practice.cases import Case, Thrown
+from arsenal.practice.posterior import Posterior
+from arsenal.trade.factors import BallFactors
+from arsenal.trade.findings import Finding, Weight
+from arsenal.trade.trial import MARKS, Mark
+from arsenal.trade.units import BOARD_M, FOOT_M
+
+ODD_SHOT = 0.8
+ODD_OUTING, WRONG_BALL = 2.5, 2.5
+"""Spreads from what a lane was said to be, or from what a ball's log explains, that want naming (our own choice)."""
+LEAST_SHOTS = 2
+FIRST_READ, LANDING = MARKS.index(Mark.FIRST_READ), MARKS.index(Mark.LANDING)
+
+
+def factors(found: Posterior, ball_id: int, t: Thrown | None = None) -> BallFactors | None:
+    """The four factors of one ball; its finish is that of `t`, by default of its last shot. None without a shot."""
+    own = [one for case in found.cases for one in case.thrown if one.ball.id == ball_id]
+    if not own:
+        return None
+    last = t or own[-1]
+    ball = found.where.ball(ball_id).start
+    pick = np.zeros((4, found.where.size))
+    for row, column in enumerate((model.MU, model.RESPONSE, model.OIL)):
+        pick[row, ball + column] = 1.0
+    at = found.where.finishes.get(last.finish)
+    if at is not None:
+        pick[3, at] = 1.0
+    pick[3, ball + model.PACE] = _shine(last, found)
+    mean, cov = pick @ found.mean, pick @ found.cov @ pick.T
+    a, b, c, d = (float(v) for v in mean)
+    return BallFactors(ball_id, (a, b, c, d), tuple(float(v) for v in cov.ravel()), len(own))
+
+
+def _shine(t: Thrown, found: Posterior) -> float:
+    return model.shine_by_pace(t, found.priors)
+
+
+def every(found: Posterior) -> Mapping[int, BallFactors]:
+    """What is known of each ball that was thrown."""
+    made = {ball: factors(found, ball) for ball in found.where.balls}
+    return {ball: one for ball, one in made.items() if one is not None}
+
+
+@dataclass(frozen=True, slots=True)
+class SeenAgainst:
+    """One shot: what was expected of it before, what is expected after, what was seen; SI, NaN where there is none."""
+
+    case: Case
+    before: Floats
+    after: Floats
+    low: Floats
+    high: Floats
+    """Bounds on what was seen; equal where it was a number."""
+    odd: float
+
+
+def seen_against(found: Posterior) -> tuple[SeenAgainst, ...]:
+    """Every shot, in the order they were thrown."""
+    lines = found.straight
+    before = lines.at - np.einsum("nkd,d->nk", lines.slope, found.mean)
+    there = lines.readable > 0.0
+    before, after = np.where(there, before, np.nan), found.expected
+    seen = found.seen
+    return tuple(
+        SeenAgainst(case, before[i], after[i], seen.low[i], seen.high[i], float(found.odd[i]))
+        for i, case in enumerate(found.cases)
+    )
+
+
+def findings(found: Posterior) -> tuple[Finding, ...]:
+    """Odd outings, balls that no log explains, and single odd shots, most pressing first."""
+    return (*_wrong_balls(found), *_odd_outings(found), *_odd_shots(found))
+
+
+def _odd_outings(found: Posterior) -> list[Finding]:
+    said = []
+    for key, first in found.where.outings.items():
+        off = found.mean[first + model.FILM] / np.sqrt(found.where.prior[first + model.FILM, first + model.FILM])
+        if abs(off) > ODD_OUTING:
+            way = "more oil" if off > 0.0 else "less oil"
+            shots = sum(case.thrown[0].outing == key for case in found.cases)
+            text = f"The lane of {key} played like far {way} than it was said to have; its {shots} shots teach little."
+            said.append(Finding("practice.odd-outing", text, Weight.WARN))
+    return said
+
+
+def _odd_shots(found: Posterior) -> list[Finding]:
+    return [
+        Finding(
+            "practice.odd-shot",
+            f"{case.thrown[0].ball.name}, {case.trial.on.isoformat()}: this shot fits nothing else; it teaches little.",
+            Weight.NOTE, case.trial.seq,
+        )
+        for case, odd in zip(found.cases, found.odd, strict=True)
+        if odd > ODD_SHOT
+    ]  # fmt: skip
+
+
+def _wrong_balls(found: Posterior) -> list[Finding]:
+    said = []
+    for ball_id in found.where.balls:
+        mine = [i for i, c in enumerate(found.cases) if len(c.thrown) == 1 and c.thrown[0].ball.id == ball_id]
+        for mark in (FIRST_READ, LANDING):
+            off = unexplained(found, mine, mark)
+            if off is not None and abs(off[0]) > WRONG_BALL * off[1]:
+                said.append(_wrong(found.cases[mine[0]].thrown[0].ball.name, mark, off[0]))
+                break
+    return said
+
+
+def unexplained(found: Posterior, shots: list[int], mark: int) -> tuple[float, float] | None:
+    """How far a ball's shots lie, in one mark on average, from what its log explains on the lanes as they are believed
+    now, and one sd of that; None with fewer than two such shots.
+    """
+    seen, lines, where = found.seen, found.straight, found.where
+    read = [i for i in shots if seen.low[i, mark] == seen.high[i, mark]]
+    if len(read) < LEAST_SHOTS:
+        return None
+    ball = found.cases[read[0]].thrown[0].ball.id
+    first = where.ball(ball).start
+    own = [*range(first, first + model.BALL_SIZE), *(at for key, at in where.finishes.items() if key[0] == ball)]
+    slope = lines.slope[read, mark][:, own]
+    plain = lines.at[read, mark] - slope @ found.mean[own]
+    off = float(np.mean(seen.low[read, mark] - plain))
+    mean_slope = slope.mean(axis=0)
+    var = mean_slope @ where.prior[np.ix_(own, own)] @ mean_slope
+    var += float(lines.noise[read, mark, mark].sum()) / len(read) ** 2
+    outings = [i for key in where.outings for i in range(where.size)[where.outing(key)]]
+    lanes = lines.slope[read, mark][:, outings].mean(axis=0)
+    var += lanes @ found.cov[np.ix_(outings, outings)] @ lanes
+    return off, float(np.sqrt(var))
+
+
+def _wrong(name: str, mark: int, off: float) -> Finding:
+    if mark == FIRST_READ:
+        how = f"reads {abs(off) / FOOT_M:.0f} ft {'earlier' if off < 0.0 else 'later'}"
+    else:
+        how = f"ends {abs(off) / BOARD_M:.0f} boards {'stronger' if off > 0.0 else 'weaker'}"
+    text = f"{name} {how} than anything its log explains: check the log."
+    return Finding("practice.wrong-model", text, Weight.WARN)
