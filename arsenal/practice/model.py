@@ -100,7 +100,8 @@ def layout(cases: Sequence[Case], priors: Priors) -> Layout:
     prior = np.zeros((at, at))
     doubt = priors.doubt
     for ball, first in balls.items():
-        pace_sd = next(t.state.wear_pace.sd for t in thrown if t.ball.id == ball) or priors.surface.pace_ln_sd
+        pace = next(t.state.wear_pace for t in thrown if t.ball.id == ball)
+        pace_sd = pace.sd / pace.mean or priors.surface.pace_ln_sd
         own = np.array([doubt.ball_ln_mu_sd, doubt.response_sd, OIL_LN_SD, pace_sd])
         prior[first : first + BALL_SIZE, first : first + BALL_SIZE] = np.diag(own**2)
         _finish_prior(prior, {where[k]: _ln_ra_sd(t, pace_sd, priors) for k, t in finishes.items() if k[0] == ball})

@@ -37,7 +37,8 @@ def owned(number: int, grit: float = 2000.0, *, sd: float = 0.15) -> tuple[Ball,
     ball = replace(reference, id=number, name=f"Ball {number}", nickname=f"b{number}", cover=cover)
     state = replace(
         plain, ball_id=number, cover=cover, ln_ra_m=Estimate(math.log(ra), sd), grit=grit, finish_set_grit=grit,
-        settled_grit=s.settled_grit[cover],
+        settled_grit=s.settled_grit[cover], gap_slow=math.log(s.settled_grit[cover] / grit),
+        games_on_finish=Estimate(6.0),
     )  # fmt: skip
     return ball, state
 
