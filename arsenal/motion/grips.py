@@ -116,8 +116,15 @@ def _film_on_ball(state: SurfaceState, priors: Priors, lane_volume_m3: float) ->
     return max(state.film_m.mean, wiped)
 
 
-def grip(ball: Ball, state: SurfaceState, priors: Priors, style: Style, lane_volume_m3: float) -> Grip:
-    """The grip at the means: one path. `lane_volume_m3` sets how much film wiping leaves on a ball in play."""
+def grip(
+    ball: Ball, state: SurfaceState, priors: Priors, style: Style, lane_volume_m3: float, *,
+    factors: BallFactors | None = None,
+) -> Grip:  # fmt: skip
+    """The grip at the means: one path. `lane_volume_m3` sets how much film wiping leaves on a ball in play; `factors`
+    is what practice shots have taught of the ball on its present finish.
+    """
+    if factors is not None:
+        return _taught(ball, state, priors, style, lane_volume_m3, np.zeros((NORMALS, 1)), factors)
     one = np.ones(1)
     return _make(
         ball, state, priors, style, one * math.exp(state.ln_ra_m.mean), one * state.oil_share, one, one,

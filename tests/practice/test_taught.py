@@ -97,6 +97,16 @@ def test_draws_land_as_straight_lines_say_after_learning() -> None:
     assert runs.landing_m.std() == pytest.approx(sd, rel=0.15)
 
 
+def test_the_grip_at_the_means_moves_by_what_was_taught() -> None:
+    ball, state = owned(1)
+    taught_of = BallFactors(1, (0.05, 0.0, 0.1, 0.0), tuple(np.zeros(16)), 3)
+    usual = motion.grip(ball, state, PRIORS, STYLE, 25e-6)
+    now = motion.grip(ball, state, PRIORS, STYLE, 25e-6, factors=taught_of)
+    assert now.mu_dry / usual.mu_dry == pytest.approx(np.exp(0.05))
+    assert now.film_scale / usual.film_scale == pytest.approx(np.exp(0.1))
+    assert now.sigma_m == pytest.approx(usual.sigma_m)
+
+
 def test_a_ball_without_a_shot_has_no_factors() -> None:
     assert taught.factors(posterior.learn([saw(1, 1, "a")], PRIORS), 9) is None
 
