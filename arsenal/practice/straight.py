@@ -111,11 +111,12 @@ def _house(thrown: Sequence[Thrown], where: Layout, theta: Floats, priors: Prior
     at = theta[where.outing(thrown[0].outing)]
     base = model.at_house(thrown[0].lane, at[LENGTH], at[RATIO])
     made = _known(thrown, where, theta, priors, base)
-    moved = {}
+    meant, moved = _meant(thrown, where, theta, priors, base), {}
     for name, way in HOUSE_MOVES:
         length = at[LENGTH] + (way * model.LENGTH_STEP_M if name == "length" else 0.0)
         ratio = at[RATIO] + (way * model.RATIO_STEP if name == "ratio" else 0.0)
-        moved[name, way] = expected(thrown, where, theta, priors, model.at_house(thrown[0].lane, length, ratio))
+        lane = model.at_house(thrown[0].lane, length, ratio)
+        moved[name, way] = meant.on(motion.bed(lane, thrown[0].hooks_to_left, priors))
     first = where.outing(thrown[0].outing).start
     for i, answer in enumerate(made):
         for name, k, step in (("length", LENGTH, model.LENGTH_STEP_M), ("ratio", RATIO, model.RATIO_STEP)):
@@ -123,10 +124,22 @@ def _house(thrown: Sequence[Thrown], where: Layout, theta: Floats, priors: Prior
     return made
 
 
-def expected(thrown: Sequence[Thrown], where: Layout, theta: Floats, priors: Priors, lane: Lane) -> Floats:
-    """The marks (n, 6) of throws on one lane at `theta` itself."""
-    bed = motion.bed(lane, thrown[0].hooks_to_left, priors)
-    volume = float(bed.volume_m3[0])
+@dataclass(frozen=True, slots=True)
+class _Meant:
+    """Throws as meant, one path each, ready for any lane of that much oil."""
+
+    throws: motion.Throws
+    grips: Grip
+    arrows_m: Floats
+
+    def on(self, bed: motion.Bed) -> Floats:
+        """Their marks (n, 6)."""
+        runs = motion.batch(bed, None, self.throws, self.grips, maps=np.zeros(1, np.intp))
+        return model.marks_of(runs, self.arrows_m)
+
+
+def _meant(thrown: Sequence[Thrown], where: Layout, theta: Floats, priors: Priors, lane: Lane) -> _Meant:
+    volume = float(motion.bed(lane, thrown[0].hooks_to_left, priors).volume_m3[0])
     rows = [model.values_of(t, where, theta, priors)[None, :] for t in thrown]
     grips = [model.grips_at(t, row, volume, priors) for t, row in zip(thrown, rows, strict=True)]
     one = [
@@ -135,13 +148,5 @@ def expected(thrown: Sequence[Thrown], where: Layout, theta: Floats, priors: Pri
         )
         for t in thrown
     ]  # fmt: skip
-    runs = motion.batch(bed, None, landings.joined(one), Grip.join(grips), maps=np.zeros(1, np.intp))
-    return model.marks_of(runs, np.array([motion.at_arrows(t.line)[1] for t in thrown]))
-
-
-def lane_at(t: Thrown, where: Layout, theta: Floats) -> Lane:
-    """The lane of a throw as `theta` has it: an unknown house as it is believed now."""
-    if t.outing not in where.houses:
-        return t.lane
-    at = theta[where.outing(t.outing)]
-    return model.at_house(t.lane, at[LENGTH], at[RATIO])
+    arrows = np.array([motion.at_arrows(t.line)[1] for t in thrown])
+    return _Meant(landings.joined(one), Grip.join(grips), arrows)
