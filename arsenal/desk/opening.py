@@ -34,6 +34,8 @@ ROOMS = (
 )
 """Digit, name, and the module whose `make(shared)` makes the room."""
 HEAVY = ("numpy", "pyqtgraph")
+ENGINE_WAIT_S = 1.0
+"""Rooms made while the engine is fetched hold the window up; where it must be compiled first, they go ahead."""
 
 
 def existing_rooms() -> list[tuple[int, str, str]]:
@@ -65,11 +67,13 @@ class Loader(QObject):
     def __init__(self, modules: list[str], parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._modules = modules
+        self._warming: threading.Thread | None = None
         self._error: BaseException | None = None
         self._thread = threading.Thread(target=self._load, name="loading rooms", daemon=True)
 
     def start(self) -> None:
-        """Begin."""
+        """Begin, and fetch the engine meanwhile."""
+        self._warming = warm_behind()
         self._thread.start()
 
     def makers(self) -> list[Callable[[Shared], Room]]:
@@ -85,6 +89,8 @@ class Loader(QObject):
                 importlib.import_module(name)
         except BaseException as error:  # noqa: BLE001 - raised again where the window can tell it
             self._error = error
+        if self._warming is not None:
+            self._warming.join(ENGINE_WAIT_S)
         self.loaded.emit()
 
 
@@ -153,7 +159,6 @@ class Desk(QObject):
         worker = window.shared.worker
         worker.begin()
         worker.ask("open", lambda shop: shop.revision, lambda _n: window.file_open(), failed=self._not_opened)
-        warm_behind()
         loader = Loader([module for _, _, module in window.known])
         loader.loaded.connect(lambda: self._rooms_loaded(window, loader, ask_first=ask_first))
         self._loader = loader
@@ -290,7 +295,7 @@ class Task(QObject):
         self.done.emit(error)
 
 
-def warm_behind() -> None:
+def warm_behind() -> threading.Thread:
     """Fetch the engine on a thread of its own, while rooms load or the first page is read."""
 
     def fetch() -> None:
@@ -298,7 +303,9 @@ def warm_behind() -> None:
 
         warming.warm()
 
-    threading.Thread(target=fetch, name="warming", daemon=True).start()
+    thread = threading.Thread(target=fetch, name="warming", daemon=True)
+    thread.start()
+    return thread
 
 
 def _write_sample(path: Path) -> None:
