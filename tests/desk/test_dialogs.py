@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from PySide6.QtGui import QAccessible, QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
-from arsenal.acts import cards, lane_side
+from arsenal.acts import cards, lane_side, rules_now
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
 from arsenal.desk import print_card
@@ -20,7 +21,7 @@ from arsenal.desk.dialogs.backups import open_backups
 from arsenal.desk.dialogs.ball import open_ball
 from arsenal.desk.dialogs.bowler import open_bowler
 from arsenal.desk.dialogs.card import open_card, said
-from arsenal.desk.dialogs.competition import CompetitionDialog
+from arsenal.desk.dialogs.competition import CompetitionDialog, blocks_of
 from arsenal.desk.dialogs.keys_help import open_keys
 from arsenal.desk.dialogs.lane import open_lane
 from arsenal.desk.dialogs.load import open_load
@@ -30,6 +31,7 @@ from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.rooms import Shared
 from arsenal.desk.worker import Worker
 from arsenal.trade.ball import Cover
+from arsenal.trade.errors import NotUnderstood
 from arsenal.trade.lane import FilmGrid, FilmSummary, UnknownHouse
 from arsenal.trade.units import FOOT_M, MPH_MPS
 
@@ -212,6 +214,30 @@ def _competition(ground: Shared, window: QWidget) -> CompetitionDialog:
     dialog = CompetitionDialog(ground, window, 1, None, None)
     dialog.open_()
     return dialog
+
+
+def test_blocks_of_a_competition_are_typed_as_hours_and_may_go_past_midnight() -> None:
+    starts = datetime(2026, 3, 14, 19, 0, tzinfo=UTC)
+    (a, b), (c, d) = blocks_of("19:00 to 20:15; 23.30-0:45", starts)
+    assert (a, b) == (starts, starts.replace(hour=20, minute=15))
+    assert (c, d) == (starts.replace(hour=23, minute=30), datetime(2026, 3, 15, 0, 45, tzinfo=UTC))
+    for wrong in ("seven to eight", "25:00 to 26:00", "19:00", "19:00 to 20:75", "19:00 to 20:15,"):
+        with pytest.raises(NotUnderstood):
+            blocks_of(wrong, starts)
+
+
+def test_setting_a_competition_again_keeps_its_blocks(qtbot, window, ground) -> None:
+    starts = datetime.now(UTC).astimezone().replace(hour=9, minute=0, second=0, microsecond=0)
+    blocks = ((starts, starts + timedelta(hours=1)), (starts + timedelta(hours=2), starts + timedelta(hours=3)))
+    kept: list[rules_now.Competition | None] = []
+    now = rules_now.Competition(starts, starts + timedelta(hours=4), blocks, between_allowed=True)
+    window.show()
+    dialog = CompetitionDialog(ground, window, 1, now, None)
+    dialog.open_()
+    dialog.keep()
+    ground.ask("kept", lambda shop: rules_now.competition(shop, 1), kept.append)
+    qtbot.waitUntil(lambda: bool(kept))
+    assert kept == [now]
 
 
 def test_every_dialog_names_its_fields_and_closes_with_escape_and_without_a_trace(qtbot, window, ground) -> None:
