@@ -318,9 +318,9 @@ class Ledger:
         """Kept results, newest first, of one kind or all."""
         with self._store.reading() as conn:
             rows = conn.execute(
-                "SELECT id, kind, at, revision, data FROM results WHERE ?1 IS NULL OR kind = ?1 "
-                "ORDER BY id DESC LIMIT ?2",
-                (kind, limit),
+                "SELECT id, kind, at, revision, data FROM results WHERE :kind IS NULL OR kind = :kind "
+                "ORDER BY id DESC LIMIT :most",
+                {"kind": kind, "most": limit},
             ).fetchall()
         return tuple(Result(i, k, log.unstamp(at), revision, json.loads(data)) for i, k, at, revision, data in rows)
 
