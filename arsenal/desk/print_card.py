@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QPageLayout, QPageSize, QPainter, QPen
 
-from arsenal.desk import fonts
-from arsenal.trade.errors import KnownError
+from arsenal.desk import fonts, pdf_file
 
 if TYPE_CHECKING:
     from arsenal.acts.views import BagCard, CardRow
 
 WIDTH_MM, HEIGHT_MM, EDGE_MM = 85.0, 120.0, 5.0
-DPI = 300
 PT_MM = 25.4 / 72.0
 NAME_PT, LEAST_PT = 9.2, 5.8
 MOST_ROWS = 12
@@ -199,35 +195,5 @@ def layout() -> QPageLayout:
 
 def write_pdf(path: Path, cards: Sequence[BagCard]) -> Path:
     """One page a card; the file appears whole or not at all. Raises KnownError."""
-    handle, name = -1, ""
-    try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}", suffix=".part")
-        os.close(handle)
-        _write(name, cards)
-        with open(name, "rb+") as out:  # noqa: PTH123 - a descriptor is wanted
-            os.fsync(out.fileno())
-        Path(name).replace(path)
-    except OSError as error:
-        if name:
-            Path(name).unlink(missing_ok=True)
-        raise KnownError(
-            f"The card could not be written to {path}: {error.strerror or error}.",
-            safe="What was there before stands.", next_step="Choose another place.",
-        ) from error  # fmt: skip
-    return path
-
-
-def _write(name: str, cards: Sequence[BagCard]) -> None:
-    writer = QPdfWriter(name)
-    writer.setPageLayout(layout())
-    writer.setResolution(DPI)
-    writer.setTitle("Bag card")
-    writer.setCreator("Padbook")
-    painter = QPainter()
-    if not painter.begin(writer):
-        raise OSError("the file cannot be written")
-    for number, card in enumerate(cards):
-        if number:
-            writer.newPage()
-        draw(painter, card, DPI / 25.4)
-    painter.end()
+    pages = [lambda painter, dots, card=card: draw(painter, card, dots) for card in cards]
+    return pdf_file.write_pdf(path, "Bag card", layout(), pages)

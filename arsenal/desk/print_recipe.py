@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QMarginsF, QPointF, QRectF
-from PySide6.QtGui import QColor, QPageLayout, QPageSize, QPainter, QPdfWriter, QTextLayout, QTextOption
+from PySide6.QtGui import QColor, QPageLayout, QPageSize, QPainter, QTextLayout, QTextOption
 
-from arsenal.desk import fonts
-from arsenal.trade.errors import KnownError
+from arsenal.desk import fonts, pdf_file
 
 if TYPE_CHECKING:
     from arsenal.acts.recipe_book import RecipeSheet
 
 WIDTH_MM, HEIGHT_MM, EDGE_MM = 148.0, 210.0, 12.0
-DPI = 300
 PT_MM = 25.4 / 72.0
 INK = QColor("#000000")
 Said = tuple[str, float, int]
@@ -78,32 +74,4 @@ def _wrapped(painter: QPainter, text: str, scale: float, weight: int, y: float) 
 
 def write_pdf(path: Path, sheet: RecipeSheet) -> Path:
     """The page as PDF; the file appears whole or not at all. Raises KnownError."""
-    name = ""
-    try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}", suffix=".part")
-        os.close(handle)
-        _write(name, sheet)
-        with open(name, "rb+") as out:  # noqa: PTH123 - a descriptor is wanted
-            os.fsync(out.fileno())
-        Path(name).replace(path)
-    except OSError as error:
-        if name:
-            Path(name).unlink(missing_ok=True)
-        raise KnownError(
-            f"The recipe could not be written to {path}: {error.strerror or error}.",
-            safe="What was there before stands.", next_step="Choose another place.",
-        ) from error  # fmt: skip
-    return path
-
-
-def _write(name: str, sheet: RecipeSheet) -> None:
-    writer = QPdfWriter(name)
-    writer.setPageLayout(layout())
-    writer.setResolution(DPI)
-    writer.setTitle(sheet.title)
-    writer.setCreator("Padbook")
-    painter = QPainter()
-    if not painter.begin(writer):
-        raise OSError("the file cannot be written")
-    draw(painter, sheet, DPI / 25.4)
-    painter.end()
+    return pdf_file.write_pdf(path, sheet.title, layout(), [lambda painter, dots: draw(painter, sheet, dots)])

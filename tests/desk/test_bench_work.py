@@ -326,7 +326,7 @@ def test_a_recipe_on_paper_is_a_whole_file(room: BenchRoom, qtbot, tmp_path: Pat
     room.letter("L")
     dialog = opened(qtbot, room, PaperDialog)
     dialog.write_pdf(tmp_path / "no" / "recipe.pdf")
-    assert "Choose another place" in dialog.trouble.whole()
+    assert "Choose another folder" in dialog.trouble.whole()
     dialog.write_pdf(tmp_path / "recipe.pdf")
     assert (tmp_path / "recipe.pdf").read_bytes().startswith(b"%PDF")
     assert [p.name for p in tmp_path.glob("*.pdf")] == ["recipe.pdf"]
