@@ -5,16 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtGui import QFontMetricsF, QPainter
 
 from arsenal.desk.lane_side import move_words
-from arsenal.desk.lane_side.chart import AXIS
 from arsenal.desk.lane_side.key_hints import KeyHint, SwitchKey, in_tab_order
 from arsenal.desk.lane_side.move_words import End, Saw, Told
-from arsenal.desk.lane_side.told_line import ToldLine
-from arsenal.desk.parts import paint
-from arsenal.desk.parts.buttons import ChoiceKey, KeyRow
+from arsenal.desk.lane_side.what_if_pane import WhatIfPane
+from arsenal.desk.parts.buttons import ChoiceKey
 from arsenal.desk.parts.lists import write
 from arsenal.desk.parts.sentence import SentenceWord
 from arsenal.desk.parts.text import Plain, Run, runs_of, set_tip
@@ -79,36 +76,27 @@ def _write_end(painter: QPainter, box: QRect, end: End) -> None:
     write(painter, box, tail, small, "ink3" if end.faint else "ink2", elide=False)
 
 
-class Moves(QWidget):
+class Moves(WhatIfPane):
     """Heading with the word for how it ended, keys, and the sentence of the chosen one."""
 
     saw_picked = Signal(object)
 
     def __init__(self) -> None:
-        super().__init__()
-        self.compact = False
+        super().__init__("What would a move do?")
         self.saw = move_words.FIRST
         self._sheet: MovesSheet | None = None
         self._told: tuple[Told, ...] = ()
-        self._owed, self._trouble = 0, ""
+        self._trouble = ""
         self.title = Plain("If it ended", px=15, weight=600)
         self.ended = SentenceWord("If it ended", self.saw.label, px=15)
         self.ended.picked.connect(self._pick)
         self.switch = SwitchKey("pads", "M")
         set_tip(self.switch, "What would one pad do?")
         self.hint = KeyHint("Left and right step the changes, Escape chooses none")
-        self.keys = KeyRow("What would a move do?")
         self.keys.chosen.connect(lambda _index: self._tell())
-        self.sentence = ToldLine()
-        self._head = QHBoxLayout()
         for widget in (self.title, self.ended, self.switch, self.hint):
             self._head.addWidget(widget)
         self._head.addStretch(1)
-        self._column = QVBoxLayout(self)
-        self._column.addLayout(self._head)
-        self._column.addWidget(self.keys)
-        self._column.addWidget(self.sentence)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._offer()
         look().changed.connect(self._dress)
         self._dress()
@@ -144,9 +132,7 @@ class Moves(QWidget):
         for key, told in zip(self._move_keys(), self._told, strict=True):
             key.show_told(told)
         self._tell()
-        owed, self._owed = self._owed, 0
-        for _ in range(min(abs(owed), len(self._told))):
-            self.keys.step(1 if owed > 0 else -1)
+        self._make_up()
 
     def show_trouble(self, sentence: str) -> None:
         """Why there is nothing to show."""
@@ -157,17 +143,9 @@ class Moves(QWidget):
     def _move_keys(self) -> list[MoveKey]:
         return [key for key in self.keys.choices() if isinstance(key, MoveKey)]
 
-    def step(self, by: int) -> None:
-        """← or →; steps pressed before the moves are known are made up for then."""
-        if self._told:
-            self.keys.step(by)
-        else:
-            self._owed += by
-
-    def as_it_is(self) -> None:
-        """Esc."""
-        self._owed = 0
-        self.keys.choose(-1)
+    def known(self) -> int:
+        """How many answers are there."""
+        return len(self._told)
 
     def told(self) -> tuple[Told, ...]:
         """What the keys say."""
@@ -188,12 +166,6 @@ class Moves(QWidget):
         said = self._sheet.sentence
         return ((Run(said),),) if said else ((Run(FEET_FIRST, token="ink3"),),)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """The line above."""
-        painter = QPainter(self)
-        paint.hairline(painter, 0, self.width(), 0)
-        painter.end()
-
     def set_compact(self, compact: bool) -> None:
         """No sentence, but where there are no keys."""
         if compact != self.compact:
@@ -211,8 +183,5 @@ class Moves(QWidget):
         for key in self._move_keys():
             key.compact = self.compact
             key.set_height(66 if self.compact else 72)
-        self.setFixedHeight(now.px(112 if self.compact else 150))
-        self._column.setContentsMargins(now.px(AXIS + 1), now.px(9), now.px(20), now.px(6))
-        self._column.setSpacing(now.px(6))
+        self._dress_frame()
         self._column.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self._head.setSpacing(now.px(12))

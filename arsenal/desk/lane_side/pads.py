@@ -6,15 +6,15 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from arsenal.acts.views import RuleState
 from arsenal.desk.lane_side import words
 from arsenal.desk.lane_side.chart import AXIS
 from arsenal.desk.lane_side.key_hints import KeyHint, SwitchKey, in_tab_order
-from arsenal.desk.lane_side.told_line import ToldLine
+from arsenal.desk.lane_side.what_if_pane import WhatIfPane
 from arsenal.desk.parts import paint
-from arsenal.desk.parts.buttons import ChoiceKey, KeyRow
+from arsenal.desk.parts.buttons import ChoiceKey
 from arsenal.desk.parts.lists import write
 from arsenal.desk.parts.sentence import paint_rule_icon
 from arsenal.desk.parts.text import Plain, Run, set_tip
@@ -139,34 +139,24 @@ class Notice(QWidget):
         painter.end()
 
 
-class Pads(QWidget):
+class Pads(WhatIfPane):
     """Heading, keys and the sentence of the chosen pad. `chosen` tells the result, or None for as it is."""
 
     chosen = Signal(object)
 
     def __init__(self) -> None:
-        super().__init__()
-        self.compact = False
+        super().__init__("What would one pad do?")
         self.title = Plain("What would one pad do?", px=15, weight=600)
         self.switch = SwitchKey("moves", "M")
         set_tip(self.switch, "What brings a shot back that ended high, light or late?")
         self.hint = KeyHint("Left and right step the pads, Escape shows the ball as it is")
         self.notice = Notice()
-        self.keys = KeyRow("What would one pad do?")
         self.keys.chosen.connect(self._chosen)
-        self.sentence = ToldLine()
         self._results: tuple[PadResult, ...] = ()
-        self._owed = 0
         self._rule: RuleState | None = None
-        self._head = QHBoxLayout()
         for widget in (self.title, self.switch, self.hint):
             self._head.addWidget(widget)
         self._head.addWidget(self.notice, 1)
-        self._column = QVBoxLayout(self)
-        self._column.addLayout(self._head)
-        self._column.addWidget(self.keys)
-        self._column.addWidget(self.sentence)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         look().changed.connect(self._dress)
         self._dress()
 
@@ -194,24 +184,14 @@ class Pads(QWidget):
         for key, result in zip(self._pad_keys(), results, strict=True):
             key.show_pad(result.recipe.name, result)
         self._tell()
-        owed, self._owed = self._owed, 0
-        for _ in range(min(abs(owed), len(results))):
-            self.keys.step(1 if owed > 0 else -1)
+        self._make_up()
 
     def _pad_keys(self) -> list[PadKey]:
         return [key for key in self.keys.choices() if isinstance(key, PadKey)]
 
-    def step(self, by: int) -> None:
-        """← or →; steps pressed before the results are there are made up for then."""
-        if self._results:
-            self.keys.step(by)
-        else:
-            self._owed += by
-
-    def as_it_is(self) -> None:
-        """Esc."""
-        self._owed = 0
-        self.keys.choose(-1)
+    def known(self) -> int:
+        """How many answers are there."""
+        return len(self._results)
 
     def result(self) -> PadResult | None:
         """Of the chosen key."""
@@ -252,12 +232,6 @@ class Pads(QWidget):
         free = self.width() - look().px(AXIS + 21) - taken - 3 * self._head.spacing()
         self.hint.set_short(bool(self.notice.text()) and self.notice.wide() > free)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """The line above."""
-        painter = QPainter(self)
-        paint.hairline(painter, 0, self.width(), 0)
-        painter.end()
-
     def set_compact(self, compact: bool) -> None:
         """Keys without unit words, no sentence."""
         if compact != self.compact:
@@ -266,15 +240,11 @@ class Pads(QWidget):
             self._tell()
 
     def _dress(self) -> None:
-        now = look()
         self.sentence.setVisible(not self.compact)
         for key in self._pad_keys():
             key.compact = self.compact
             key.set_height(66 if self.compact else 72)
-        self.setFixedHeight(now.px(112 if self.compact else 150))
-        self._column.setContentsMargins(now.px(AXIS + 1), now.px(9), now.px(20), now.px(6))
-        self._column.setSpacing(now.px(6))
-        self._head.setSpacing(now.px(12))
+        self._dress_frame()
 
 
 def sentence(result: PadResult | None) -> tuple[tuple[Run, ...], ...]:
