@@ -35,8 +35,8 @@ def set_up(path: Path, acts: int = 4) -> None:
     """A closed file with one ball and a few acts in its log."""
     with Ledger.open(path, backups=NO_BACKUPS) as ledger:
         with ledger.act("Set up") as act:
-            owner = act.put_person(Person(0, "Wren Tallow"))
-            act.put_ball(Ball(0, "Umber Kestrel", "rook", owner.id, Cover.SOLID))
+            owner = act.put(Person(0, "Wren Tallow"))
+            act.put(Ball(0, "Umber Kestrel", "rook", owner.id, Cover.SOLID))
             act.set_setting("n", 0)
         for _ in range(acts):
             one_act(ledger)
@@ -48,7 +48,7 @@ def one_act(ledger: Ledger) -> int:
     with ledger.act(f"Act {number}") as act:
         for _ in range(ENTRIES_AN_ACT):
             act.append(Draft(1, Kind.PLAYED, date(2026, 3, 14), Played(float(number)), typed=f"{number}"))
-        act.put_ball(replace(ledger.ball(1), note=str(number)))
+        act.put(replace(ledger.ball(1), note=str(number)))
         act.set_setting("n", number)
     return number
 

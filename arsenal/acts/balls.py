@@ -28,7 +28,7 @@ def add_ball(shop: Shop, ball: Ball, drafts: Sequence[Draft] = (), initiator: st
         checks.draft(draft, came_on, shop.today())
     sentence = f"Added {kept.name} to the balls of {owner.name}"
     with writing.one_act(shop, sentence, initiator) as (act, outcome):
-        new = act.put_ball(kept)
+        new = act.put(kept)
         for draft in first:
             act.append(replace(draft, ball_id=new.id))
     return _ball_first(outcome.changes)

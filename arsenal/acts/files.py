@@ -89,15 +89,15 @@ def rebuild(lines: Path, onto: Path, *, clock: Clock = system) -> LoadReport:
 def _write_whole(act: Act, whole: json_lines.Whole) -> None:
     """Records under their own numbers, entries in their order; an undo names the entry by its new number."""
     for lane in whole.lanes:
-        act.put_lane(lane)
+        act.put(lane)
     for person in whole.people:
-        act.put_person(person)
+        act.put(person)
     for ball in whole.balls:
-        act.put_ball(ball)
+        act.put(ball)
     for pad in whole.pads:
-        act.put_pad(pad)
+        act.put(pad)
     for recipe in whole.recipes:
-        act.put_recipe(recipe)
+        act.put(recipe)
     new_seq: dict[int, int] = {}
     for e in whole.entries:
         undoes = None if e.undoes is None else new_seq.get(e.undoes)
@@ -197,20 +197,20 @@ def _keep(shop: Shop, found: tables.Loaded, *, keep_good: bool, initiator: str, 
 
 def _write(act: Act, found: tables.Loaded) -> None:
     """Everything new with the ids the file gives it; a benchmark is filled in when its ball has one."""
-    lanes = {lane.id: act.put_lane(replace(lane, id=0)).id for lane in found.lanes}
+    lanes = {lane.id: act.put(replace(lane, id=0)).id for lane in found.lanes}
     to = tables.Numbers(lanes=lanes)
     bare = (replace(person, id=0, benchmark_ball_id=None) for person in found.people)
-    people = {old.id: act.put_person(renumbered_person(p, to)).id for old, p in zip(found.people, bare, strict=True)}
+    people = {old.id: act.put(renumbered_person(p, to)).id for old, p in zip(found.people, bare, strict=True)}
     to = tables.Numbers(people, lanes=lanes)
-    balls = {ball.id: act.put_ball(replace(renumbered_ball(ball, to), id=0)).id for ball in found.balls}
-    pads = {pad.id: act.put_pad(replace(renumbered_pad(pad, to), id=0)).id for pad in found.pads}
+    balls = {ball.id: act.put(replace(renumbered_ball(ball, to), id=0)).id for ball in found.balls}
+    pads = {pad.id: act.put(replace(renumbered_pad(pad, to), id=0)).id for pad in found.pads}
     for recipe in found.recipes:
         owner_id = None if recipe.owner_id is None else people.get(recipe.owner_id, recipe.owner_id)
-        act.put_recipe(replace(recipe, id=0, owner_id=owner_id))
+        act.put(replace(recipe, id=0, owner_id=owner_id))
     to = tables.Numbers(people, balls, lanes, pads)
     for person in (*found.people, *found.changed):
         if person.benchmark_ball_id is not None or person in found.changed:
-            act.put_person(renumbered_person(person, to))
+            act.put(renumbered_person(person, to))
     for draft in sorted(found.drafts, key=lambda d: d.on):
         act.append(tables.renumbered(draft, to))
 

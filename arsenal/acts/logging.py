@@ -71,7 +71,7 @@ def keep(
             act.append(_counted(_with_new_pads(act, draft, owners, pads, made, today), pads, shop.priors))
         for pad_id, pad in pads.items():
             if pad != stock.get(pad_id):
-                act.put_pad(pad)
+                act.put(pad)
     return outcome.changes
 
 
@@ -220,7 +220,7 @@ def _with_new_pads(
         if step.pad_id == NEW_PAD_ID:
             kind = "foam" if step.abrasive is Abrasive.GRIT else step.abrasive.value
             wanted = Pad(0, step.number, step.scale, step.abrasive, kind, owners[draft.ball_id], bought_on=today)
-            new = made.get(wanted) or act.put_pad(wanted)
+            new = made.get(wanted) or act.put(wanted)
             made[wanted] = new
             pads.setdefault(new.id, new)
             step = replace(step, pad_id=new.id)  # noqa: PLW2901

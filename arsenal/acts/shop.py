@@ -16,7 +16,7 @@ from arsenal.acts import places
 from arsenal.acts.folds import Folds
 from arsenal.acts.settings import Settings
 from arsenal.acts.teachings import Teachings
-from arsenal.ledger import BackupPolicy, Ledger
+from arsenal.ledger import BackupPolicy, Ledger, Record
 from arsenal.surface import Learned, fold
 from arsenal.surface.state import Holder, SurfaceState
 from arsenal.trade.ball import Ball
@@ -29,6 +29,7 @@ from arsenal.trade.priors import Priors, default_priors
 
 Clock = Callable[[], datetime]
 T = TypeVar("T")
+R = TypeVar("R", bound=Record)
 PAST_DAYS_KEPT = 400
 RESULTS_KEPT = 256
 
@@ -134,6 +135,10 @@ class Shop:
         """Recipes kept: the bowler's own and the shop's; with None, all."""
         self._refresh()
         return tuple(r for r in self._recipes.values() if bowler_id is None or r.owner_id in (None, bowler_id))
+
+    def every(self, cls: type[R]) -> tuple[R, ...]:
+        """Every record of one kind in sight, as the file holds it now."""
+        return self.remembered((cls, self.revision), lambda: self.ledger.every(cls))
 
     def recipe(self, recipe_id: int) -> Recipe:
         """Raises NotFound."""

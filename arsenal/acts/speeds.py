@@ -34,7 +34,7 @@ def set_below_hand(shop: Shop, house: str, below_mps: float | None, initiator: s
     with writing.one_act(shop, said, initiator) as (act, outcome):
         act.set_setting(_key(name), below_mps)
         for person in read_there:
-            act.put_person(_brought(person, below_mps))
+            act.put(_brought(person, below_mps))
     return outcome.changes
 
 

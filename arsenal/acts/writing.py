@@ -8,13 +8,7 @@ from typing import Any
 
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Change, Changes
-from arsenal.ledger import Act
-from arsenal.trade.ball import Ball
-from arsenal.trade.lane import Lane
-from arsenal.trade.pads import Pad, Recipe
-from arsenal.trade.person import Person
-
-Record = Ball | Person | Lane | Pad | Recipe
+from arsenal.ledger import Act, Record
 
 
 class Outcome:
@@ -45,16 +39,7 @@ def changes_of(act: Act) -> Changes:
 def put(shop: Shop, record: Record, sentence: str, initiator: str) -> Changes:
     """A new record (id 0), or one in place of the one with its id; nothing where they are equal."""
     with one_act(shop, sentence, initiator) as (act, outcome):
-        if isinstance(record, Ball):
-            act.put_ball(record)
-        elif isinstance(record, Person):
-            act.put_person(record)
-        elif isinstance(record, Lane):
-            act.put_lane(record)
-        elif isinstance(record, Pad):
-            act.put_pad(record)
-        else:
-            act.put_recipe(record)
+        act.put(record)
     return outcome.changes
 
 

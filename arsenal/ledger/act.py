@@ -13,13 +13,11 @@ from arsenal.ledger import log, records, search
 from arsenal.ledger.codec import text_of
 from arsenal.ledger.errors import NotFound, StillNeeded
 from arsenal.ledger.records import SHELVES, Record, Shelf, check_sum
-from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Draft, Entry
-from arsenal.trade.lane import Lane
-from arsenal.trade.pads import Pad, Recipe
-from arsenal.trade.person import Person
 
-R = TypeVar("R", Ball, Person, Lane, Pad, Recipe)
+R = TypeVar("R", bound=Record)
+_OWNERS = {"owner_id": "person", "bowler_id": "person", "event_id": "event"}
+"""Fields that name another record, and which."""
 Clock = Callable[[], datetime]
 
 
@@ -28,7 +26,7 @@ class Changed:
     """One thing an act changed: what, its number (0 for a setting, whose name is `key`), which fields."""
 
     what: str
-    """entry, ball, person, lane, pad, recipe, setting."""
+    """entry, setting, or what kind of record (`records.SHELVES`)."""
     id: int
     fields: tuple[str, ...] = ()
     key: str = ""
@@ -77,33 +75,16 @@ class Act:
         self.entries.append(entry)
         return entry
 
-    def put_ball(self, ball: Ball) -> Ball:
-        """Keep a ball; id 0 is a new one. Raises NotFound where its owner does not exist."""
-        self._must_exist("person", ball.owner_id)
-        return self._put(ball)
-
-    def put_person(self, person: Person) -> Person:
-        """Keep a person; id 0 is a new one."""
-        return self._put(person)
-
-    def put_lane(self, lane: Lane) -> Lane:
-        """Keep a lane condition; id 0 is a new one."""
-        return self._put(lane)
-
-    def put_pad(self, pad: Pad) -> Pad:
-        """Keep a pad; id 0 is a new one. Raises NotFound where its owner does not exist."""
-        if pad.owner_id is not None:
-            self._must_exist("person", pad.owner_id)
-        return self._put(pad)
-
-    def put_recipe(self, recipe: Recipe) -> Recipe:
-        """Keep a recipe; id 0 is a new one. Raises NotFound where its owner does not exist."""
-        if recipe.owner_id is not None:
-            self._must_exist("person", recipe.owner_id)
-        return self._put(recipe)
+    def put(self, record: R) -> R:
+        """Keep a record of any kind; id 0 is a new one. Raises NotFound where it names one that does not exist."""
+        for field, what in _OWNERS.items():
+            named = getattr(record, field, None)
+            if named is not None:
+                self._must_exist(what, named)
+        return self._put(record)
 
     def remove(self, what: str, record_id: int) -> None:
-        """Take a ball, person, lane, pad or recipe out of sight; its log stays. Raises NotFound."""
+        """Take a record out of sight; a ball's log stays. Raises NotFound."""
         self._must_exist(what, record_id)
         self.write_text(SHELVES[what], record_id, None)
 

@@ -9,7 +9,7 @@ import json
 import types
 from collections.abc import Callable
 from dataclasses import MISSING, fields, is_dataclass
-from datetime import date
+from datetime import date, datetime, time
 from enum import Enum
 from functools import cache
 from typing import Any, Union, cast, get_args, get_origin, get_type_hints
@@ -99,8 +99,8 @@ def _turn_of(hint: Any) -> tuple[_Turn, _Turn]:
         return _record(hint)
     if isinstance(hint, type) and issubclass(hint, Enum):
         return (lambda v: v.value), hint
-    if hint is date:
-        return date.isoformat, date.fromisoformat
+    if hint in (date, datetime, time):
+        return hint.isoformat, hint.fromisoformat
     if hint in _SCALARS:
         return _SCALARS[hint]
     raise TypeError(f"no JSON for {hint}")

@@ -184,19 +184,19 @@ class Ledger:
 
     def ball(self, ball_id: int) -> Ball:
         """One ball. Raises NotFound."""
-        return self._one(Ball, ball_id)
+        return self.one(Ball, ball_id)
 
     def person(self, person_id: int) -> Person:
         """One person. Raises NotFound."""
-        return self._one(Person, person_id)
+        return self.one(Person, person_id)
 
     def lane(self, lane_id: int) -> Lane:
         """One lane condition. Raises NotFound."""
-        return self._one(Lane, lane_id)
+        return self.one(Lane, lane_id)
 
     def pad(self, pad_id: int) -> Pad:
         """One pad. Raises NotFound."""
-        return self._one(Pad, pad_id)
+        return self.one(Pad, pad_id)
 
     def balls(self, owner_id: int | None = None) -> tuple[Ball, ...]:
         """Every ball, or one person's."""
@@ -222,6 +222,11 @@ class Ledger:
         """Every recipe that was kept."""
         with self._store.reading() as conn:
             return records.every(conn, Recipe)
+
+    def every(self, cls: type[records.R]) -> tuple[records.R, ...]:
+        """Every record of one kind."""
+        with self._store.reading() as conn:
+            return records.every(conn, cls)
 
     def entries(
         self, ball_id: int | Iterable[int] | None = None, since_seq: int = 0, *, act_id: int | None = None
@@ -266,7 +271,8 @@ class Ledger:
         with self._store.joining() as conn:
             search.rebuild(conn)
 
-    def _one(self, cls: type[records.R], record_id: int) -> records.R:
+    def one(self, cls: type[records.R], record_id: int) -> records.R:
+        """One record of any kind. Raises NotFound."""
         with self._store.reading() as conn:
             found = records.get(conn, cls, record_id)
         if found is None:

@@ -1,4 +1,4 @@
-"""People, balls, lanes, pads and recipes as rows: JSON in, frozen records out. Removed ones stay, hidden."""
+"""People, balls, lanes, pads, recipes and plans as rows: JSON in, frozen records out. Removed ones stay, hidden."""
 
 from __future__ import annotations
 
@@ -10,12 +10,14 @@ from typing import TypeVar
 
 from arsenal.ledger.codec import from_plain, text_of, to_plain
 from arsenal.trade.ball import Ball
+from arsenal.trade.calendar import League, Slot
+from arsenal.trade.event import Entered, Event
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
-Record = Ball | Person | Lane | Pad | Recipe
-R = TypeVar("R", Ball, Person, Lane, Pad, Recipe)
+Record = Ball | Person | Lane | Pad | Recipe | Event | Entered | League | Slot
+R = TypeVar("R", bound=Record)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +44,13 @@ SHELVES = {
         Shelf("lane", "lanes", Lane, ("name", "house")),
         Shelf("pad", "pads", Pad, ("number", "kind", "owner_id")),
         Shelf("recipe", "recipes", Recipe, ("name", "owner_id")),
+        Shelf("event", "events", Event, ("name", "first_on")),
+        Shelf("entered", "entered", Entered, ("event_id", "bowler_id")),
+        Shelf("league", "leagues", League, ("name", "bowler_id")),
+        Shelf("slot", "slots", Slot, ("bowler_id",)),
     )
 }
-SHELF_OF = {shelf.cls: shelf for shelf in SHELVES.values()}
+SHELF_OF: dict[type, Shelf] = {shelf.cls: shelf for shelf in SHELVES.values()}
 
 
 def check_sum(*texts: str | None) -> int:

@@ -89,7 +89,18 @@ _RECIPES = (
     owner_id INTEGER REFERENCES people (id)) STRICT""",
 )
 
-STEPS: list[tuple[str, ...]] = [_TABLES + _GUARDS + _VIEWS, _RECIPES]
+_PLANS = (
+    f"""CREATE TABLE events (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, name TEXT NOT NULL,
+    first_on TEXT NOT NULL) STRICT""",
+    f"""CREATE TABLE entered (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD},
+    event_id INTEGER NOT NULL REFERENCES events (id), bowler_id INTEGER NOT NULL REFERENCES people (id)) STRICT""",
+    f"""CREATE TABLE leagues (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, name TEXT NOT NULL,
+    bowler_id INTEGER NOT NULL REFERENCES people (id)) STRICT""",
+    f"""CREATE TABLE slots (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD},
+    bowler_id INTEGER REFERENCES people (id)) STRICT""",
+)
+
+STEPS: list[tuple[str, ...]] = [_TABLES + _GUARDS + _VIEWS, _RECIPES, _PLANS]
 """STEPS[n] leads from version n to n + 1."""
 
 

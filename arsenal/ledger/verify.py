@@ -148,7 +148,7 @@ def _records(conn: sqlite3.Connection) -> Iterator[str]:
             if last is None or last[0] != (None if gone else data):
                 yield f"The {shelf.what} number {record_id} is not as its last act left it."
             try:
-                records.of_text(shelf.cls, record_id, data)  # type: ignore[type-var]
+                records.of_text(shelf.cls, record_id, data)
             except ValueError as error:
                 yield f"The {shelf.what} number {record_id} cannot be read: {error}."
 

@@ -53,11 +53,11 @@ class Shop:
 
 def fill(path: Path, clock: SetClock) -> None:
     with Ledger.open(path, clock=clock, backups=NO_BACKUPS) as ledger, ledger.act("Set up", "test") as act:
-        wren = act.put_person(Person(0, "Wren Tallow", "wren"))
-        act.put_ball(Ball(0, "Umber Kestrel", "rook", wren.id, Cover.SOLID, serial="7KD-14.5"))
-        act.put_ball(Ball(0, "Slate Heron", "jay", wren.id, Cover.PEARL, serial="2HX0091"))
-        act.put_lane(Lane(0, "41 ft house", FilmSummary(12.5, 25e-6, 8.0)))
-        act.put_pad(Pad(0, 1000.0, owner_id=wren.id))
+        wren = act.put(Person(0, "Wren Tallow", "wren"))
+        act.put(Ball(0, "Umber Kestrel", "rook", wren.id, Cover.SOLID, serial="7KD-14.5"))
+        act.put(Ball(0, "Slate Heron", "jay", wren.id, Cover.PEARL, serial="2HX0091"))
+        act.put(Lane(0, "41 ft house", FilmSummary(12.5, 25e-6, 8.0)))
+        act.put(Pad(0, 1000.0, owner_id=wren.id))
 
 
 @pytest.fixture(scope="session")

@@ -6,37 +6,48 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date, datetime, time, timedelta, timezone
 from typing import Any
 
 import pytest
 
 from arsenal.ledger import Act, AlreadyOpen, CannotKeep, CannotUndo, Ledger, ReadOnly, StillNeeded
 from arsenal.trade.ball import Ball, Cover
+from arsenal.trade.calendar import League, Slot
 from arsenal.trade.entries import Step, effective
 from arsenal.trade.errors import KnownError, NotFound
+from arsenal.trade.event import Block, Entered, Event, Squad
 from arsenal.trade.lane import Lane, UnknownHouse
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
 MUTATORS: dict[str, Callable[[Any, Act], object]] = {
     "an entry": lambda shop, act: act.append(shop.played()),
-    "a new ball": lambda shop, act: act.put_ball(Ball(0, "Pale Finch", "finch", 1, Cover.URETHANE)),
-    "a ball's name": lambda shop, act: act.put_ball(replace(shop.rook, name="Dun Kestrel")),
-    "a new person": lambda shop, act: act.put_person(Person(0, "Hollis Marrow")),
-    "a person's name": lambda shop, act: act.put_person(replace(shop.wren, name="Wren Fallow")),
-    "a lane": lambda shop, act: act.put_lane(Lane(0, "unknown", UnknownHouse())),
-    "a pad": lambda shop, act: act.put_pad(Pad(0, 500.0)),
-    "a pad's use": lambda shop, act: act.put_pad(replace(shop.pad, uses_hand=3.0)),
-    "a recipe": lambda shop, act: act.put_recipe(Recipe("two steps", (Step(number=500.0), Step(number=2000.0)))),
+    "a new ball": lambda shop, act: act.put(Ball(0, "Pale Finch", "finch", 1, Cover.URETHANE)),
+    "a ball's name": lambda shop, act: act.put(replace(shop.rook, name="Dun Kestrel")),
+    "a new person": lambda shop, act: act.put(Person(0, "Hollis Marrow")),
+    "a person's name": lambda shop, act: act.put(replace(shop.wren, name="Wren Fallow")),
+    "a lane": lambda shop, act: act.put(Lane(0, "unknown", UnknownHouse())),
+    "a pad": lambda shop, act: act.put(Pad(0, 500.0)),
+    "a pad's use": lambda shop, act: act.put(replace(shop.pad, uses_hand=3.0)),
+    "a recipe": lambda shop, act: act.put(Recipe("two steps", (Step(number=500.0), Step(number=2000.0)))),
+    "an event": lambda shop, act: act.put(Event(0, "Harvest singles", DAY, squads=(Squad("first", (BLOCK,)),))),
+    "a league": lambda shop, act: act.put(League(0, shop.wren.id, "house league", DAY, starts=time(19, 0))),
+    "a slot": lambda shop, act: act.put(Slot(0, None, DAY, 60.0)),
     "a removed ball": lambda shop, act: act.remove("ball", shop.jay.id),
     "a removed lane": lambda shop, act: act.remove("lane", shop.lane.id),
     "a setting": lambda shop, act: act.set_setting("event", {"starts": "2026-03-14T18:00"}),
 }
 
 
+DAY = date(2026, 3, 14)
+BLOCK = Block(datetime(2026, 3, 14, 9, 0, tzinfo=timezone(timedelta(hours=2))), 6)
+
+
 def everything(ledger: Ledger) -> tuple[object, ...]:
     return (
         ledger.people(), ledger.balls(), ledger.lanes(), ledger.pads(), ledger.recipes(), ledger.settings(),
+        *(ledger.every(cls) for cls in (Event, Entered, League, Slot)),
         tuple(effective(ledger.entries())),
     )  # fmt: skip
 
@@ -85,7 +96,7 @@ def test_a_write_in_an_act_that_fails_is_wholly_absent(shop: Any, name: str) -> 
 def test_an_act_that_changes_nothing_leaves_nothing(shop: Any) -> None:
     revision = shop.ledger.revision
     with shop.ledger.act("Nothing") as act:
-        act.put_ball(shop.rook)
+        act.put(shop.rook)
         act.set_setting("never there", None)
     assert act.id is None
     assert act.changes == ()
@@ -94,7 +105,7 @@ def test_an_act_that_changes_nothing_leaves_nothing(shop: Any) -> None:
 
 def test_changes_name_the_fields_that_differ(shop: Any) -> None:
     with shop.ledger.act("Rename") as act:
-        act.put_ball(replace(shop.rook, name="Dun Kestrel", serial="1"))
+        act.put(replace(shop.rook, name="Dun Kestrel", serial="1"))
     (changed,) = act.changes
     assert (changed.what, changed.id, set(changed.fields)) == ("ball", 1, {"name", "serial"})
 
@@ -146,18 +157,18 @@ def test_an_older_act_is_taken_back_alone_where_nothing_was_built_on_it(shop: An
 
 def test_an_older_change_of_another_field_is_taken_back_and_the_newer_field_stays(shop: Any) -> None:
     with shop.ledger.act("Rename") as first:
-        act_ball = first.put_ball(replace(shop.rook, name="Dun Kestrel"))
+        act_ball = first.put(replace(shop.rook, name="Dun Kestrel"))
     with shop.ledger.act("Serial") as second:
-        second.put_ball(replace(act_ball, serial="99"))
+        second.put(replace(act_ball, serial="99"))
     shop.ledger.undo(first.id)
     assert shop.ledger.ball(1) == replace(shop.rook, serial="99")
 
 
 def test_an_older_change_of_the_same_field_is_not_taken_back_over_a_newer_one(shop: Any) -> None:
     with shop.ledger.act("Rename") as first:
-        first.put_ball(replace(shop.rook, name="Dun Kestrel"))
+        first.put(replace(shop.rook, name="Dun Kestrel"))
     with shop.ledger.act("Rename again") as second:
-        second.put_ball(replace(shop.rook, name="Grey Kestrel"))
+        second.put(replace(shop.rook, name="Grey Kestrel"))
     with pytest.raises(CannotUndo, match="changed again"):
         shop.ledger.undo(first.id)
     assert shop.ledger.ball(1).name == "Grey Kestrel"
@@ -165,7 +176,7 @@ def test_an_older_change_of_the_same_field_is_not_taken_back_over_a_newer_one(sh
 
 def test_a_ball_with_later_log_is_not_taken_away_from_under_it(shop: Any) -> None:
     with shop.ledger.act("Add a ball") as first:
-        finch = first.put_ball(Ball(0, "Pale Finch", "finch", 1, Cover.URETHANE))
+        finch = first.put(Ball(0, "Pale Finch", "finch", 1, Cover.URETHANE))
     shop.log(shop.played(ball_id=finch.id), title="Three games")
     with pytest.raises(CannotUndo, match="Three games"):
         shop.ledger.undo(first.id)
@@ -179,7 +190,7 @@ def test_a_removed_balls_number_is_never_given_again(shop: Any) -> None:
     with shop.ledger.act("Remove") as act:
         act.remove("ball", shop.jay.id)
     with shop.ledger.act("Add") as act:
-        assert act.put_ball(Ball(0, "Pale Finch", "finch", 1, Cover.URETHANE)).id == 3
+        assert act.put(Ball(0, "Pale Finch", "finch", 1, Cover.URETHANE)).id == 3
 
 
 def test_a_person_who_still_owns_balls_is_not_removed(shop: Any) -> None:
@@ -202,7 +213,7 @@ def test_an_entry_for_a_ball_nobody_has_is_refused(shop: Any) -> None:
     with pytest.raises(NotFound, match="no entry number 5"), shop.ledger.act("Log") as act:
         act.append(replace(shop.played(), undoes=5))
     with pytest.raises(NotFound, match="no person number 9"), shop.ledger.act("Add") as act:
-        act.put_ball(replace(shop.rook, id=0, owner_id=9))
+        act.put(replace(shop.rook, id=0, owner_id=9))
     assert shop.ledger.entries() == ()
 
 
@@ -211,7 +222,7 @@ def test_what_no_file_can_hold_is_refused_in_words(shop: Any) -> None:
         with pytest.raises(CannotKeep), shop.ledger.act("Log") as act:
             act.append(draft)
     with pytest.raises(CannotKeep), shop.ledger.act("Rename") as act:
-        act.put_person(replace(shop.wren, name="\udc80"))
+        act.put(replace(shop.wren, name="\udc80"))
     assert shop.ledger.entries() == ()
 
 

@@ -28,16 +28,16 @@ def write(ledger: Ledger, act: Act, step: str, n: int) -> None:
     balls = ledger.balls()
     ball = balls[n % len(balls)] if balls else None
     if step == "add":
-        owner = act.put_person(Person(0, f"Person {n}"))
-        act.put_ball(Ball(0, f"Ball {n}", f"b{n}", owner.id, Cover.SOLID))
+        owner = act.put(Person(0, f"Person {n}"))
+        act.put(Ball(0, f"Ball {n}", f"b{n}", owner.id, Cover.SOLID))
     elif step == "set" or ball is None:
         act.set_setting(f"key {n % 3}", n)
     elif step == "log":
         act.append(Draft(ball.id, Kind.PLAYED, date(2026, 1, 1 + n % 28), Played(float(n + 1)), typed=str(n)))
     elif step == "rename":
-        act.put_ball(replace(ball, name=f"Renamed {n}"))
+        act.put(replace(ball, name=f"Renamed {n}"))
     elif step == "hand over":
-        act.put_ball(replace(ball, owner_id=ledger.people()[n % len(ledger.people())].id))
+        act.put(replace(ball, owner_id=ledger.people()[n % len(ledger.people())].id))
     elif step == "remove":
         act.remove("ball", ball.id)
 

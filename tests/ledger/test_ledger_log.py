@@ -156,9 +156,9 @@ def test_a_log_rebuilt_from_its_drafts_is_equal_and_ends_in_its_own_hash(shop: A
     shop.log(shop.played(4.0))
     with Ledger.open(tmp_path / "again.db") as again:
         with again.act("Rebuild") as act:
-            act.put_person(shop.wren)
+            act.put(shop.wren)
             for ball in shop.ledger.balls():
-                act.put_ball(ball)
+                act.put(ball)
             for e in shop.ledger.entries():
                 draft = Draft(e.ball_id, e.kind, e.on, e.payload, e.typed, e.undoes, e.late, e.version)
                 act.append(draft, at=e.at.astimezone(timezone(timedelta(minutes=e.offset_min))))

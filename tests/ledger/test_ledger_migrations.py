@@ -60,7 +60,7 @@ def test_a_file_from_before_there_were_recipes_keeps_one_once_it_is_brought_up_t
     with Ledger.open(tmp_path / "old.db", backups=NO_BACKUPS) as ledger:
         assert ledger.recipes() == ()
         with ledger.act("Add") as act:
-            kept = act.put_recipe(Recipe("500", (Step(number=500.0),)))
+            kept = act.put(Recipe("500", (Step(number=500.0),)))
         assert ledger.recipes() == (kept,)
         assert ledger.verify().ok
 

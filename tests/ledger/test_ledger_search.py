@@ -18,9 +18,9 @@ from arsenal.trade.person import Person
 @pytest.fixture
 def found(shop: Any) -> Any:
     with shop.ledger.act("More") as act:
-        niel = act.put_person(Person(0, "Séamus O'Marrow", note="not searched"))
-        act.put_ball(Ball(0, 'Pin-up 14.5"', "pinup", niel.id, Cover.HYBRID, serial="A-1 (b)", colour="blue"))
-        act.put_ball(Ball(0, "Rookery Stone", "stone", niel.id, Cover.URETHANE))
+        niel = act.put(Person(0, "Séamus O'Marrow", note="not searched"))
+        act.put(Ball(0, 'Pin-up 14.5"', "pinup", niel.id, Cover.HYBRID, serial="A-1 (b)", colour="blue"))
+        act.put(Ball(0, "Rookery Stone", "stone", niel.id, Cover.URETHANE))
     return lambda text, limit=20: [(f.kind, f.id) for f in shop.ledger.search(text, limit)]
 
 
@@ -73,8 +73,8 @@ def test_an_exact_nickname_comes_before_a_longer_name(found: Any) -> None:
 
 def test_renaming_removing_and_undoing_are_followed(shop: Any) -> None:
     with shop.ledger.act("Rename") as act:
-        act.put_person(replace(shop.wren, name="Hollis Fallow", nickname=""))
-        act.put_ball(replace(shop.rook, name="Dun Kestrel", nickname="dun"))
+        act.put(replace(shop.wren, name="Hollis Fallow", nickname=""))
+        act.put(replace(shop.rook, name="Dun Kestrel", nickname="dun"))
     assert shop.ledger.search("tallow") == ()
     assert {(f.kind, f.id) for f in shop.ledger.search("fallow")} == {("person", 1), ("ball", 1), ("ball", 2)}
     assert shop.ledger.search("rook") == ()
@@ -97,7 +97,7 @@ def test_any_text_can_be_searched_for(shop: Any, typed: str) -> None:
 @given(name=st.text(st.characters(categories=["L", "N", "P", "S", "Zs"]), min_size=1, max_size=30))
 def test_a_ball_is_found_by_the_whole_of_any_name_with_a_letter_in_it(shop: Any, name: str) -> None:
     with shop.ledger.act("Name") as act:
-        act.put_ball(replace(shop.jay, name=name, nickname="", serial=""))
+        act.put(replace(shop.jay, name=name, nickname="", serial=""))
     conn = sqlite3.connect(":memory:")
     conn.execute("CREATE VIRTUAL TABLE t USING fts5 (a, tokenize = 'unicode61 remove_diacritics 2')")
     conn.execute("INSERT INTO t VALUES (?)", (name,))
