@@ -31,6 +31,10 @@ def _alive(call: Callable[..., Any]) -> bool:
     return not isinstance(owner, QObject) or isValid(owner)
 
 
+def _stopped(job: Job) -> KnownError:
+    return KnownError(f"{job.title}: stopped.", next_step="Start it again when it suits.")
+
+
 class Stopped(Exception):
     """A job gave up because somebody pressed cancel."""
 
@@ -152,21 +156,30 @@ class Worker(QObject):
     def ask(
         self,
         slot: str,
-        run: Callable[[Shop], Result],
+        run: Callable[..., Result],
         done: Callable[[Result], None],
         *,
         failed: Callable[[KnownError], None] | None = None,
         title: str = "Working it out",
+        progress: bool = False,
     ) -> None:
-        """Read something. A newer request in the same slot makes this one stale; its `done` is then never called."""
-        number = self._numbers[slot] = self._numbers.get(slot, 0) + 1
+        """Read something. A newer request in the same slot makes this one stale; its `done` is then never called. With
+        `progress` the job gets (shop, progress), may be cancelled, and stops at its next word once it is stale.
+        """
+        self.drop(slot)
+        number = self._numbers[slot]
         job = Job(run, title, slot, number, done, failed)
         job.stale = lambda: self._numbers.get(slot) != number
+        if progress:
+            job.progress = self._progress(job)
         self._start(job)
 
     def drop(self, slot: str) -> None:
         """Forget what was asked in a slot."""
         self._numbers[slot] = self._numbers.get(slot, 0) + 1
+        for job in self._waiting:
+            if job.slot == slot and job.progress:
+                job.progress.cancel()
 
     def act(
         self,
@@ -180,8 +193,11 @@ class Worker(QObject):
         """Write something; always runs. With `progress` the job gets (shop, progress) and may be cancelled."""
         job = Job(run, title, "", 0, done, failed)
         if progress:
-            job.progress = Progress(lambda share: self._shares.__setitem__(id(job), share))
+            job.progress = self._progress(job)
         self._start(job)
+
+    def _progress(self, job: Job) -> Progress:
+        return Progress(lambda share: self._shares.__setitem__(id(job), share))
 
     def cancel(self) -> None:
         """Ask whatever runs and may be cancelled to stop."""
@@ -220,11 +236,9 @@ class Worker(QObject):
         if job.error is None:
             if job.done is not None and _alive(job.done):
                 job.done(job.result)
-        elif isinstance(job.error, Stopped):
-            self.failed.emit(KnownError(f"{job.title}: stopped.", next_step="Start it again when it suits."))
-        elif isinstance(job.error, KnownError):
+        elif isinstance(job.error, KnownError | Stopped):
             told = job.failed if job.failed is not None and _alive(job.failed) else self.failed.emit
-            told(job.error)
+            told(job.error if isinstance(job.error, KnownError) else _stopped(job))
         else:
             sys.excepthook(type(job.error), job.error, job.error.__traceback__)
 

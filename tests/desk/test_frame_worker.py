@@ -115,6 +115,30 @@ def test_a_long_job_says_it_is_busy_and_can_be_stopped(qtbot, worker, monkeypatc
     assert "stopped" in str(told[0])
 
 
+def test_a_long_read_stops_where_a_newer_one_makes_it_stale_or_somebody_cancels(qtbot, worker) -> None:
+    steps, seen, told = [], [], []
+
+    def long(_shop, progress: Progress) -> str:
+        for step in range(400):
+            progress(step / 400)
+            steps.append(step)
+            time.sleep(0.005)
+        return "whole"
+
+    worker.ask("bag", long, seen.append, progress=True)
+    qtbot.waitUntil(lambda: bool(steps))
+    worker.ask("bag", lambda _shop: "newer", seen.append)
+    qtbot.waitUntil(worker.idle)
+    assert seen == ["newer"]
+    assert len(steps) < 400
+    worker.ask("bag", long, seen.append, failed=told.append, progress=True, title="Choosing the bag")
+    qtbot.wait(30)
+    worker.cancel()
+    qtbot.waitUntil(worker.idle)
+    assert str(told[0]).startswith("Choosing the bag: stopped")
+    assert seen == ["newer"]
+
+
 def test_progress_raises_once_cancelled() -> None:
     progress = Progress(lambda _share: None)
     progress(0.1)
