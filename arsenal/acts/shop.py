@@ -6,7 +6,7 @@ Not thread-safe: one worker owns it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from types import TracebackType
@@ -32,6 +32,8 @@ T = TypeVar("T")
 R = TypeVar("R", bound=Record)
 PAST_DAYS_KEPT = 400
 RESULTS_KEPT = 256
+PRACTICE = (Kind.SHOT, Kind.COMPARED)
+"""What the log keeps of practice shots."""
 
 
 def system() -> datetime:
@@ -60,6 +62,8 @@ class Shop:
         self._teachings = Teachings(ledger, priors)
         self._read: dict[int, int] | None = None
         """Balls that were ever read by an instrument and each one's last entry; None until somebody asks."""
+        self._practised: dict[int, int] | None = None
+        """The same of balls with practice shots."""
         self._states: dict[tuple[int, date | None], tuple[Learned, SurfaceState]] = {}
         self._states_of: date | None = None
         """The day that counts as now in `_states`."""
@@ -203,6 +207,14 @@ class Shop:
             self._read = self.ledger.balls_with(Kind.READING)
         return self._teachings.learned_by(ball, self._balls.values(), self._read, self._lanes, self._logs)
 
+    def practised(self) -> dict[int, int]:
+        """Balls whose log holds a practice shot, undone ones too, and the number of each one's last entry."""
+        self._refresh()
+        if self._practised is None:
+            found = [self.ledger.balls_with(kind) for kind in PRACTICE]
+            self._practised = {ball: max(of.get(ball, 0) for of in found) for ball in set().union(*found)}
+        return self._practised
+
     def _logs(self, balls: Iterable[Ball]) -> dict[int, tuple[Entry, ...]]:
         wanted = tuple(balls)
         self.read_ahead(wanted)
@@ -266,8 +278,8 @@ class Shop:
         if self._seen_revision is not None:
             fresh = self.ledger.entries(since_seq=self._last_seq)
             touched |= {e.ball_id for e in fresh}
-            if self._read is not None:
-                self._read |= {e.ball_id: e.seq for e in fresh if e.kind == Kind.READING or e.ball_id in self._read}
+            _keep_up(self._read, fresh, (Kind.READING,))
+            _keep_up(self._practised, fresh, PRACTICE)
         self._last_seq = self.ledger.head_seq
         if lanes != self._lanes:
             self._states.clear()
@@ -278,6 +290,13 @@ class Shop:
         self._states = {key: state for key, state in self._states.items() if key[0] not in touched}
         self._people, self._balls, self._lanes = people, balls, lanes
         self._seen_revision = revision
+
+
+def _keep_up(last: dict[int, int] | None, fresh: Iterable[Entry], kinds: Sequence[Kind]) -> None:
+    """Add new entries of `kinds`, and of balls that had one before, to the last of each ball."""
+    for entry in fresh if last is not None else ():
+        if entry.kind in kinds or entry.ball_id in last:
+            last[entry.ball_id] = entry.seq
 
 
 def _one(records: dict[int, T], record_id: int, what: str) -> T:

@@ -14,9 +14,9 @@ import numpy as np
 
 from arsenal.motion.records import Floats
 from arsenal.practice import model, straight
+from arsenal.practice.carried import carried
 from arsenal.practice.cases import Case, Thrown
 from arsenal.practice.finishes import finish_words
-from arsenal.practice.model import Layout
 from arsenal.practice.posterior import Posterior
 from arsenal.practice.taught import FIRST_READ, LANDING
 from arsenal.surface import after_work, minutes
@@ -108,22 +108,6 @@ def next_shots(
 
 def _case(seq: int, t: Thrown) -> Case:
     return Case(Trial(seq, t.ball.id, 0, t.lane.id, date.min, t.outing, Sighting()), (t,))
-
-
-def carried(found: Posterior | None, where: Layout) -> tuple[Floats, Floats]:
-    """What is believed of more unknowns than were learned of: mean and covariance over `where`."""
-    if found is None:
-        return np.zeros(where.size), where.prior
-    old = found.where
-    place = np.zeros(old.size, int)
-    for ball, first in old.balls.items():
-        place[first : first + model.BALL_SIZE] = where.balls[ball] + np.arange(model.BALL_SIZE)
-    for key, at in old.finishes.items():
-        place[at] = where.finishes[key]
-    for outing in old.outings:
-        place[old.outing(outing)] = np.arange(where.size)[where.outing(outing)]
-    tie = np.linalg.solve(where.prior[np.ix_(place, place)], where.prior[place]).T
-    return tie @ found.mean, where.prior + tie @ (found.cov - old.prior) @ tie.T
 
 
 def _asked(
