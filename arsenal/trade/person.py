@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from arsenal.trade.release import Line, Style
@@ -75,6 +76,14 @@ class Person:
     """
     speed_reading: SpeedReading | None = None
     """The speed as it was read, where that was not at the hand; `style` holds it at the hand."""
+
+    phone: str = ""
+    email: str = ""
+    reminders_consented_on: date | None = None
+    """The day reminders were agreed to; None where nobody has."""
+    minor: bool = False
+    guardian: str = ""
+    """Whom to speak to for a minor, with name and phone."""
 
     @property
     def hooks_to_left(self) -> bool:
