@@ -18,9 +18,9 @@ from arsenal.trade.person import Person
 
 ENTRIES_AN_ACT = 3
 NEXT_STEP = (
-    "CREATE TABLE tickets (id INTEGER PRIMARY KEY, words TEXT NOT NULL) STRICT",
-    "INSERT INTO tickets SELECT id, title FROM acts",
-    "CREATE INDEX tickets_words ON tickets (words)",
+    "CREATE TABLE stubs (id INTEGER PRIMARY KEY, words TEXT NOT NULL) STRICT",
+    "INSERT INTO stubs SELECT id, title FROM acts",
+    "CREATE INDEX stubs_words ON stubs (words)",
 )
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import sqlite3
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, TypeVar
 
@@ -14,9 +15,10 @@ from arsenal.ledger.codec import text_of
 from arsenal.ledger.errors import NotFound, StillNeeded
 from arsenal.ledger.records import SHELVES, Record, Shelf, check_sum
 from arsenal.trade.entries import Draft, Entry
+from arsenal.trade.ticket import Photo
 
 R = TypeVar("R", bound=Record)
-_OWNERS = {"owner_id": "person", "bowler_id": "person", "event_id": "event"}
+_OWNERS = {"owner_id": "person", "bowler_id": "person", "person_id": "person", "event_id": "event", "ball_id": "ball"}
 """Fields that name another record, and which."""
 Clock = Callable[[], datetime]
 
@@ -82,6 +84,12 @@ class Act:
             if named is not None:
                 self._must_exist(what, named)
         return self._put(record)
+
+    def keep_photo(self, photo: Photo, taken: bytes) -> Photo:
+        """Keep a new photograph and its bytes, as they are."""
+        kept = self.put(replace(photo, id=0, digest=hashlib.sha256(taken).hexdigest()))
+        self._conn.execute("INSERT INTO photo_bytes (photo_id, bytes) VALUES (?, ?)", (kept.id, taken))
+        return kept
 
     def remove(self, what: str, record_id: int) -> None:
         """Take a record out of sight; a ball's log stays. Raises NotFound."""

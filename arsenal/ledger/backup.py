@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import glob
 import re
 import secrets
 import sqlite3
@@ -160,6 +161,25 @@ def thin(source: Path, policy: BackupPolicy, stay: Iterable[Path] = ()) -> tuple
     for part in folder_of(source).glob("*.part-*"):
         part.unlink(missing_ok=True)
     return gone
+
+
+def earlier_files(source: Path) -> tuple[Path, ...]:
+    """A file's own backups and what was replaced by a restored one."""
+    replaced = sorted(source.parent.glob(glob.escape(source.name) + ".replaced-*"))
+    return (*(b.path for b in list_backups(source)), *replaced)
+
+
+def remove_earlier(source: Path, but: Path) -> tuple[Path, ...]:
+    """Remove them all but one; returns those that could not be removed."""
+    left = []
+    for path in earlier_files(source):
+        if path != but:
+            try:
+                path.unlink(missing_ok=True)
+            except OSError:
+                left.append(path)
+    files.sync_folder(folder_of(source))
+    return tuple(left)
 
 
 def restore(backup: Path, onto: Path, now: datetime) -> Path | None:

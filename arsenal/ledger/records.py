@@ -12,11 +12,28 @@ from arsenal.ledger.codec import from_plain, text_of, to_plain
 from arsenal.trade.ball import Ball
 from arsenal.trade.calendar import League, Slot
 from arsenal.trade.event import Entered, Event
+from arsenal.trade.fit import DrillRecord, FitSheet
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
+from arsenal.trade.ticket import Photo, Service, Ticket
 
-Record = Ball | Person | Lane | Pad | Recipe | Event | Entered | League | Slot
+Record = (
+    Ball
+    | Person
+    | Lane
+    | Pad
+    | Recipe
+    | Event
+    | Entered
+    | League
+    | Slot
+    | Ticket
+    | Service
+    | Photo
+    | FitSheet
+    | DrillRecord
+)
 R = TypeVar("R", bound=Record)
 
 
@@ -48,6 +65,11 @@ SHELVES = {
         Shelf("entered", "entered", Entered, ("event_id", "bowler_id")),
         Shelf("league", "leagues", League, ("name", "bowler_id")),
         Shelf("slot", "slots", Slot, ("bowler_id",)),
+        Shelf("service", "services", Service, ("name",)),
+        Shelf("ticket", "tickets", Ticket, ("standing", "person_id", "promised_at")),
+        Shelf("photo", "photos", Photo, ("ball_id", "ticket_id")),
+        Shelf("fit sheet", "fit_sheets", FitSheet, ("person_id",)),
+        Shelf("drill record", "drill_records", DrillRecord, ("ball_id",)),
     )
 }
 SHELF_OF: dict[type, Shelf] = {shelf.cls: shelf for shelf in SHELVES.values()}

@@ -56,7 +56,7 @@ _TABLES = (
     FIND,
 )
 
-_GUARDS = (
+GUARDS = (
     """CREATE TRIGGER log_never_updated BEFORE UPDATE ON log
     BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END""",
     """CREATE TRIGGER log_never_deleted BEFORE DELETE ON log
@@ -100,7 +100,36 @@ _PLANS = (
     bowler_id INTEGER REFERENCES people (id)) STRICT""",
 )
 
-STEPS: list[tuple[str, ...]] = [_TABLES + _GUARDS + _VIEWS, _RECIPES, _PLANS]
+_COUNTER = (
+    f"""CREATE TABLE services (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, name TEXT NOT NULL) STRICT""",
+    f"""CREATE TABLE tickets (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, standing TEXT NOT NULL,
+    person_id INTEGER REFERENCES people (id), promised_at TEXT) STRICT""",
+    "CREATE INDEX tickets_standing ON tickets (standing)",
+    "CREATE INDEX tickets_person ON tickets (person_id)",
+    f"""CREATE TABLE photos (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD}, ball_id INTEGER REFERENCES balls (id),
+    ticket_id INTEGER REFERENCES tickets (id)) STRICT""",
+    "CREATE TABLE photo_bytes (photo_id INTEGER PRIMARY KEY REFERENCES photos (id), bytes BLOB NOT NULL) STRICT",
+    f"""CREATE TABLE fit_sheets (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD},
+    person_id INTEGER NOT NULL REFERENCES people (id)) STRICT""",
+    f"""CREATE TABLE drill_records (id INTEGER PRIMARY KEY AUTOINCREMENT, {_RECORD},
+    ball_id INTEGER NOT NULL REFERENCES balls (id)) STRICT""",
+    "CREATE TABLE erased (seq INTEGER PRIMARY KEY REFERENCES log (seq)) STRICT",
+    """CREATE TABLE now_balls (ball_id INTEGER PRIMARY KEY REFERENCES balls (id), as_of TEXT NOT NULL,
+    finish TEXT NOT NULL, finish_on TEXT, plays_about_grit REAL, grit_low REAL, grit_high REAL,
+    games_since_surface REAL, oil_g REAL, holder TEXT NOT NULL) STRICT""",
+    """CREATE TABLE now_due (id INTEGER PRIMARY KEY, ball_id INTEGER NOT NULL REFERENCES balls (id),
+    as_of TEXT NOT NULL, job TEXT NOT NULL, due TEXT NOT NULL, by_day TEXT, why TEXT NOT NULL) STRICT""",
+    """CREATE VIEW balls_now AS SELECT balls.name AS ball, people.name AS owner, balls.serial, balls.cover,
+    now_balls.finish, now_balls.finish_on, now_balls.plays_about_grit, now_balls.grit_low, now_balls.grit_high,
+    now_balls.games_since_surface, now_balls.oil_g, now_balls.holder, now_balls.as_of
+    FROM now_balls JOIN balls ON balls.id = now_balls.ball_id JOIN people ON people.id = balls.owner_id
+    WHERE NOT balls.gone ORDER BY people.name, balls.name""",
+    """CREATE VIEW due AS SELECT balls.name AS ball, people.name AS owner, now_due.job, now_due.due, now_due.by_day,
+    now_due.why, now_due.as_of FROM now_due JOIN balls ON balls.id = now_due.ball_id
+    JOIN people ON people.id = balls.owner_id WHERE NOT balls.gone ORDER BY now_due.by_day, balls.name""",
+)
+
+STEPS: list[tuple[str, ...]] = [_TABLES + GUARDS + _VIEWS, _RECIPES, _PLANS, _COUNTER]
 """STEPS[n] leads from version n to n + 1."""
 
 

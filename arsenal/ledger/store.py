@@ -140,6 +140,14 @@ class Store:
             row = conn.execute(sql, values).fetchone()
         return row[0] if row else None
 
+    def shrink(self) -> bool:
+        """Write the file anew without what was deleted and empty the write-ahead log; False where a reader is in the
+        way of that.
+        """
+        with self._turn, explained(self.path, disk=False):
+            self.db.conn.execute("VACUUM")
+            return bool(self.db.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0] == 0)
+
     def close(self) -> None:
         """Close the connection; the last one out empties the write-ahead log."""
         with self._turn:

@@ -51,8 +51,14 @@ def act_row(conn: sqlite3.Connection, act_id: int) -> ActRow:
 
 
 def last_standing(conn: sqlite3.Connection) -> ActRow | None:
-    """The act that undo takes back next: the last that stands and is no undo itself."""
-    sql = f"SELECT {_COLUMNS} FROM acts WHERE undone_by IS NULL AND undoes IS NULL ORDER BY id DESC LIMIT 1"  # noqa: S608
+    """The act that undo takes back next: the last that stands, is no undo itself and left something to take back
+    (erasing a person does not).
+    """
+    wrote = (
+        "EXISTS (SELECT 1 FROM act_changes WHERE act_id = acts.id) OR EXISTS (SELECT 1 FROM log WHERE act_id = acts.id)"
+    )
+    standing = f"undone_by IS NULL AND undoes IS NULL AND ({wrote})"
+    sql = f"SELECT {_COLUMNS} FROM acts WHERE {standing} ORDER BY id DESC LIMIT 1"  # noqa: S608
     found = conn.execute(sql).fetchone()
     return _row(found) if found else None
 

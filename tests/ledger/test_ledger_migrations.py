@@ -13,11 +13,11 @@ from arsenal.trade.entries import Step
 from arsenal.trade.pads import Recipe
 
 GOOD = (
-    "CREATE TABLE tickets (id INTEGER PRIMARY KEY, words TEXT NOT NULL) STRICT",
-    "INSERT INTO tickets SELECT id, title FROM acts",
-    "CREATE INDEX tickets_words ON tickets (words)",
+    "CREATE TABLE stubs (id INTEGER PRIMARY KEY, words TEXT NOT NULL) STRICT",
+    "INSERT INTO stubs SELECT id, title FROM acts",
+    "CREATE INDEX stubs_words ON stubs (words)",
 )
-FAILS = (*GOOD, "INSERT INTO tickets VALUES (1, 'again')")
+FAILS = (*GOOD, "INSERT INTO stubs VALUES (1, 'again')")
 LOSES = (*GOOD, "INSERT INTO log (seq, ball_id) SELECT 1, 1")
 
 
@@ -43,7 +43,7 @@ def test_an_older_file_is_brought_up_to_date_after_a_verified_backup(
         (kept,) = ledger.list_backups()
     conn = sqlite3.connect(older)
     assert conn.execute("PRAGMA user_version").fetchone() == (len(schema.STEPS),)
-    assert conn.execute("SELECT count(*) FROM tickets").fetchone() == (2,)
+    assert conn.execute("SELECT count(*) FROM stubs").fetchone() == (2,)
     conn.close()
     assert verify_file(kept.path).ok
     conn = sqlite3.connect(kept.path)

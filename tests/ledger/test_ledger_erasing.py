@@ -1,0 +1,121 @@
+"""A person is erased: no byte tells who it was any more, and what happened to the balls still verifies."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime, timedelta, timezone
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from arsenal.ledger import BackupPolicy, CannotUndo, Ledger, StillNeeded, verify_file
+from arsenal.trade.calendar import League
+from arsenal.trade.entries import Draft, Handed, Kind, Note
+from arsenal.trade.fit import FitSheet, Hole
+from arsenal.trade.ticket import Photo, Standing, TakenIn, Ticket
+
+DAY = date(2026, 3, 14)
+AT = datetime(2026, 3, 14, 19, 0, tzinfo=timezone(timedelta(hours=-5)))
+TELLING = (b"Tallow", b"wren", b"Wren", b"5550162")
+
+
+def everywhere(path: Path) -> bytes:
+    """Every byte of the file, its write-ahead log and its backups."""
+    files = [path, *path.parent.glob(path.name + "-*"), *path.parent.glob(path.name + ".backups/*")]
+    return b"".join(file.read_bytes() for file in files if file.is_file())
+
+
+@pytest.fixture
+def told(shop: Any) -> Any:
+    """A shop in which the person's name stands in every kind of place."""
+    ledger: Ledger = shop.ledger
+    with ledger.act("Wren Tallow: a lot happened") as act:
+        act.put(replace(shop.wren, note="calls after six", phone="5550162"))
+        act.append(Draft(1, Kind.NOTE, DAY, Note("Wren says it skids"), typed="rook note Wren says it skids"))
+        act.append(Draft(2, Kind.SOLD, DAY, Handed("Wren Tallow", 1), typed="jay sold wren tallow"))
+        act.put(Ticket(0, Standing.OUT, AT, 1, "Wren", "5550162", (TakenIn(1, "for Wren Tallow"),), handed_to="wren"))
+        act.put(FitSheet(0, 1, DAY, (Hole("thumb", 0.025),), measured_by="Wren"))
+        act.put(League(0, 1, "Tallow family night", DAY))
+        act.set_setting("bench", {"first": "Wren Tallow"})
+        act.keep_photo(Photo(0, DAY, "Wren Tallow's crack", ball_id=1), b"not really a picture")
+    ledger.keep_result("bag card", {"bowler": "Wren Tallow", "boards": [1.5, -2.0]})
+    with ledger.act("Rename") as act:
+        act.put(replace(ledger.ball(1), note="Wren Tallow's best"))
+    return shop
+
+
+def test_nothing_that_names_the_person_is_left_in_any_byte(told: Any) -> None:
+    made = told.ledger.backup(told.path.with_name("taken away.db"))
+    assert made.ok
+    told.reopen()
+    assert all(word in everywhere(told.path) for word in TELLING)
+    outcome = told.ledger.erase_person(1, "Erase a customer")
+    assert outcome.emptied
+    assert outcome.still_there == ()
+    assert outcome.entries >= 2
+    told.ledger.close()
+    left = everywhere(told.path)
+    assert [word for word in TELLING if word in left] == []
+
+
+def test_what_happened_to_the_balls_stays_and_the_file_verifies(told: Any) -> None:
+    before = told.ledger.entries()
+    told.ledger.erase_person(1, "Erase a customer")
+    after = told.ledger.entries()
+    assert [(e.seq, e.ball_id, e.kind, e.on) for e in after] == [(e.seq, e.ball_id, e.kind, e.on) for e in before]
+    assert after[0].payload == Note("erased says it skids")
+    assert told.ledger.person(1).name == "erased 1"
+    assert told.ledger.ball(1).owner_id == 1
+    assert told.ledger.results("bag card")[0].data == {"bowler": "erased", "boards": [1.5, -2.0]}
+    assert told.ledger.verify().problems == ()
+    again = told.reopen()
+    assert again.search("tallow") == ()
+    assert again.every(FitSheet)[0].holes == ()
+
+
+def test_a_word_changed_in_another_entry_is_still_found_after_an_erasure(told: Any) -> None:
+    told.ledger.erase_person(1, "Erase a customer")
+    told.log(told.played(3.0))
+    told.ledger.close()
+    page = told.path.read_bytes()
+    assert page.count(b"rook 3g") == 1
+    told.path.write_bytes(page.replace(b"rook 3g", b"rook 9g"))
+    assert any("words of entry" in problem for problem in verify_file(told.path).problems)
+
+
+def test_erasing_cannot_be_undone(told: Any) -> None:
+    outcome = told.ledger.erase_person(1, "Erase a customer")
+    with pytest.raises(CannotUndo):
+        told.ledger.undo(outcome.act.id)
+    assert told.ledger.undo().title == "Undo: Rename"  # the act before it
+    assert told.ledger.person(1).name == "erased 1"
+    assert b"Tallow" not in told.path.read_bytes()
+
+
+def test_a_person_with_a_ball_in_the_shop_is_not_erased(told: Any) -> None:
+    with told.ledger.act("Take in") as act:
+        act.put(Ticket(0, Standing.BENCH, AT, 1, balls=(TakenIn(1),)))
+    before = told.path.read_bytes()
+    with pytest.raises(StillNeeded, match="still open"):
+        told.ledger.erase_person(1, "Erase a customer")
+    assert told.path.read_bytes() == before
+    assert told.ledger.person(1).name == "Wren Tallow"
+
+
+def test_backups_that_are_to_stay_are_named(told: Any) -> None:
+    told.ledger.close()
+    with Ledger.open(told.path, clock=told.clock, backups=BackupPolicy()) as ledger:
+        kept = ledger.list_backups()
+        assert kept
+        outcome = ledger.erase_person(1, "Erase a customer", earlier=False)
+        assert outcome.still_there == tuple(b.path for b in kept)
+
+
+def test_a_photograph_comes_back_as_it_was_kept_and_a_changed_one_is_noticed(told: Any) -> None:
+    (photo,) = told.ledger.every(Photo)
+    assert told.ledger.photo(photo.id) == b"not really a picture"
+    told.ledger.close()
+    page = told.path.read_bytes()
+    told.path.write_bytes(page.replace(b"not really a picture", b"not really a pictura"))
+    assert any("Photograph" in problem for problem in verify_file(told.path).problems)
