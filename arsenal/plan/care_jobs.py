@@ -8,10 +8,10 @@ from arsenal.order import words
 from arsenal.order.shot import WIPE_OVER
 from arsenal.plan.context import Z10, Context, Reason, by_interval, first_of, games, job, lost_boards, whole
 from arsenal.plan.pace import GAMES_A_SESSION, add_months, after_games, sessions_since
-from arsenal.plan.records import Due, Job, Work
+from arsenal.plan.records import Due, Job, Way, Work
 from arsenal.plan.surface_jobs import share_of_time
 from arsenal.surface.state import Estimate
-from arsenal.trade.entries import Played, Wiped, effective
+from arsenal.trade.entries import Played, Shot, Wiped, effective
 
 WIPE_MINUTES, CLEAN_MINUTES, INSPECT_MINUTES, DROP_TEST_MINUTES = 0.5, 4.0, 2.0, 15.0
 DEEP_OIL_MINUTES = 40.0
@@ -37,8 +37,10 @@ def wipe(c: Context) -> Job:
 
 def _never_wiped_today(c: Context) -> bool:
     """Film on a ball at rest waits for its next throw; only what was thrown over today, unwiped, is due at once."""
-    played = (e.payload for e in effective(list(c.entries or ())) if e.on == c.today and isinstance(e.payload, Played))
-    return any(payload.wiped is Wiped.NEVER for payload in played)
+    today = [e.payload for e in effective(list(c.entries or ())) if e.on == c.today]
+    shots = [payload for payload in today if isinstance(payload, Shot)]
+    left = bool(shots) and shots[-1].wiped is False
+    return left or any(isinstance(p, Played) and p.wiped is Wiped.NEVER for p in today)
 
 
 def clean(c: Context) -> Job:
@@ -71,7 +73,8 @@ def _clean_by_month(c: Context) -> Job:
     by = add_months(since, 1)
     share = share_of_time(since, by, c.today)
     detail = f"{games(c.state.games_since_clean.mean)} since it was last cleaned"
-    return job(c, Work.CLEAN, "cleaner", Reason(share, share, share, None, by, "monthly", detail, 3.0), CLEAN_MINUTES)
+    reason = Reason(share, share, share, None, by, "monthly", detail, 3.0, ways=(Way(on=by),))
+    return job(c, Work.CLEAN, "cleaner", reason, CLEAN_MINUTES)
 
 
 def deep_oil(c: Context) -> Job | None:
@@ -100,7 +103,8 @@ def _oiled(c: Context, oil: Estimate) -> Reason:
     share, reach = oil.mean / c.intervals.boards, Z10 * oil.sd / c.intervals.boards
     detail = f"to oil in the cover, {games(c.state.games_since_deep_oil.mean)}"
     low, high = max(share - reach, 0.0), share + reach
-    return Reason(share, low, high, Estimate(0.0), c.today, lost_boards(oil), detail, 2.0, by_state=True)
+    ways = (Way(on=c.today),)
+    return Reason(share, low, high, Estimate(0.0), c.today, lost_boards(oil), detail, 2.0, by_state=True, ways=ways)
 
 
 def _once_a_season(c: Context) -> Reason | None:
@@ -113,9 +117,10 @@ def _once_a_season(c: Context) -> Reason | None:
     if past is None:
         return None
     share = min(share_of_time(since, by, c.today), played.mean / c.intervals.season_games)
+    way = Way(Estimate(max(more, 0.0), played.sd), by)
     by = max(by, past)
     detail = f"last {since.day} {since:%b %Y}, {games(played.mean)} since"
-    return Reason(share, share, share, None, by, "once a season", detail, 2.0)
+    return Reason(share, share, share, None, by, "once a season", detail, 2.0, ways=(way,))
 
 
 def inspect(c: Context) -> Job:
@@ -129,7 +134,9 @@ def inspect(c: Context) -> Job:
     if c.state.inspected_on is None:
         detail = f"{had} in the log"
     if not c.state.cracked:
-        reason = Reason(share, share, share, None, by, why, detail, 2.0)
+        left = max(every - had, 0) * GAMES_A_SESSION
+        ways = (Way(Estimate(left, GAMES_A_SESSION)),)
+        reason = Reason(share, share, share, None, by, why, detail, 2.0, ways=ways)
         return job(c, Work.INSPECT, "cracks, holes, inserts", reason, INSPECT_MINUTES)
     return Job(
         c.ball.id, Work.INSPECT, Due.OVER, "show it to a pro shop", "a crack is open", "no heat, no work before", True,

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from arsenal.order import words
 from arsenal.plan.intervals import CoverIntervals, Interval, Intervals
 from arsenal.plan.losses import Loss
 from arsenal.plan.pace import after_games
-from arsenal.plan.records import Due, Job, Work
+from arsenal.plan.records import Due, Job, Way, Work
 from arsenal.surface.state import Estimate, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry, Step
@@ -72,6 +72,8 @@ class Reason:
     detail: str
     over: float
     by_state: bool = False
+    ways: tuple[Way, ...] = ()
+    """How it and whatever else was weighed fall due, for a forecast."""
 
 
 PAST = 1.25
@@ -89,7 +91,8 @@ def by_interval(c: Context, interval: Interval, games: Estimate, extra: str = ""
     played = whole(games.mean)
     said = f"{played} games, usual is {interval.said}" if past else f"{played} of {interval.said} games"
     by = c.by_games(left)
-    return Reason(share, max(share - reach, 0.0), share + reach, left, by, why, f"{said}{extra}", interval.over_share)
+    low, high = max(share - reach, 0.0), share + reach
+    return Reason(share, low, high, left, by, why, f"{said}{extra}", interval.over_share, ways=(Way(left),))
 
 
 def in_games(left: Estimate) -> str:
@@ -119,9 +122,9 @@ def lost_boards(boards: Estimate) -> str:
 def first_of(reasons: Sequence[Reason]) -> Reason:
     """Whichever comes first: the farthest past due, else the earliest day."""
     due = [r for r in reasons if r.share >= 1.0]
-    if due:
-        return max(due, key=lambda r: r.share)
-    return min(reasons, key=lambda r: (r.by is None, r.by or date.max, -r.share))
+    first = max(due, key=lambda r: r.share) if due else None
+    first = first or min(reasons, key=lambda r: (r.by is None, r.by or date.max, -r.share))
+    return replace(first, ways=tuple(way for r in reasons for way in r.ways))
 
 
 def job(
@@ -134,5 +137,10 @@ def job(
         ball_id=c.ball.id, work=work, due=c.near(reason.share, by, reason.over), how=how, why=reason.why,
         detail=reason.detail, by_state=reason.by_state, share=reason.share, share_low=reason.share_low,
         share_high=reason.share_high, games_left=reason.left, by=by, minutes=minutes, boards_lost=boards,
-        first_read_lost_m=read_m, steps=steps, one_entry=one_entry,
+        first_read_lost_m=read_m, steps=steps, one_entry=one_entry, ways=_ways(c, reason),
     )  # fmt: skip
+
+
+def _ways(c: Context, reason: Reason) -> tuple[Way, ...]:
+    """What is due already is due today, whatever its doubt was."""
+    return (Way(on=c.today),) if reason.share >= 1.0 else reason.ways

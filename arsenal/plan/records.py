@@ -31,6 +31,14 @@ class Due(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Way:
+    """One way for a job to fall due: so many games more, a day, or where both are given not before both."""
+
+    games: Estimate | None = None
+    on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """One kind of work on one ball."""
 
@@ -62,3 +70,5 @@ class Job:
     """True where the bowler put it off to another day."""
     damage: bool = False
     """True where something is broken: no heat, show it before any work."""
+    ways: tuple[Way, ...] = ()
+    """Every way for it to fall due; the first to come counts. Empty for work that waits for something else."""

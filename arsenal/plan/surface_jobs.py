@@ -11,7 +11,7 @@ from arsenal.plan.context import Z10, Context, Reason, by_interval, first_of, ga
 from arsenal.plan.intervals import finish_class
 from arsenal.plan.losses import games_until, share_lost
 from arsenal.plan.pace import add_months
-from arsenal.plan.records import Job, Work
+from arsenal.plan.records import Job, Way, Work
 from arsenal.surface import minutes
 from arsenal.trade.entries import Step, Tool
 from arsenal.trade.pads import label
@@ -77,7 +77,8 @@ def _by_state(c: Context) -> Reason:
         why = f"{what} {in_games(left)}" if left else f"under {what}, however long it plays"
         detail = f"{words.counted(boards.mean, boards.sd)}, {words.feet(abs(read.mean))} ft so far"
     low, high = max(share - reach, 0.0), share + reach
-    return Reason(share, low, high, left, c.by_games(left), why, detail, WELL_PAST_SHARE, by_state=True)
+    ways = (Way(left),) if left else ()
+    return Reason(share, low, high, left, c.by_games(left), why, detail, WELL_PAST_SHARE, by_state=True, ways=ways)
 
 
 def _feet(read_m: float) -> str:
@@ -91,7 +92,7 @@ def _with_state(c: Context, reason: Reason) -> Reason:
     lost = words.counted(c.loss.boards.mean, c.loss.boards.sd)
     return Reason(
         reason.share, reason.share_low, reason.share_high, reason.left, reason.by, reason.why,
-        f"{reason.detail}, {lost} so far", float("inf"),
+        f"{reason.detail}, {lost} so far", float("inf"), ways=reason.ways,
     )  # fmt: skip
 
 
@@ -127,7 +128,7 @@ def _by_date(c: Context) -> Reason | None:
     every = f"every {c.intervals.resurface_months} months"
     why = every if share >= 1.0 else f"by date, {every}"
     detail = f"last {since.day} {since:%b %Y}, {games(c.state.games_since_resurface.mean)} since"
-    return Reason(share, share, share, None, by, why, detail, WELL_PAST_SHARE)
+    return Reason(share, share, share, None, by, why, detail, WELL_PAST_SHARE, ways=(Way(on=by),))
 
 
 def share_of_time(since: date, by: date, today: date) -> float:
