@@ -11,7 +11,7 @@ from arsenal.acts.views import BagCard, CardRow, LaneSide
 from arsenal.ledger import CodecError, from_plain, to_plain
 from arsenal.motion import at_arrows
 from arsenal.order.records import OrderRow
-from arsenal.trade.entries import Draft, Kind, Played, SurfaceWork
+from arsenal.trade.entries import Draft, Kind, SurfaceWork, shots_in
 from arsenal.trade.errors import NotFound
 from arsenal.trade.pads import label
 from arsenal.trade.person import Person
@@ -151,9 +151,9 @@ def _done_since(shop: Shop, ball_id: int, head_seq: int) -> str:
         last = worked[-1]
         verb = "polished" if last.kind == Kind.POLISHED else "sanded"
         return f"{verb} {label(last.payload.steps)}" if isinstance(last.payload, SurfaceWork) else verb
-    games = [e.payload for e in fresh if isinstance(e.payload, Played)]
-    if games:
-        return f"played {words.count(round(sum(p.shots for p in games)), 'shot')}"
+    shots = sum(shots_in(e.payload) for e in fresh)
+    if shots:
+        return f"played {words.count(round(shots), 'shot')}"
     if fresh:
         return words.short(Draft(ball_id, fresh[-1].kind, fresh[-1].on, fresh[-1].payload))
     undone = any(e.seq > head_seq for e in shop.entries(ball_id))

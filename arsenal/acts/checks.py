@@ -24,6 +24,7 @@ from arsenal.trade.entries import (
     Quantity,
     Reading,
     Scale,
+    Shot,
     Step,
     SurfaceWork,
 )
@@ -32,9 +33,11 @@ from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.limits import LIMITS, check
 from arsenal.trade.pads import Pad
 from arsenal.trade.person import Person, ReadAt
-from arsenal.trade.release import Line, Style
+from arsenal.trade.release import Line, Measured, Style
 from arsenal.trade.rules import spoken
+from arsenal.trade.trial import PINS, Mark
 from arsenal.trade.units import (
+    BOARD_M,
     DEGREE_RAD,
     FOOT_M,
     INCH_M,
@@ -258,6 +261,35 @@ def _compared(record: Compared) -> None:
     _finite(record.sd_boards, "spread of the boards", 0.0, 20.0)
 
 
+def _shot(record: Shot) -> None:
+    """What is only odd is kept with a finding; what is no number at all, or a typing error by far, is refused."""
+    for mark, value in record.seen.numbers.items():
+        if mark in (Mark.FIRST_READ, Mark.BREAKPOINT):
+            check("seen at", value / FOOT_M)
+        else:
+            check("board seen", lateral_m_to_board(value))
+    if record.seen.off_target_m is not None:
+        check("boards", record.seen.off_target_m / BOARD_M)
+    if any(pin not in PINS for pin in record.seen.pins_left):
+        raise OutOfRange("pins left", ", ".join(map(str, record.seen.pins_left)), "pins 1 to 10")
+    if record.line is not None:
+        line(record.line)
+    if record.measured is not None:
+        _measured(record.measured)
+    if record.minute is not None and not 0 <= record.minute < 24 * 60:
+        raise OutOfRange("time", f"{record.minute} minutes", "a time of the day")
+
+
+def _measured(read: Measured) -> None:
+    for field, value, unit in (
+        ("speed", read.speed_mps, MPH_MPS), ("revs", read.rev_rate_radps, RPM_RADPS),
+        ("rotation", read.axis_rotation_rad, DEGREE_RAD), ("tilt", read.axis_tilt_rad, DEGREE_RAD),
+        ("launch", read.launch_rad, DEGREE_RAD), ("entry angle", read.entry_rad, DEGREE_RAD),
+    ):  # fmt: skip
+        if value is not None:
+            check(field, value / unit)
+
+
 def _note(record: Note) -> None:
     if not record.text.strip():
         raise KnownError("The note is empty.")
@@ -299,6 +331,7 @@ _CHECKERS: dict[type, Callable[[Any], None]] = {
     DropTest: _drop_test,
     Drilled: _drilled,
     Compared: _compared,
+    Shot: _shot,
     Note: _note,
 }
 

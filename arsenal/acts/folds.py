@@ -16,7 +16,7 @@ from arsenal.surface import FOLD_VERSION, Learned, fold
 from arsenal.surface.folding import NOTHING
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Entry, Played, effective
+from arsenal.trade.entries import Entry, Played, Shot, effective
 from arsenal.trade.lane import Lane
 from arsenal.trade.priors import Priors
 
@@ -59,8 +59,8 @@ class Folds:
         self._ledger.keep_states({key: to_plain(state) for key, state in fresh.items()})
 
     def _key(self, ball: Ball, entries: Sequence[Entry], lanes: Mapping[int, Lane], day: date, learned: Learned) -> str:
-        met = {e.payload.lane_id for e in entries if isinstance(e.payload, Played) and e.payload.lane_id is not None}
-        played_on = [lanes.get(lane_id) for lane_id in sorted(met)]
+        met = {e.payload.lane_id for e in entries if isinstance(e.payload, Played | Shot)}
+        played_on = [lanes.get(lane_id) for lane_id in sorted(i for i in met if i is not None)]
         of = f"{ball.id}:{entries[-1].seq}:{day}"
         return f"{FOLD_VERSION}:{self._made_with}:{of}:{_digest(repr((ball, played_on, learned)))}"
 

@@ -21,6 +21,7 @@ from arsenal.trade.entries import (
     OilDrawn,
     Played,
     Saw,
+    Shot,
     Step,
     SurfaceWork,
     Tool,
@@ -161,7 +162,7 @@ def ball_in_hand(shop: Shop, bowler_id: int) -> int | None:
     shop.read_ahead(balls)
     for ball in balls:
         for entry in effective(shop.entries(ball.id)):
-            if isinstance(entry.payload, Played | Saw) and (last is None or (entry.on, entry.seq) > last[:2]):
+            if isinstance(entry.payload, Played | Saw | Shot) and (last is None or (entry.on, entry.seq) > last[:2]):
                 last = (entry.on, entry.seq, ball.id)
     return last[2] if last else person.benchmark_ball_id
 
@@ -179,7 +180,7 @@ def _check(shop: Shop, draft: Draft) -> None:
     came_on = ball.bought_on if draft.kind == Kind.NEW else shop.came_on(ball.id)
     checks.draft(draft, came_on, shop.today())
     payload = draft.payload
-    if isinstance(payload, Played | Saw) and payload.lane_id is not None:
+    if isinstance(payload, Played | Saw | Shot) and payload.lane_id is not None:
         shop.lane(payload.lane_id)
     if isinstance(payload, SurfaceWork):
         for step in payload.steps:

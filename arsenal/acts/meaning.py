@@ -15,7 +15,18 @@ from arsenal.exchange import one_line
 from arsenal.order.pad_life import HARDLY_CUTS
 from arsenal.order.whatif_words import gentler_first, known_at, long_jump
 from arsenal.surface import after_work, cuts
-from arsenal.trade.entries import Abrasive, Draft, Entry, OilDrawn, OilMethod, Played, SurfaceWork, Tool, effective
+from arsenal.trade.entries import (
+    Abrasive,
+    Draft,
+    Entry,
+    OilDrawn,
+    OilMethod,
+    Played,
+    SurfaceWork,
+    Tool,
+    effective,
+    shots_in,
+)
 from arsenal.trade.errors import KnownError
 from arsenal.trade.pads import grain_words, label
 from arsenal.trade.units import SHOTS_A_GAME
@@ -116,7 +127,7 @@ def _log_asked(shop: Shop, text: str, bowler_id: int | None, ball_id: int | None
     logs = {ball.id: shop.entries(ball.id) for ball in balls}
     days: dict[int, Any] = {}
     for own_id, log in logs.items():
-        played = [e.on for e in effective(log) if isinstance(e.payload, Played) and e.on >= since]
+        played = [e.on for e in effective(log) if shots_in(e.payload) and e.on >= since]
         if played:
             days[own_id] = max(played)
     last = max(days.values(), default=None)

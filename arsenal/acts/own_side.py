@@ -1,21 +1,16 @@
-"""Boards as the bowler counts them, from the own gutter, and the lateral that motion reckons in.
-
-Motion counts from the gutter opposite the hook side. That is the own gutter, but for a back-up ball: then it is the
-other one, and a board is mirrored.
-"""
+"""Boards as this bowler counts them, from the own gutter, and the lateral that motion reckons in."""
 
 from __future__ import annotations
 
+from arsenal.trade import own_boards
 from arsenal.trade.person import Person
-from arsenal.trade.units import board_to_lateral_m, lateral_m_to_board, mirror_board
 
 
 def board(person: Person, lateral_m: float) -> float:
     """The board from the bowler's own gutter."""
-    counted = lateral_m_to_board(lateral_m)
-    return mirror_board(counted) if person.back_up else counted
+    return own_boards.board_of(lateral_m, back_up=person.back_up)
 
 
 def lateral_m(person: Person, own_board: float) -> float:
     """Motion's lateral of a board counted from the bowler's own gutter."""
-    return board_to_lateral_m(mirror_board(own_board) if person.back_up else own_board)
+    return own_boards.lateral_of(own_board, back_up=person.back_up)

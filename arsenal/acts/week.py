@@ -6,7 +6,7 @@ from collections import defaultdict
 from datetime import timedelta
 
 from arsenal.acts.shop import Shop
-from arsenal.trade.entries import Played, effective
+from arsenal.trade.entries import effective, shots_in
 from arsenal.trade.units import SHOTS_A_GAME
 
 WEEKS_BACK = 8
@@ -25,8 +25,8 @@ def usual_days(shop: Shop, bowler_id: int) -> tuple[tuple[int, float], ...]:
     games: dict[int, dict[object, float]] = defaultdict(lambda: defaultdict(float))
     for ball in balls:
         for entry in effective(shop.entries(ball.id)):
-            if isinstance(entry.payload, Played) and first <= entry.on < today:
-                games[entry.on.weekday()][entry.on] += entry.payload.shots / SHOTS_A_GAME
+            if (shots := shots_in(entry.payload)) and first <= entry.on < today:
+                games[entry.on.weekday()][entry.on] += shots / SHOTS_A_GAME
     return tuple(
         (weekday, sum(days.values()) / len(days))
         for weekday, days in sorted(games.items())

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from datetime import date
 
+from arsenal.exchange import sight_words
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import (
@@ -21,6 +22,7 @@ from arsenal.trade.entries import (
     Quantity,
     Reading,
     Saw,
+    Shot,
     SurfaceWork,
     Wiped,
 )
@@ -126,6 +128,11 @@ def _wiping(record: Played) -> str:
     return f", {_WIPED[record.wiped]}" if record.wiped else ""
 
 
+def _in_short(shot: Shot) -> str:
+    said = sight_words.in_short(shot.seen)
+    return f": {said}" if said else ""
+
+
 def short(draft: Draft) -> str:
     """What was done, without the ball: “sanded 1000 h”, “cleaned, same night”."""
     payload = draft.payload
@@ -140,6 +147,8 @@ def short(draft: Draft) -> str:
             said = "cleaned, same night" if payload.same_night else "cleaned, later"
         case Saw():
             said = f"saw {payload.seen}"
+        case Shot():
+            said = "practice shot" + _in_short(payload)
         case OilDrawn():
             said = f"oil drawn, {payload.method.value}"
         case _:
@@ -166,6 +175,8 @@ def _one(draft: Draft, name: str, balls: Mapping[int, Ball]) -> str:
             said = f"Kept that {name} ends {signed(payload.boards)} boards against {other}"
         case Saw():
             said = f"Logged {payload.seen} with {name}"
+        case Shot():
+            said = f"Logged a practice shot with {name}" + _in_short(payload)
         case Handed():
             said = f"Noted {name} as {draft.kind}" + (f", {payload.to}" if payload.to else "")
         case _:

@@ -22,5 +22,6 @@ def sentence(
 ) -> str:
     """“Sanded with 1000 by hand, dry, one light pass, whole ball”, without ball and day, which stand beside it."""
     scene = Scene(balls, entry.on, people, pads, lanes)
-    text = "".join(piece for piece, _ in spaced(clause(entry.kind, entry.payload, "", scene, entry.undoes))).strip()
+    said = clause(entry.kind, entry.payload, "", scene, entry.undoes, entry.ball_id)
+    text = "".join(piece for piece, _ in spaced(said)).strip()
     return text[:1].upper() + text[1:]

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Entry, Played, effective
+from arsenal.trade.entries import Entry, effective, shots_in
 from arsenal.trade.units import SHOTS_A_GAME
 
 LOOK_BACK_DAYS = 56
@@ -38,15 +38,12 @@ def after_games(today: date, games: float, games_a_week: float) -> date | None:
 def recent_games(entries: Sequence[Entry], today: date) -> float:
     """Games in the last eight weeks of a ball's log."""
     since = today - timedelta(days=LOOK_BACK_DAYS)
-    played = (
-        e.payload.shots for e in effective(list(entries)) if isinstance(e.payload, Played) and since < e.on <= today
-    )
-    return sum(played) / SHOTS_A_GAME
+    return sum(shots_in(e.payload) for e in effective(list(entries)) if since < e.on <= today) / SHOTS_A_GAME
 
 
 def sessions_since(entries: Sequence[Entry], since: date | None, today: date) -> int:
     """Days with play after `since` (all of them where it is None)."""
-    days = {e.on for e in effective(list(entries)) if isinstance(e.payload, Played) and e.on <= today}
+    days = {e.on for e in effective(list(entries)) if shots_in(e.payload) and e.on <= today}
     return len([day for day in days if since is None or day > since])
 
 

@@ -34,9 +34,11 @@ from arsenal.trade.entries import (
     Reading,
     Repair,
     Saw,
+    Shot,
     Step,
     SurfaceWork,
     Undo,
+    Wiped,
     effective,
 )  # fmt: skip
 from arsenal.trade.findings import Finding, Weight
@@ -44,7 +46,7 @@ from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
 from arsenal.trade.units import BOARD_M, GRAM_KG, INCH_M
 
-FOLD_VERSION = "3"
+FOLD_VERSION = "4"
 """Changes whenever the same log would fold to other numbers; part of the key of every cached state."""
 
 HOLDER: dict[str, Holder] = {
@@ -233,12 +235,19 @@ class Folder:
         """Shots with the strike ball."""
         self._gone(entry, "Games")
         late = self.priors.surface.late_games_sd if entry.late else 0.0
+        self._play(entry, played, math.hypot(played.sd, late))
+
+    def shot(self, entry: Entry, shot: Shot) -> None:
+        """A practice shot: one shot of play, whatever was seen of it. Nobody miscounts one."""
+        self._gone(entry, "A practice shot")
+        wiped = None if shot.wiped is None else Wiped.EACH if shot.wiped else Wiped.NEVER
+        self._play(entry, Played(1.0, lane_id=shot.lane_id, wiped=wiped), 0.0)
+
+    def _play(self, entry: Entry, played: Played, sd: float) -> None:
         lane = self._lanes.get(played.lane_id) if played.lane_id is not None else None
         if lane is not None:
             self.life.at(house_key(lane))
-        self.life.play(
-            entry.on, played.shots, math.hypot(played.sd, late), played.wiped, self._volume_m3(played.lane_id)
-        )
+        self.life.play(entry.on, played.shots, sd, played.wiped, self._volume_m3(played.lane_id))
 
     def _volume_m3(self, lane_id: int | None) -> float:
         if lane_id not in self._volume:
@@ -354,7 +363,8 @@ _ACTS: dict[type, Callable[[Folder, Entry, Any], None]] = {
     New: Folder.new, Drilled: Folder.drilled, SurfaceWork: Folder.worked, Played: Folder.played,
     Cleaned: Folder.cleaned, OilDrawn: Folder.oil_drawn, Reading: Folder.read, DropTest: Folder.dropped,
     Inspected: Folder.inspected, Crack: Folder.cracked, Repair: Folder.repaired, Handed: Folder.handed,
-    Undo: Folder.loose_undo, Compared: Folder.shown, Saw: Folder.shown, Note: Folder.shown,
+    Undo: Folder.loose_undo, Compared: Folder.shown, Saw: Folder.shown, Shot: Folder.shot,
+    Note: Folder.shown,
 }  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from arsenal.surface.finish import Z10, Finish
 from arsenal.surface.folding import NOTHING, Folder, Learned, standing_entries
 from arsenal.surface.state import CoverTaken, Moment
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Entry, New, Played, Quantity, Reading, SurfaceWork
+from arsenal.trade.entries import Entry, New, Played, Quantity, Reading, SurfaceWork, shots_in
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import label
 from arsenal.trade.priors import Priors
@@ -77,7 +77,7 @@ def _moment(folder: Folder, entry: Entry, words: str) -> Moment:
     finish = folder.life.finish
     grit, low, high = finish.grits()
     possible = plausible.problem(entry.payload) is None
-    games = entry.payload.shots / SHOTS_A_GAME if isinstance(entry.payload, Played) and possible else 0.0
+    games = shots_in(entry.payload) / SHOTS_A_GAME if possible else 0.0
     read = read_low = read_high = None
     rough = _read_ln_ra(finish, entry.payload) if possible else None
     if rough is not None:

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
+from arsenal.trade.release import Line, Measured
+from arsenal.trade.trial import Sighting
+
 
 class Kind(StrEnum):
     """Every kind of log entry this version writes. A kind it does not know is kept as `Unknown` and shown."""
@@ -28,6 +31,7 @@ class Kind(StrEnum):
     RETIRED = "retired"
     COMPARED = "compared"
     SAW = "saw"
+    SHOT = "shot"
     NOTE = "note"
     UNDO = "undo"
 
@@ -260,6 +264,27 @@ class Saw:
 
 
 @dataclass(frozen=True, slots=True)
+class Shot:
+    """One practice shot and what was seen of it: as much or as little as there is. It counts as one shot of play."""
+
+    seen: Sighting
+    bowler_id: int | None = None
+    """None for the ball's owner."""
+    lane_id: int | None = None
+    """None for the bowler's usual condition."""
+    line: Line | None = None
+    """None for the bowler's own line there."""
+    measured: Measured | None = None
+    """What an instrument read of the release; the rest is the bowler's usual one."""
+    wiped: bool | None = None
+    """Whether the ball was wiped before it."""
+    minute: int | None = None
+    """Minutes after midnight, where somebody noted it."""
+    outing: str = ""
+    """Shots of one outing share it; empty where day, lane and bowler make one."""
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
     """A sentence to keep."""
 
@@ -282,15 +307,15 @@ class Unknown:
 
 Payload = (
     New | Drilled | SurfaceWork | Played | Cleaned | OilDrawn | Reading | DropTest | Inspected | Crack | Repair
-    | Handed | Compared | Saw | Note | Undo | Unknown
+    | Handed | Compared | Saw | Shot | Note | Undo | Unknown
 )  # fmt: skip
 
 PAYLOAD_OF: dict[Kind, type] = {
     Kind.NEW: New, Kind.DRILLED: Drilled, Kind.SANDED: SurfaceWork, Kind.POLISHED: SurfaceWork, Kind.PLAYED: Played,
     Kind.CLEANED: Cleaned, Kind.OIL_DRAWN: OilDrawn, Kind.READING: Reading, Kind.DROP_TEST: DropTest,
     Kind.INSPECTED: Inspected, Kind.CRACK: Crack, Kind.REPAIR: Repair, Kind.LENT: Handed, Kind.RETURNED: Handed,
-    Kind.SOLD: Handed, Kind.RETIRED: Handed, Kind.COMPARED: Compared, Kind.SAW: Saw, Kind.NOTE: Note,
-    Kind.UNDO: Undo,
+    Kind.SOLD: Handed, Kind.RETIRED: Handed, Kind.COMPARED: Compared, Kind.SAW: Saw, Kind.SHOT: Shot,
+    Kind.NOTE: Note, Kind.UNDO: Undo,
 }  # fmt: skip
 
 
@@ -329,6 +354,11 @@ class Entry:
     version: int = 1
     late: bool = False
     """Entered after the day it tells of, from memory; widens doubt."""
+
+
+def shots_in(payload: Payload) -> float:
+    """Shots with the strike ball that an entry tells of; 0 for one that tells of none."""
+    return payload.shots if isinstance(payload, Played) else float(isinstance(payload, Shot))
 
 
 def effective(entries: tuple[Entry, ...] | list[Entry]) -> list[Entry]:

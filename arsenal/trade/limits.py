@@ -70,6 +70,8 @@ LIMITS: dict[str, Limit] = {
         Limit("holes", 0, 5),
         Limit("oil height", 0, 200, "units"),
         Limit("distance", 0, 65, "ft"),
+        Limit("seen at", 0, 99, "ft"),
+        Limit("board seen", -20, 99),
     )
 }
 

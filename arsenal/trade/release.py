@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from arsenal.trade.units import BOARD_M, DEGREE_RAD, MPH_MPS
 
@@ -73,3 +73,26 @@ class Style:
             line.launch_rad,
             line.lateral_m,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What an instrument read of one delivery: as much or as little as there is."""
+
+    speed_mps: float | None = None
+    """At the hand."""
+    rev_rate_radps: float | None = None
+    axis_rotation_rad: float | None = None
+    axis_tilt_rad: float | None = None
+    launch_rad: float | None = None
+    """Toward the hook side. Kept; nothing is learned from it."""
+    entry_rad: float | None = None
+    """Angle into the pins. Kept; nothing is learned from it."""
+
+    def over(self, usual: Style) -> Style:
+        """The bowler's usual style with what was measured in its place."""
+        read = {
+            "speed_mps": self.speed_mps, "rev_rate_radps": self.rev_rate_radps,
+            "axis_rotation_rad": self.axis_rotation_rad, "axis_tilt_rad": self.axis_tilt_rad,
+        }  # fmt: skip
+        return replace(usual, **{name: value for name, value in read.items() if value is not None})

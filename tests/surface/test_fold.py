@@ -50,6 +50,7 @@ from arsenal.trade.entries import (
     Reading,
     Repair,
     Scale,
+    Shot,
     Step,
     SurfaceWork,
     Tool,
@@ -58,7 +59,8 @@ from arsenal.trade.entries import (
     Wiped,
 )  # fmt: skip
 from arsenal.trade.lane import FilmSummary, Lane
-from arsenal.trade.units import INCH_M, MICROINCH_M
+from arsenal.trade.trial import Sighting, Word
+from arsenal.trade.units import BOARD_M, INCH_M, MICROINCH_M
 
 NUMBERS = st.one_of(
     st.floats(allow_nan=True, allow_infinity=True), st.floats(-10, 5000), st.sampled_from([0.0, 1.0, 500.0, 1e300])
@@ -88,6 +90,10 @@ PAYLOADS = st.one_of(
     st.builds(Repair, st.just("plug"), st.booleans(), st.booleans()).map(lambda p: (Kind.REPAIR, p)),
     st.tuples(st.sampled_from([Kind.LENT, Kind.RETURNED, Kind.SOLD, Kind.RETIRED]), st.builds(Handed)),
     st.just((Kind.COMPARED, Compared(2, 3.0))),
+    st.builds(
+        Shot, st.builds(Sighting, NUMBERS, NUMBERS), lane_id=st.sampled_from([None, 1, 2, 9]),
+        wiped=st.sampled_from([None, True, False]),
+    ).map(lambda p: (Kind.SHOT, p)),
     st.just((Kind.NOTE, Note("x"))),
     st.just((Kind.UNDO, Undo())),
     st.just(("a later kind", Unknown("{}"))),
@@ -327,6 +333,25 @@ def test_sessions_are_days_and_an_inspection_starts_them_again() -> None:
 
 
 # ---- the rest of what is kept
+
+
+@pytest.mark.parametrize("wiped", [True, False])
+@pytest.mark.parametrize("seen", [Sighting(words=(Word.FLUSH,)), Sighting(landing_m=44.0 * BOARD_M), Sighting()])
+def test_a_game_of_practice_shots_wears_a_ball_as_a_game_does(wiped: bool, seen: Sighting) -> None:
+    start = [entry(1, *new(hand(1000.0)))]
+    how = Wiped.EACH if wiped else Wiped.NEVER
+    one_by_one = [entry(2 + i, Kind.SHOT, Shot(seen, lane_id=1, wiped=wiped)) for i in range(11)]
+    shots = fold(ball(), start + one_by_one, PRIORS, lanes=HOUSES)
+    game = fold(ball(), [*start, entry(2, *played(1.0, wiped=how, lane=1))], PRIORS, lanes=HOUSES)
+    same(shots, game, but=("memory", "oil_kg"))
+    assert shots.oil_kg.mean == pytest.approx(game.oil_kg.mean, rel=1e-9)
+    assert shots.sessions_since_inspection == 1
+
+
+def test_a_practice_shot_with_a_ball_that_was_sold_is_named() -> None:
+    sold = (Kind.SOLD, Handed("Juni"))
+    state = fold(ball(), log(new(hand(1000.0)), sold, (Kind.SHOT, Shot(Sighting()))), PRIORS)
+    assert codes(state) == ["after-gone"]
 
 
 def test_lent_returned_sold_and_retired() -> None:

@@ -18,9 +18,9 @@ from arsenal.trade.entries import (
     OilDrawn,
     OilMethod,
     Payload,
-    Played,
     Repair,
     effective,
+    shots_in,
 )
 from arsenal.trade.errors import NotUnderstood, OutOfRange
 from arsenal.trade.limits import LIMITS, check
@@ -46,14 +46,14 @@ def read_clean(cursor: Cursor, sheet: Sheet) -> bool:
         same = True
     elif cursor.accept("later") or cursor.accept("next", "day") or cursor.accept("days", "later"):
         same = False
-    on_this_line = any(p.kind is Kind.PLAYED for p in sheet.pieces)
+    on_this_line = any(p.kind in (Kind.PLAYED, Kind.SHOT) for p in sheet.pieces)
 
     def for_ball(ball: Ball) -> tuple[Payload, int | None]:
         if same is not None or on_this_line:
             return Cleaned(same is not False), None
         day = sheet.on or sheet.scene.today
         mine = [e for e in sheet.scene.entries if e.ball_id == ball.id]
-        played = [e.on for e in effective(mine) if isinstance(e.payload, Played) and e.on <= day]
+        played = [e.on for e in effective(mine) if shots_in(e.payload) and e.on <= day]
         return Cleaned(not played or max(played) == day), None
 
     sheet.pieces.append(Piece(Kind.CLEANED, Cleaned(same is not False), for_ball=for_ball))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import cast
 
+from arsenal.exchange import sight_words
 from arsenal.exchange.one_line.dates import day_words
 from arsenal.exchange.one_line.who import Scene
 from arsenal.trade.entries import (
@@ -29,6 +30,7 @@ from arsenal.trade.entries import (
     Repair,
     Saw,
     Scale,
+    Shot,
     Step,
     SurfaceWork,
     Tool,
@@ -36,6 +38,7 @@ from arsenal.trade.entries import (
     Unknown,
 )
 from arsenal.trade.errors import NotFound
+from arsenal.trade.own_boards import board_of
 from arsenal.trade.pads import NEW_PAD_ID
 from arsenal.trade.units import GRAM_KG, INCH_M, MICROINCH_M, SHOTS_A_GAME
 
@@ -248,6 +251,23 @@ def _saw(p: Saw, day: str, scene: Scene) -> list[tuple[str, bool]]:
     return [("seen ", False), (p.seen.value, True), (f" {day}" + (f" on {lane}" if lane else ""), False)]
 
 
+def _shot(p: Shot, day: str, scene: Scene, ball_id: int | None) -> list[tuple[str, bool]]:
+    bowler = scene.thrower(p, ball_id)
+    back_up, to_left = (bowler.back_up, bowler.hooks_to_left) if bowler else (False, True)
+    lane = next((lane.name for lane in scene.lanes if lane.id == p.lane_id), "")
+    tail = [f" {day}", f" at {sight_words.clock(p.minute)}" if p.minute is not None else "", f" on {lane}" * bool(lane)]
+    if p.bowler_id is not None:
+        tail.append(f", thrown by {bowler.name if bowler else 'somebody else'}")
+    if p.line is not None:
+        tail.append(f", laid down on {board_of(p.line.lateral_m, back_up=back_up):.3g}")
+    if p.measured is not None:
+        tail.append(", " + sight_words.measured(p.measured))
+    tail.append({True: ", wiped before it", False: ", not wiped before it", None: ""}[p.wiped])
+    tail.append(f", outing {p.outing}" if p.outing else "")
+    said = sight_words.seen(p.seen, back_up=back_up, hooks_to_left=to_left)
+    return [("practice shot ", False), (said, True), ("".join(tail), False)]
+
+
 def _note(p: Note, day: str, _scene: Scene) -> list[tuple[str, bool]]:
     return [(f"noted {day}: ", False), (p.text, True)]
 
@@ -261,9 +281,13 @@ _CLAUSE = cast(
 
 
 def clause(
-    kind: Kind | str, payload: Payload, day: str, scene: Scene, undoes: int | None = None
+    kind: Kind | str, payload: Payload, day: str, scene: Scene, undoes: int | None = None, ball_id: int | None = None
 ) -> list[tuple[str, bool]]:
-    """What happened, after the ball's name: verb first, `day` in its place (which may be empty)."""
+    """What happened, after the ball's name: verb first, `day` in its place (which may be empty). A shot's boards are
+    those of whoever threw it, by default the owner of `ball_id`.
+    """
+    if isinstance(payload, Shot):
+        return _shot(payload, day, scene, ball_id)
     if isinstance(payload, Handed) and isinstance(kind, Kind):
         return _handed(payload, day, scene, kind)
     if isinstance(payload, Undo):
@@ -297,7 +321,7 @@ def line_words(drafts: Sequence[Draft], scene: Scene) -> Parts:
     for index, draft in enumerate(d for d in drafts if d.ball_id == ids[0]):
         day = day_words(draft.on, scene.today) if index == 0 else ""
         parts.append((" " if index == 0 else "; ", False))
-        parts += clause(draft.kind, draft.payload, day, scene, draft.undoes if len(ids) == 1 else None)
+        parts += clause(draft.kind, draft.payload, day, scene, draft.undoes if len(ids) == 1 else None, draft.ball_id)
     return spaced(parts)
 
 

@@ -25,7 +25,7 @@ from arsenal.exchange.one_line.names import (
 )
 from arsenal.exchange.one_line.tokens import Cursor, Token, quote
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Entry
+from arsenal.trade.entries import Entry, Shot
 from arsenal.trade.errors import NotFound
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad, Recipe
@@ -64,6 +64,12 @@ class Scene:
     def owner(self, ball: Ball) -> Person | None:
         """Who owns it, where that is known."""
         return with_id(ball.owner_id, self.people, person_names)
+
+    def thrower(self, shot: Shot, ball_id: int | None) -> Person | None:
+        """Who threw a shot: whom it names, else the owner of the ball; None where nobody knows."""
+        found = None if ball_id is None else with_id(ball_id, self.balls, ball_names)
+        wanted = shot.bowler_id if shot.bowler_id is not None else found.owner_id if found else None
+        return None if wanted is None else with_id(wanted, self.people, person_names)
 
     def full_name(self, ball: Ball) -> str:
         """The ball's name, with the owner's where another ball has the same."""

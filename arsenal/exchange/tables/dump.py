@@ -20,7 +20,7 @@ from arsenal.exchange.tables.numbering import (
     renumbered_person,
 )
 from arsenal.trade.ball import Ball, Cover
-from arsenal.trade.entries import Compared, Draft, Entry, Played, Saw, Unknown, effective
+from arsenal.trade.entries import Compared, Draft, Entry, Played, Saw, Shot, Unknown, effective
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
@@ -229,7 +229,7 @@ def _entry(draft: Draft, scene: Scene) -> _Cells:
     cells: dict[str, str | float | bool | date | None] = {
         "ball": _ball_word(ball, scene), "date": draft.on, "late": draft.late, "bowler": _bowler(ball.owner_id, scene),
     }  # fmt: skip
-    if isinstance(payload, Played | Compared | Saw) and payload.lane_id is not None:
+    if isinstance(payload, Played | Compared | Saw | Shot) and payload.lane_id is not None:
         cells["lane"] = scene.lanes[payload.lane_id - 1].name
         payload = replace(payload, lane_id=None)
     if isinstance(payload, Played) and payload.wiped is not None:

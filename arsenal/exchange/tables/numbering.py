@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Compared, Draft, Handed, New, Payload, Played, Saw, Step, SurfaceWork
+from arsenal.trade.entries import Compared, Draft, Handed, New, Payload, Played, Saw, Shot, Step, SurfaceWork
 from arsenal.trade.pads import Pad
 from arsenal.trade.person import Person
 
@@ -29,12 +29,13 @@ def _payload(payload: Payload, to: Numbers) -> Payload:
     def pads(steps: tuple[Step, ...]) -> tuple[Step, ...]:
         return tuple(replace(s, pad_id=_to(to.pads, s.pad_id)) for s in steps)
 
+    if isinstance(payload, Played | Saw | Shot | Compared):
+        payload = replace(payload, lane_id=_to(to.lanes, payload.lane_id))
     match payload:
-        case Played() | Saw():
-            return replace(payload, lane_id=_to(to.lanes, payload.lane_id))
+        case Shot():
+            return replace(payload, bowler_id=_to(to.people, payload.bowler_id))
         case Compared():
-            other = to.balls.get(payload.other_ball_id, payload.other_ball_id)
-            return replace(payload, other_ball_id=other, lane_id=_to(to.lanes, payload.lane_id))
+            return replace(payload, other_ball_id=to.balls.get(payload.other_ball_id, payload.other_ball_id))
         case SurfaceWork():
             return replace(payload, steps=pads(payload.steps))
         case New():
