@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
@@ -12,7 +12,7 @@ from arsenal.kernels import flare, friction
 from arsenal.motion.checks import FACTOR, FILM, FRICTION, ROUGHNESS, TURNS
 from arsenal.motion.flaring import flare_of
 from arsenal.motion.records import Floats
-from arsenal.surface.state import SurfaceState
+from arsenal.surface.state import ZERO, Estimate, SurfaceState
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.factors import BallFactors
 from arsenal.trade.priors import Priors
@@ -121,15 +121,19 @@ def grip(
     factors: BallFactors | None = None,
 ) -> Grip:  # fmt: skip
     """The grip at the means: one path. `lane_volume_m3` sets how much film wiping leaves on a ball in play; `factors`
-    is what practice shots have taught of the ball on its present finish.
+    is what practice shots have taught of the ball.
     """
-    if factors is not None:
-        return _taught(ball, state, priors, style, lane_volume_m3, np.zeros((NORMALS, 1)), factors)
     one = np.ones(1)
-    return _make(
-        ball, state, priors, style, one * math.exp(state.ln_ra_m.mean), one * state.oil_share, one, one,
-        one * _film_on_ball(state, priors, lane_volume_m3),
+    film = one * _film_on_ball(state, priors, lane_volume_m3)
+    if factors is None:
+        ra = one * math.exp(state.ln_ra_m.mean)
+        return _make(ball, state, priors, style, ra, one * state.oil_share, one, one, film)
+    mu, response, oil, _ = factors.mean
+    made = _make(
+        ball, state, priors, style, one * math.exp(finish_of(state, factors).mean), one * state.oil_share,
+        one * math.exp(mu), one + response, film,
     )  # fmt: skip
+    return replace(made, film_scale=made.film_scale * math.exp(oil))
 
 
 def grip_draws(
@@ -147,34 +151,83 @@ def grip_draws(
     """`n` draws of what is not known of this ball's grip.
 
     Pass `normals` (NORMALS × n standard normals) to pair two states of one ball draw by draw; else `rng` gives them.
-    `factors` is what practice shots have taught of the ball on its present finish; the draws are then of that.
+    One more row in `normals` is ln of the response to oil on the lane, as `taught_rows` makes them. `factors` is what
+    practice shots have taught of the ball; the draws are then of that.
     """
     z = normals if normals is not None else (rng or np.random.default_rng(1)).standard_normal((NORMALS, n))
     if factors is not None:
-        return _taught(ball, state, priors, style, lane_volume_m3, z, factors)
+        # the rows count in spreads of the log's ln Ra, which may be none
+        state = replace(state, ln_ra_m=Estimate(state.ln_ra_m.mean, state.ln_ra_m.sd or 1.0))
+        z = taught_rows(state.ln_ra_m.sd, priors, z, factors)
     doubt = priors.doubt
     ra = np.exp(state.ln_ra_m.mean + state.ln_ra_m.sd * z[0])
     oil = state.oil_share * _spread(state.oil_kg.mean, state.oil_kg.sd, z[1])
     film = _film_on_ball(state, priors, lane_volume_m3) * _spread(state.film_m.mean, state.film_m.sd, z[4])
-    return _make(
+    made = _make(
         ball, state, priors, style, ra, oil, np.exp(doubt.ball_ln_mu_sd * z[2]),
         1.0 + doubt.response_sd * z[3], film,
     )  # fmt: skip
+    if z.shape[0] == NORMALS:
+        return made
+    return replace(made, film_scale=made.film_scale * np.exp(z[NORMALS]))
 
 
-def _taught(
-    ball: Ball, state: SurfaceState, priors: Priors, style: Style, volume_m3: float, z: Floats, factors: BallFactors
-) -> Grip:
-    """Draws of a ball that practice shots have taught of, from the same normals; the film on it is as in the log."""
-    cov = np.array(factors.cov).reshape(4, 4)
-    values, vectors = np.linalg.eigh(cov)
-    root = (vectors * np.sqrt(np.maximum(values, 0.0))) @ vectors.T
-    drawn = np.array(factors.mean)[:, None] + root @ np.stack([z[2], z[3], z[1], z[0]])
-    ra = np.exp(state.ln_ra_m.mean + drawn[3])
-    film = _film_on_ball(state, priors, volume_m3) * _spread(state.film_m.mean, state.film_m.sd, z[4])
-    share = np.full(ra.shape, state.oil_share)
-    made = _make(ball, state, priors, style, ra, share, np.exp(drawn[0]), 1.0 + drawn[1], film)
-    return replace(made, film_scale=made.film_scale * np.exp(drawn[2]))
+def taught_rows(
+    ln_ra_sd: float, priors: Priors, normals: Floats, factors: BallFactors, others: Mapping[int, Floats] = {}
+) -> Floats:
+    """`normals` (NORMALS, n) of a ball moved so that `grip_draws` draws what practice has taught of it, with one more
+    row: ln of the response to oil on the lane.
+
+    Roughness counts in spreads `ln_ra_sd` of the log's ln Ra, where there is any; what the oil in the cover costs is
+    part of the friction taught. `others` are the normals of the balls that `factors` shares doubt with.
+    """
+    doubt, own = priors.doubt, normals[:NORMALS]
+    mu, response, oil, rough = _drawn(factors, {**others, factors.ball_id: own})
+    rough = rough / ln_ra_sd if ln_ra_sd > 0.0 else np.zeros_like(rough)
+    rows = [rough, np.zeros_like(rough), mu / doubt.ball_ln_mu_sd, response / doubt.response_sd, own[4], oil]
+    return np.stack(rows)
+
+
+def _drawn(factors: BallFactors, normals: Mapping[int, Floats]) -> Floats:
+    """The four factors in draws (4, n): each ball's normals in the order of the factors."""
+    blocks = factors.shared
+    if not blocks:
+        values, vectors = np.linalg.eigh(np.array(factors.cov).reshape(4, 4))
+        root = (vectors * np.sqrt(np.maximum(values, 0.0))) @ vectors.T
+        blocks = ((factors.ball_id, tuple(root.ravel())),)
+    drawn = np.array(factors.mean)[:, None]
+    for ball_id, block in blocks:
+        drawn = drawn + np.array(block).reshape(4, 4) @ normals[ball_id][[2, 3, 1, 0]]
+    return np.asarray(drawn)
+
+
+def finish_of(state: SurfaceState, factors: BallFactors) -> Estimate:
+    """The ln Ra in metres of a state of the ball: its log and, as far as the finish is still the present one, what
+    shots have taught of that.
+    """
+    log = state.ln_ra_m
+    kept = kept_share(factors.ln_ra_sd, state.changed_ln, log.sd)
+    var = log.sd**2 + kept**2 * (factors.cov[15] - factors.ln_ra_sd**2)
+    return Estimate(log.mean + kept * factors.mean[3], math.sqrt(max(var, 0.0)))
+
+
+def kept_share(before_sd: float, change: Estimate, after_sd: float) -> float:
+    """How much of a surprise in ln Ra is still there after it moved by `change`: the regression of what is then on what
+    is now. 1 where nothing was done; a full resurfacing leaves little. 0 after a change of a finish with no doubt.
+    """
+    if change == ZERO:
+        return 1.0
+    if before_sd <= 0.0:
+        return 0.0
+    return 1.0 + change.sd / before_sd * tie_of(before_sd, change.sd, after_sd)
+
+
+def tie_of(before_sd: float, change_sd: float, after_sd: float) -> float:
+    """Correlation of a state before a change with the change, from the three spreads; 0 where either has none."""
+    if before_sd <= 0.0 or change_sd <= 0.0:
+        return 0.0
+    tie = (after_sd**2 - before_sd**2 - change_sd**2) / (2.0 * before_sd * change_sd)
+    return min(max(tie, -1.0), 1.0)
 
 
 def _spread(mean: float, sd: float, z: Floats) -> Floats:

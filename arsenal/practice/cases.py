@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from arsenal import motion
 from arsenal.order import shot as shots
-from arsenal.surface.folding import Folder, standing_entries
+from arsenal.surface.folding import NOTHING, Folder, Learned, standing_entries
 from arsenal.surface.state import ZERO, Estimate, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry
@@ -57,13 +57,16 @@ class Cases:
 
 def cases_of(
     trials: Sequence[AnyTrial], balls: Mapping[int, Ball], entries_by_ball: Mapping[int, Sequence[Entry]],
-    lanes: Mapping[int, Lane], people: Mapping[int, Person], priors: Priors,
+    lanes: Mapping[int, Lane], people: Mapping[int, Person], priors: Priors, learned: Mapping[int, Learned] = {},
 ) -> Cases:  # fmt: skip
-    """`trials` with what they were thrown with. A trial without a known lane or release is named and left out."""
+    """`trials` with what they were thrown with. A trial without a known lane or release is named and left out.
+
+    `learned` is, by ball, what other balls' readings say of houses and pads, as `surface.fold` takes it.
+    """
     logged = frozenset(i for i, entries in entries_by_ball.items() if entries and i in balls)
     sorted_out = checked(tuple(trials), logged)
     found, lines = list(sorted_out.findings), dict[tuple[int, int], Line]()
-    states = _states(sorted_out.good, balls, entries_by_ball, lanes, priors)
+    states = _states(sorted_out.good, balls, entries_by_ball, lanes, priors, learned)
     made = []
     for trial in sorted_out.good:
         lane, bowler = lanes.get(trial.lane_id), people.get(trial.bowler_id)
@@ -99,12 +102,12 @@ def _ball_ids(trial: AnyTrial) -> tuple[int, ...]:
 
 def _states(
     trials: Sequence[AnyTrial], balls: Mapping[int, Ball], entries_by_ball: Mapping[int, Sequence[Entry]],
-    lanes: Mapping[int, Lane], priors: Priors,
+    lanes: Mapping[int, Lane], priors: Priors, learned: Mapping[int, Learned],
 ) -> dict[tuple[int, int], SurfaceState]:  # fmt: skip
     """The surface of each ball just before each of its trials: one walk along its log."""
     found: dict[tuple[int, int], SurfaceState] = {}
     for ball_id in sorted({i for t in trials for i in _ball_ids(t)}):
-        folder = Folder(balls[ball_id], priors, lanes)
+        folder = Folder(balls[ball_id], priors, lanes, learned.get(ball_id, NOTHING))
         entries = standing_entries(balls[ball_id], entries_by_ball.get(ball_id, ()))
         at = 0
         for trial in [t for t in trials if ball_id in _ball_ids(t)]:

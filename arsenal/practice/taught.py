@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 
 import numpy as np
 
 from arsenal.motion.records import Floats
 from arsenal.practice import model
+from arsenal.practice.carried import carried
 from arsenal.practice.cases import Case, Thrown
 from arsenal.practice.posterior import Posterior
-from arsenal.trade.factors import BallFactors
+from arsenal.surface.state import SurfaceState
+from arsenal.trade.ball import Ball
+from arsenal.trade.factors import BallFactors, LaneFactors
 from arsenal.trade.findings import Finding, Weight
-from arsenal.trade.trial import MARKS, Mark
+from arsenal.trade.trial import MARKS, Mark, Sighting, Trial
 from arsenal.trade.units import BOARD_M, FOOT_M
 
 ODD_SHOT = 0.8
@@ -25,31 +30,67 @@ FIRST_READ, LANDING = MARKS.index(Mark.FIRST_READ), MARKS.index(Mark.LANDING)
 
 def factors(found: Posterior, ball_id: int, t: Thrown | None = None) -> BallFactors | None:
     """The four factors of one ball; its finish is that of `t`, by default of its last shot. None without a shot."""
-    own = [one for case in found.cases for one in case.thrown if one.ball.id == ball_id]
-    if not own:
+    own = _last_throws(found).get(ball_id)
+    if own is None:
         return None
-    last = t or own[-1]
-    ball = found.where.ball(ball_id).start
-    pick = np.zeros((4, found.where.size))
-    for row, column in enumerate((model.MU, model.RESPONSE, model.OIL)):
-        pick[row, ball + column] = 1.0
-    at = found.where.finishes.get(last.finish)
-    if at is not None:
-        pick[3, at] = 1.0
-    pick[3, ball + model.PACE] = _shine(last, found)
-    mean, cov = pick @ found.mean, pick @ found.cov @ pick.T
-    a, b, c, d = (float(v) for v in mean)
-    return BallFactors(ball_id, (a, b, c, d), tuple(float(v) for v in cov.ravel()), len(own))
+    last = t or own
+    made = _of(found, {ball_id: last})[ball_id]
+    return replace(made, shared=())
 
 
-def _shine(t: Thrown, found: Posterior) -> float:
-    return model.shine_by_pace(t, found.priors)
+def every(found: Posterior, owned: Sequence[tuple[Ball, SurfaceState]] = ()) -> Mapping[int, BallFactors]:
+    """What is known of each ball that was thrown, on the finish it has in `owned`, else on that of its last shot.
+
+    What is unknown of two balls hangs together where they were thrown on one lane; `shared` says how.
+    """
+    now = {ball.id: (ball, state) for ball, state in owned}
+    last = _last_throws(found)
+    return _of(found, {i: replace(t, ball=now[i][0], state=now[i][1]) if i in now else t for i, t in last.items()})
 
 
-def every(found: Posterior) -> Mapping[int, BallFactors]:
-    """What is known of each ball that was thrown."""
-    made = {ball: factors(found, ball) for ball in found.where.balls}
-    return {ball: one for ball, one in made.items() if one is not None}
+def _last_throws(found: Posterior) -> dict[int, Thrown]:
+    return {t.ball.id: t for case in found.cases for t in case.thrown}
+
+
+def _of(found: Posterior, thrown: Mapping[int, Thrown]) -> dict[int, BallFactors]:
+    """Of each ball its four factors on the finish it is thrown with here; a finish nobody threw is as in the log."""
+    ids = sorted(thrown)
+    cases = [Case(Trial(0, i, 0, thrown[i].lane.id, date.min, "", Sighting()), (thrown[i],)) for i in ids]
+    where = model.layout([*found.cases, *cases], found.priors)
+    mean, cov = carried(found, where)
+    pick = np.zeros((4 * len(ids), where.size))
+    for row, i in enumerate(ids):
+        ball = where.ball(i).start
+        pick[4 * row + np.arange(3), ball + np.array([model.MU, model.RESPONSE, model.OIL])] = 1.0
+        pick[4 * row + 3, where.finishes[thrown[i].finish]] = 1.0
+        pick[4 * row + 3, ball + model.PACE] = model.shine_by_pace(thrown[i], found.priors)
+    mean, cov = pick @ mean, pick @ cov @ pick.T
+    values, vectors = np.linalg.eigh(cov)
+    root = (vectors * np.sqrt(np.maximum(values, 0.0))) @ vectors.T
+    counts = Counter(t.ball.id for case in found.cases for t in case.thrown)
+    return {i: _one(i, row, mean, cov, root, ids, thrown[i], counts[i]) for row, i in enumerate(ids)}
+
+
+def _one(
+    ball_id: int, row: int, mean: Floats, cov: Floats, root: Floats, ids: Sequence[int], t: Thrown, trials: int
+) -> BallFactors:
+    own = slice(4 * row, 4 * row + 4)
+    a, b, c, d = (float(v) for v in mean[own])
+    shared = tuple((i, _flat(root[own, 4 * k : 4 * k + 4])) for k, i in enumerate(ids))
+    return BallFactors(ball_id, (a, b, c, d), _flat(cov[own, own]), trials, t.state.ln_ra_m.sd, shared)
+
+
+def _flat(block: Floats) -> tuple[float, ...]:
+    return tuple(float(v) for v in block.ravel())
+
+
+def lane_of(found: Posterior, key: str) -> LaneFactors | None:
+    """What one outing's lane was like; None where none of its shots were learned from."""
+    if key not in found.where.outings:
+        return None
+    at = found.where.outing(key)
+    shots = sum(case.thrown[0].outing == key for case in found.cases)
+    return LaneFactors(tuple(float(v) for v in found.mean[at]), _flat(found.cov[at, at]), shots)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,92 @@
+"""What a bowler's practice shots have taught: the one place that gives it to orders, sheets and plans.
+
+A file without practice shots is not looked at any further. A bare word for a shot (`Saw`) is left out: nobody wrote down
+which line it was on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+
+from arsenal.acts.shop import PRACTICE, Shop
+from arsenal.practice import from_log, posterior, taught
+from arsenal.practice.cases import Cases, cases_of
+from arsenal.practice.posterior import Posterior
+from arsenal.trade.entries import Compared, Entry, Kind
+from arsenal.trade.factors import BallFactors, LaneFactors
+from arsenal.trade.findings import Finding
+
+Progress = Callable[[float], None]
+NOTHING = Cases((), ())
+
+
+def practice_of(shop: Shop, bowler_id: int) -> Cases:
+    """Every practice shot of the bowler's balls that can be learned from, and what was said of the others."""
+    own = [ball for ball in shop.balls(bowler_id) if ball.id in shop.practised()]
+    if not own:
+        return NOTHING
+
+    def make() -> Cases:
+        logs = _logs(shop, [ball.id for ball in own])
+        people = {person.id: person for person in shop.people()}
+        found = from_log.trials(
+            {ball.id: [e for e in logs[ball.id] if e.kind in (*PRACTICE, Kind.UNDO)] for ball in own},
+            {ball.id: ball.owner_id for ball in shop.balls() if ball.owner_id is not None},
+            {p.id: p.usual_lane_id for p in people.values() if p.usual_lane_id is not None},
+            {p.id: p.style for p in people.values() if p.style is not None},
+        )  # fmt: skip
+        balls, learned = {i: shop.ball(i) for i in logs}, {i: shop.learned(i) for i in logs}
+        made = cases_of(found.trials, balls, logs, shop.lanes(), people, shop.priors, learned)
+        return Cases(made.cases, (*found.findings, *made.findings))
+
+    return shop.remembered(("practice", bowler_id, shop.revision), make)
+
+
+def _logs(shop: Shop, ball_ids: Sequence[int]) -> dict[int, tuple[Entry, ...]]:
+    """The logs of these balls and of those they were compared with."""
+    shop.read_ahead(shop.ball(i) for i in ball_ids)
+    logs = {i: shop.entries(i) for i in ball_ids}
+    known = {ball.id for ball in shop.balls()}
+    said = {e.payload.other_ball_id for log in logs.values() for e in log if isinstance(e.payload, Compared)}
+    return logs | {i: shop.entries(i) for i in said & known - logs.keys()}
+
+
+def posterior_of(shop: Shop, bowler_id: int, progress: Progress | None = None) -> Posterior | None:
+    """What is believed of balls, finishes and lanes after all of the bowler's practice shots; None without one.
+
+    `progress` hears from 0 to 1 while it is worked out, and may raise to stop it.
+    """
+    cases = practice_of(shop, bowler_id).cases
+    if not cases:
+        return None
+
+    def make() -> Posterior:
+        return posterior.learn(cases, shop.priors, progress=progress or (lambda _: None))
+
+    return shop.remembered(("posterior", bowler_id, shop.revision), make)
+
+
+def taught_of(shop: Shop, bowler_id: int, day: date | None = None) -> Mapping[int, BallFactors]:
+    """What practice has taught of each of the bowler's balls on the finish it has now, or had at the end of `day`.
+    Empty without a shot.
+    """
+    found = posterior_of(shop, bowler_id)
+    if found is None:
+        return {}
+    had = shop.held(bowler_id, until=day)
+    return shop.remembered(("taught", bowler_id, shop.revision, had), lambda: taught.every(found, had))
+
+
+def outing_of(shop: Shop, bowler_id: int, lane_id: int, day: date | None = None) -> LaneFactors | None:
+    """What the lane was like that `day` (today), where shots were logged on it then; None where none were."""
+    found = posterior_of(shop, bowler_id)
+    on = day or shop.today()
+    keys = [c.thrown[0].outing for c in found.cases if (c.trial.lane_id, c.trial.on) == (lane_id, on)] if found else []
+    return taught.lane_of(found, keys[-1]) if found and keys else None
+
+
+def findings_of(shop: Shop, bowler_id: int) -> tuple[Finding, ...]:
+    """What is odd: shots that cannot be learned from, outings and balls that nothing explains."""
+    found = posterior_of(shop, bowler_id)
+    return (*practice_of(shop, bowler_id).findings, *(taught.findings(found) if found else ()))
