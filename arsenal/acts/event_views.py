@@ -127,6 +127,9 @@ class BallLine:
     given_up: str = ""
     """What leaving it at home would cost; empty for a ball at home."""
     spare: bool = False
+    set_grit: float | None = None
+    """What its finish would be set at, and what it would play at: the fall in its row."""
+    grit: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
