@@ -19,7 +19,7 @@ class Place(StrEnum):
     """Where a slot of work is and with it what can be done in it."""
 
     HOME = "at home"
-    """By hand; no spinner, no heat."""
+    """By hand, unless the slot says otherwise."""
     BENCH = "shop bench"
 
 
@@ -39,6 +39,8 @@ class League:
     lane_id: int | None = None
     ball_ids: tuple[int, ...] = ()
     """Balls usually thrown there; empty for all in the bag."""
+    shots: float | None = None
+    """Strike-ball shots of one evening, where that is not the usual eleven a game."""
     skipped: tuple[date, ...] = ()
 
 
@@ -56,5 +58,7 @@ class Slot:
     place: Place = Place.HOME
     spinner: bool = False
     heat: bool = False
+    heat_places: int = 1
+    """Balls the heat cabinet takes at once."""
     skipped: tuple[date, ...] = ()
     note: str = ""

@@ -1,0 +1,198 @@
+"""When each job falls due, with its doubt: the chance that it is due by each day ahead, and again after it was done.
+
+A job is due once the games it has left have been played. Both sides are unsure: how many games are left, and how many
+of an evening's games this ball sees. Their difference is taken as normal, so the chance to be due by the end of a day
+is Φ((played − left) / √(var played + var left)); the first of several ways counts, taken as independent.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from arsenal.plan.intervals import Intervals, finish_class
+from arsenal.plan.pace import GAMES_A_SESSION, add_months
+from arsenal.plan.plays import BallPlay
+from arsenal.plan.records import Job, Way, Work
+from arsenal.surface.state import Estimate, SurfaceState
+
+EARLY, LIKELY, LATE = 0.1, 0.5, 0.9
+SWALLOW_DAYS = 7
+"""A refresh that falls due so shortly before a resurfacing is left to it (our own assumption)."""
+MOST_ROUNDS = 60
+PLANNED = (Work.REFRESH, Work.RESURFACE, Work.DEEP_OIL, Work.INSPECT, Work.CLEAN)
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """How long one round of a job lasts once it is done: games, months, or where `both` not before both."""
+
+    games: Estimate | None = None
+    months: int | None = None
+    both: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Falling:
+    """One round of one job: the chance that it is due by the end of each day from `first_on` on."""
+
+    ball_id: int
+    work: Work
+    round: int
+    first_on: date
+    chance: tuple[float, ...]
+    job: Job
+
+    @property
+    def key(self) -> str:
+        """Stable from one plan to the next."""
+        return f"{self.ball_id} {self.work} {self.round}"
+
+    def by(self, chance: float) -> date | None:
+        """The first day by which it is due with at least that chance; None where that lies past the days reckoned."""
+        at = next((n for n, p in enumerate(self.chance) if p >= chance), None)
+        return None if at is None else self.first_on + timedelta(days=at)
+
+    @property
+    def early(self) -> date | None:
+        """One chance in ten to be due by then."""
+        return self.by(EARLY)
+
+    @property
+    def likely(self) -> date | None:
+        """Even chances."""
+        return self.by(LIKELY)
+
+    @property
+    def late(self) -> date | None:
+        """Nine chances in ten."""
+        return self.by(LATE)
+
+    def by_the_end_of(self, on: date) -> float:
+        """The chance to be due by the end of a day."""
+        at = (on - self.first_on).days
+        return 0.0 if at < 0 else self.chance[min(at, len(self.chance) - 1)]
+
+
+def chances(ways: Sequence[Way], plays: Sequence[BallPlay], first_on: date, days: int) -> tuple[float, ...]:
+    """The chance that the first of the ways is due by the end of each of so many days from `first_on`; play before
+    that day does not count.
+    """
+    ahead = [play for play in plays if play.on >= first_on]
+    ons = [play.on for play in ahead]
+    games, variance = [0.0], [0.0]
+    for play in ahead:
+        games.append(games[-1] + play.games)
+        variance.append(variance[-1] + play.variance)
+    found, highest = [], 0.0
+    for n in range(days):
+        on = first_on + timedelta(days=n)
+        had = bisect_right(ons, on)
+        none = math.prod(1.0 - _due(way, on, games[had], variance[had]) for way in ways)
+        highest = max(highest, 1.0 - none)  # what is due stays due
+        found.append(highest)
+    return tuple(found)
+
+
+def _due(way: Way, on: date, played: float, variance: float) -> float:
+    if way.on is not None and on < way.on:
+        return 0.0
+    if way.games is None:
+        return 1.0 if way.on is not None else 0.0
+    spread = math.sqrt(variance + way.games.sd**2)
+    beyond = played - way.games.mean
+    if spread < 1e-9:
+        return 1.0 if beyond >= 0.0 else 0.0
+    return 0.5 * math.erfc(-beyond / (spread * math.sqrt(2.0)))
+
+
+def again(job: Job, state: SurfaceState, table: Intervals, fresh: Estimate | None = None) -> tuple[Again, ...]:
+    """How this job comes again on a ball in that state. `fresh` are the games after which a refreshed surface has lost
+    what counts as due, where that was reckoned.
+    """
+    rows = table.by_cover[state.cover]
+    interval = {
+        Work.REFRESH: rows.refresh[finish_class(state)], Work.RESURFACE: rows.resurface, Work.DEEP_OIL: rows.deep_oil,
+    }.get(job.work)  # fmt: skip
+    found = [Again(Estimate(interval.due, interval.doubt))] if interval is not None else []
+    if job.work is Work.REFRESH and fresh is not None:
+        found.append(Again(fresh))
+    if job.work is Work.RESURFACE and rows.resurface_by_date:
+        found.append(Again(months=table.resurface_months))
+    if job.work is Work.DEEP_OIL and rows.deep_oil is not None:
+        found.append(Again(Estimate(table.season_games), table.season_months, both=True))
+    if job.work is Work.INSPECT:
+        found.append(Again(Estimate(table.inspect_sessions * GAMES_A_SESSION, GAMES_A_SESSION)))
+    if job.work is Work.CLEAN and rows.clean == "monthly":
+        found.append(Again(months=1))
+    return tuple(found)
+
+
+def _ways(rounds: Sequence[Again], done_on: date, carried: float) -> tuple[Way, ...]:
+    """From the day it was done; `carried` is the variance in games that the round before leaves."""
+    ways = []
+    for one in rounds:
+        on = add_months(done_on, one.months) if one.months is not None else None
+        games = replace(one.games, sd=math.sqrt(one.games.sd**2 + carried)) if one.games is not None else None
+        ways += [Way(games, on)] if one.both or games is None or on is None else [Way(games), Way(on=on)]
+    return tuple(ways)
+
+
+def of_ball(
+    jobs: Sequence[Job], plays: Sequence[BallPlay], rounds: Mapping[Work, Sequence[Again]], today: date, until: date, *,
+    beyond_days: int = 56,
+) -> tuple[Falling, ...]:  # fmt: skip
+    """Every round of every job of one ball whose early day lies by `until`, each taken as done on its likely day. The
+    chances go on for `beyond_days` after that, so that what is early can be weighed. A refresh that falls due about
+    when the ball is resurfaced is left to that, and its next round counts from there.
+    """
+    by_work = {job.work: job for job in jobs if job.work in PLANNED}
+    end = until + timedelta(days=beyond_days)
+    done: tuple[date, ...] = ()
+    found: list[Falling] = []
+    for work in (Work.RESURFACE, *(w for w in PLANNED if w is not Work.RESURFACE)):
+        job = by_work.get(work)
+        if job is None or not job.ways:
+            continue
+        made = _rounds(job, plays, rounds.get(work, ()), (today, until, end), done if work is Work.REFRESH else ())
+        if work is Work.RESURFACE:
+            done = tuple(falling.likely for falling in made if falling.likely is not None)
+        found += made
+    return tuple(sorted(found, key=lambda f: (f.likely or end, f.round, PLANNED.index(f.work))))
+
+
+def _rounds(
+    job: Job, plays: Sequence[BallPlay], rounds: Sequence[Again], when: tuple[date, date, date],
+    resurfaced: Sequence[date],
+) -> list[Falling]:  # fmt: skip
+    start, until, end = when
+    ways, number, carried = job.ways, 0, 0.0
+    found: list[Falling] = []
+    for _ in range(MOST_ROUNDS):
+        if start > until or not ways:
+            break
+        falling = Falling(
+            job.ball_id, job.work, number, start, chances(ways, plays, start, (end - start).days + 1), job
+        )
+        likely, early = falling.likely, falling.early
+        taken = _taken_along(resurfaced, start, likely)
+        if taken is not None:
+            ways, start = _ways(rounds, taken, 0.0), taken + timedelta(days=1)
+            continue
+        if early is None or early > until:
+            break
+        found.append(falling)
+        if likely is None:
+            break
+        carried = max((way.games.sd**2 for way in ways if way.games is not None), default=0.0)
+        ways, start, number = _ways(rounds, likely, carried), likely + timedelta(days=1), number + 1
+    return found
+
+
+def _taken_along(resurfaced: Sequence[date], since: date, likely: date | None) -> date | None:
+    """The resurfacing that a refresh is left to, if there is one."""
+    last = date.max if likely is None else likely + timedelta(days=SWALLOW_DAYS)
+    return next((on for on in resurfaced if since <= on <= last), None)
