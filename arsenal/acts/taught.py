@@ -1,7 +1,7 @@
 """What a bowler's practice shots have taught: the one place that gives it to orders, sheets and plans.
 
-A file without practice shots is not looked at any further. A bare word for a shot (`Saw`) is left out: nobody wrote down
-which line it was on.
+A file without practice shots is not looked at any further. A bare word for a shot (`Saw`) is left out: nobody wrote
+down which line it was on.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 from arsenal.motion.batches import Runs, Throws, batch, throws, trace
 from arsenal.motion.beds import Bed, BedStack, bed, beds
 from arsenal.motion.bodies import body_of, grit_of, reference
-from arsenal.motion.grips import NORMALS, Grip, grip, grip_draws, with_film
+from arsenal.motion.grips import NORMALS, Grip, finish_of, grip, grip_draws, taught_rows, tie_of, with_film
 from arsenal.motion.lines import arrow_distance_m, at_arrows, best_line, word_of
 from arsenal.motion.maps import Friction, Grid, Steps, grid, steps
 from arsenal.motion.rolling import Path, Place, roll
@@ -36,6 +36,7 @@ __all__ = [
     "beds",
     "best_line",
     "body_of",
+    "finish_of",
     "grid",
     "grip",
     "grip_draws",
@@ -43,7 +44,9 @@ __all__ = [
     "reference",
     "roll",
     "steps",
+    "taught_rows",
     "throws",
+    "tie_of",
     "trace",
     "warm",
     "with_film",

@@ -19,6 +19,7 @@ from arsenal.surface import after_work, minutes
 from arsenal.surface.state import Estimate, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.errors import KnownError, NotFound
+from arsenal.trade.factors import BallFactors
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
@@ -109,15 +110,17 @@ class _Tried:
 def answer(
     context: Order, bowler: Person, lane: Lane, owned: Sequence[tuple[Ball, SurfaceState]], ball_id: int, want: Want,
     recipes: Sequence[Recipe], pads: Mapping[int, Pad], priors: Priors, *, seed: int = 1, draws: int = 200,
+    taught: Mapping[int, BallFactors] = {},
 ) -> Answer:  # fmt: skip
-    """The gentlest of `recipes` that does what is wanted; an over-surfaced ball is no answer. Raises NotFound where a
-    ball is not in the set, KnownError for what cannot be wanted.
+    """The gentlest of `recipes` that does what is wanted; an over-surfaced ball is no answer. `taught` is what practice
+    shots have taught of balls, by id. Raises NotFound where a ball is not in the set, KnownError for what cannot be
+    wanted.
     """
     by_id = {ball.id: (ball, state) for ball, state in owned}
     if ball_id not in by_id:
         raise NotFound("That ball is not in this set.", next_step="Choose a ball of the set.")
     ball, state = by_id[ball_id]
-    shot = shots.shared_shot(bowler, lane, priors, line=context.line, seed=seed, draws=1)
+    shot = shots.shared_shot(bowler, lane, priors, line=context.line, seed=seed, draws=1, taught=taught)
     states = [after_work(ball, state, r.steps, priors, pads=pads) for r in recipes]
     aim = _aim(want, context, ball, now_boards=_boards_of(context, ball_id))
     if aim.off(0.0) <= 0.0:
@@ -128,7 +131,7 @@ def answer(
     do = sorted((t for t in safe if t.off <= 0.0), key=lambda t: (t.harm, t.from_middle))
     near = sorted((t for t in safe or tried if t.off > 0.0), key=lambda t: (round(t.off, 2), t.harm))
     listed = [t.recipe for t in (*do[:LISTED], *near[:LISTED])]
-    told = what_if(context, bowler, lane, owned, ball_id, listed, pads, priors, seed=seed, draws=draws)
+    told = what_if(context, bowler, lane, owned, ball_id, listed, pads, priors, seed=seed, draws=draws, taught=taught)
     doing = [r for r in told[: len(do[:LISTED])] if not r.rolls_out]
     over = any(t.rolls_out and t.off <= 0.0 for t in tried) or len(doing) < len(do[:LISTED])
     if doing:
@@ -172,7 +175,7 @@ def _between(want: Between, context: Order, ball: Ball, now_boards: float) -> _A
 
 def _run(shot: shots.Shot, ball: Ball, states: Sequence[SurfaceState]) -> tuple[Floats, Floats, Sequence[bool]]:
     """Landing in boards, first read in feet and whether it rolls out, all states of the ball in one batch."""
-    grips = [motion.grip(ball, s, shot.priors, shot.style, shot.volume_m3) for s in states]
+    grips = [shot.grip(ball, s) for s in states]
     bodies = [motion.body_of(ball, s) for s in states]
     runs = motion.batch(shot.bed, bodies, shot.style.on(shot.line), motion.Grip.join(grips))
     reads = runs.first_read_m.copy()

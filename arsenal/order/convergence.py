@@ -7,7 +7,7 @@ is now; what is unknown of the ball is the same in all three. Doubts come from p
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
@@ -23,6 +23,7 @@ from arsenal.order.records import Remark
 from arsenal.order.shot import Shot
 from arsenal.surface.state import ZERO, Estimate, SurfaceState
 from arsenal.trade.ball import Ball
+from arsenal.trade.factors import BallFactors
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
 from arsenal.trade.priors import Priors
@@ -51,10 +52,14 @@ class _Aged:
 
 
 def of_set(
-    bowler: Person, lane: Lane, owned: Sequence[Owned], priors: Priors, *, seed: int = 1, draws: int = 100
-) -> tuple[Remark, ...]:
-    """The alarms of a bowler's set on a condition. Raises KnownError without a release."""
-    return alarms(shots.shared_shot(bowler, lane, priors, line=None, seed=seed, draws=draws), owned)
+    bowler: Person, lane: Lane, owned: Sequence[Owned], priors: Priors, *, seed: int = 1, draws: int = 100,
+    taught: Mapping[int, BallFactors] = {},
+) -> tuple[Remark, ...]:  # fmt: skip
+    """The alarms of a bowler's set on a condition; `taught` is what practice has taught of balls, by id. Raises
+    KnownError without a release.
+    """
+    shot = shots.shared_shot(bowler, lane, priors, line=None, seed=seed, draws=draws, taught=taught)
+    return alarms(shot, owned)
 
 
 def alarms(shot: Shot, owned: Sequence[Owned]) -> tuple[Remark, ...]:
@@ -80,7 +85,7 @@ def _aged(shot: Shot, owned: Sequence[Owned]) -> list[_Aged]:
     if not owned:
         return []
     thrown = [(b, s) for b, of in owned for s in (_when_set(of), _settled(of), replace(of, film_m=ZERO))]
-    grips = [motion.grip(b, s, shot.priors, shot.style, shot.volume_m3) for b, s in thrown]
+    grips = [shot.grip(b, s) for b, s in thrown]
     bodies = [motion.body_of(b, s) for b, s in thrown]
     runs = motion.batch(shot.bed, bodies, shot.style.on(shot.line), Grip.join(grips))
     land, read, shape = (a.reshape(len(owned), 3) for a in (runs.landing_m / BOARD_M, runs.first_read_m, runs.shape_m))
@@ -182,6 +187,6 @@ def _now(shot: Shot, a: _Aged) -> Floats:
 
 def _drawn(shot: Shot, a: _Aged, since: Estimate, then_sd: float | None) -> Floats:
     """Boards at the pins in every draw, with the roughness from before `since`."""
-    z, now = shots.normals_of(a.ball.id, shot.seed, shot.draws), replace(a.state, film_m=ZERO)
+    z, now = shots.rows_of(shot, a.ball, a.state), replace(a.state, film_m=ZERO)
     rough = shots.ln_ra_before(now.ln_ra_m, since, then_sd, z)
     return np.asarray(shots.throw(shot, [shots.piece_at(shot, a.ball, now, rough, z)]).landing_m[0] / BOARD_M)

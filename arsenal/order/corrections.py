@@ -207,7 +207,7 @@ def _balls(missed: Missed, at: At) -> list[_Try]:
 
 def _pads(missed: Missed, at: At) -> list[_Try]:
     shot, ball, now = missed.shot, missed.ball, missed.state
-    rows = shots.normals_of(ball.id, shot.seed, shot.draws)
+    rows = shots.rows_of(shot, ball, now)
     found = []
     for recipe in at.recipes:
         after = after_work(ball, now, recipe.steps, shot.priors, pads=at.pads)

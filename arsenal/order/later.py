@@ -14,6 +14,7 @@ from arsenal.order import shot as shots
 from arsenal.order.ranking import Owned, order
 from arsenal.order.records import Order, Remark, Stamp
 from arsenal.order.stamps import ball_told, digest
+from arsenal.trade.factors import BallFactors
 from arsenal.trade.lane import Lane, UnknownHouse
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
@@ -27,7 +28,7 @@ GAMES = (1, 3, 6)
 def orders_at(
     bowler: Person, lane: Lane, set: Sequence[Owned], priors: Priors, traffic: Traffic, *,  # noqa: A002
     games: Sequence[int] = GAMES, line: Line | None = None, seed: int = 1, draws: int = 200, rooms: bool = True,
-    recipes: Sequence[Recipe] = (), pads: Mapping[int, Pad] = {},
+    recipes: Sequence[Recipe] = (), pads: Mapping[int, Pad] = {}, taught: Mapping[int, BallFactors] = {},
 ) -> tuple[tuple[Stage, Order], ...]:  # fmt: skip
     """The order and every ball's best line after each of `games`, as `order` gives them; 0 is the fresh lane.
 
@@ -38,7 +39,7 @@ def orders_at(
     stages = evolve(lane, traffic, priors, max(games, default=0), seed)
     return tuple(
         (stages[game], order_on(stages[game], bowler, lane, set, priors, traffic, line=line, seed=seed, draws=draws,
-                                rooms=rooms, recipes=recipes, pads=pads))
+                                rooms=rooms, recipes=recipes, pads=pads, taught=taught))
         for game in games
     )  # fmt: skip
 
@@ -46,7 +47,7 @@ def orders_at(
 def order_on(
     stage: Stage, bowler: Person, lane: Lane, set: Sequence[Owned], priors: Priors, traffic: Traffic, *,  # noqa: A002
     line: Line | None = None, seed: int = 1, draws: int = 200, rooms: bool = True,
-    recipes: Sequence[Recipe] = (), pads: Mapping[int, Pad] = {},
+    recipes: Sequence[Recipe] = (), pads: Mapping[int, Pad] = {}, taught: Mapping[int, BallFactors] = {},
 ) -> Order:  # fmt: skip
     """The order on one stage of `lane`; `lane` itself where nothing was bowled yet."""
     on, own = lane, True
@@ -57,7 +58,7 @@ def order_on(
             line = stage.lines[0] if own else _still_good(bowler, lane, stage, priors)
     made = order(
         bowler, on, set, doubted(priors, lane, stage), line=line, seed=seed, draws=draws, rooms=rooms,
-        recipes=recipes, pads=pads,
+        recipes=recipes, pads=pads, taught=taught,
     )  # fmt: skip
     if not stage.game:
         return made

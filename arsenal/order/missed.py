@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,7 @@ from arsenal.order.shot import Piece, Shot
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.errors import KnownError, OutOfRange
+from arsenal.trade.factors import BallFactors
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
 from arsenal.trade.priors import Priors
@@ -59,8 +61,8 @@ class Missed:
 
 def attempt(shot: Shot, ball: Ball, state: SurfaceState, line: Line, piece: Piece | None = None) -> Attempt:
     """The ball on `line` on the lane of `shot`, at the means and in draws; `piece` where its draws are at hand."""
-    hold = motion.grip(ball, state, shot.priors, shot.style, shot.volume_m3)
-    drawn = piece or shots.piece(shot, ball, state, shots.normals_of(ball.id, shot.seed, shot.draws))
+    hold = shot.grip(ball, state)
+    drawn = piece or shots.piece(shot, ball, state, shots.rows_of(shot, ball, state))
     return Attempt(
         motion.body_of(ball, state), shot.style, hold, line, Drawn(drawn.grip, drawn.radius_m, drawn.rg_m)
     )  # fmt: skip
@@ -69,10 +71,12 @@ def attempt(shot: Shot, ball: Ball, state: SurfaceState, line: Line, piece: Piec
 def missed(
     bowler: Person, lane: Lane, ball: Ball, state: SurfaceState, priors: Priors, *,
     line: Line, saw: str, boards_off: float | None = None, seed: int = 1, draws: int = 100,
+    taught: Mapping[int, BallFactors] = {},
 ) -> Missed:  # fmt: skip
     """The lane as it seems when `ball` on `line` ended `boards_off` boards (2 where nobody counted) high or light.
 
     Long is taken as oil that goes on farther, and what is left as more of it; high and light as less and more of it.
+    `taught` is what practice shots have taught of balls, by id.
     Raises KnownError for another word, OutOfRange for boards that cannot be.
     """
     if saw not in SAW:
@@ -81,13 +85,13 @@ def missed(
     if not (math.isfinite(off) and 0.0 < off <= MOST_BOARDS):
         raise OutOfRange("boards off", f"{off:g}", f"above 0 and at most {MOST_BOARDS:g}")
     seen_m = POCKET_M + SAW[saw] * off * BOARD_M
-    shot = shots.shared_shot(bowler, lane, priors, line=line, seed=seed, draws=draws)
+    shot = shots.shared_shot(bowler, lane, priors, line=line, seed=seed, draws=draws, taught=taught)
     longer_m = 0.0
     if saw == LONG:
         longer_m = _goes_on(bowler, lane, priors, attempt(shot, ball, state, line), seen_m, shot.bed.length_m)
     if longer_m:
         lane = seen.longer(lane, longer_m, shot.bed.length_m)
-        shot = shots.shared_shot(bowler, lane, priors, line=line, seed=seed, draws=draws)
+        shot = shots.shared_shot(bowler, lane, priors, line=line, seed=seed, draws=draws, taught=taught)
     thrown = attempt(shot, ball, state, line)
     started = seen_m + READ_SD_M * shots.common_normals(seed, SEEN_STREAM, draws)
     found = seen.film_factor(shot.bed, thrown, seen_m)

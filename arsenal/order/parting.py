@@ -80,7 +80,7 @@ def _reactions(
         return []
     states = [after_work(ball, state, recipe.steps, shot.priors, pads=pads) for ball, state, recipe in tried]
     balls = [ball for ball, _, _ in tried]
-    grips = [motion.grip(b, s, shot.priors, shot.style, shot.volume_m3) for b, s in zip(balls, states, strict=True)]
+    grips = [shot.grip(b, s) for b, s in zip(balls, states, strict=True)]
     bodies = [motion.body_of(b, s) for b, s in zip(balls, states, strict=True)]
     runs = motion.batch(shot.bed, bodies, shot.style.on(shot.line), motion.Grip.join(grips))
     boards = (runs.landing_m - zero_m) / BOARD_M

@@ -18,6 +18,7 @@ from arsenal.order.shot import Draws, Shot
 from arsenal.order.stamps import stamp
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball
+from arsenal.trade.factors import BallFactors
 from arsenal.trade.findings import Finding, Weight
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad, Recipe
@@ -42,18 +43,18 @@ class _Thrown:
 def order(
     bowler: Person, lane: Lane, set: Sequence[Owned], priors: Priors, *,  # noqa: A002
     line: Line | None = None, seed: int = 1, draws: int = 200, rooms: bool = True,
-    recipes: Sequence[Recipe] = (), pads: Mapping[int, Pad] = {},
+    recipes: Sequence[Recipe] = (), pads: Mapping[int, Pad] = {}, taught: Mapping[int, BallFactors] = {},
 ) -> Order:  # fmt: skip
     """The set of (ball, state) in order on `lane`.
 
     `line` None takes the bowler's own line there, else the reference ball's best. `rooms` False leaves every ball's
-    own line out. `recipes` are the pads at hand for “one pad would part them”. Raises KnownError without a release,
-    OutOfRange for what no lane or ball can be.
+    own line out. `recipes` are the pads at hand for “one pad would part them”. `taught` is what practice shots have
+    taught of balls, by id. Raises KnownError without a release, OutOfRange for what no lane or ball can be.
     """
     owned = sorted({ball.id: (ball, state) for ball, state in set}.values(), key=lambda pair: pair[0].id)
-    shot = shots.shared_shot(bowler, lane, priors, line=line, seed=seed, draws=draws)
+    shot = shots.shared_shot(bowler, lane, priors, line=line, seed=seed, draws=draws, taught=taught)
     thrown = [_Thrown(b, s, shots.mean_trace(shot, b, s), i) for i, (b, s) in enumerate(owned)]
-    drawn = shots.throw(shot, [shots.piece(shot, b, s, shots.normals_of(b.id, seed, draws)) for b, s in owned])
+    drawn = shots.throw(shot, [shots.piece(shot, b, s, shots.rows_of(shot, b, s)) for b, s in owned])
     ref = shots.mean_trace(shot, *motion.reference(priors))
     benchmark, said = _benchmark(bowler, thrown)
     made = _Maker(shot, thrown, drawn, ref, benchmark, rooms)
@@ -111,7 +112,7 @@ class _Maker:
         return Order(
             bowler.id, lane.id, shot.line, shot.line_is_own, rows, spares, gaps_after, pairs, tuple(told),
             stamp(bowler, lane, shot.line, [(t.ball, t.state) for t in self.thrown], shot.priors,
-                  seed=shot.seed, draws=shot.draws),
+                  seed=shot.seed, draws=shot.draws, taught=shot.taught),
             shot.bed.findings, chosen.ball.id if chosen else None, said is None, self.ref.shape_m,
         )  # fmt: skip
 

@@ -65,6 +65,10 @@ class Stamp:
     seed: int
     draws: int
     inputs_hash: str
+    taught: str = ""
+    """A hash over what practice shots have taught of its balls; empty where they have taught nothing."""
+    trials: int = 0
+    """How many shots stand behind that, two balls thrown back to back counting for both."""
 
 
 @dataclass(frozen=True, slots=True)

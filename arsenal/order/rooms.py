@@ -46,7 +46,7 @@ def lines(
 ) -> Lines:  # fmt: skip
     """The lines of `ball` as it is and in each of `states`; `pieces` are those states in draws."""
     every = [now, *states]
-    grips = [motion.grip(ball, s, shot.priors, shot.style, shot.volume_m3) for s in every]
+    grips = [shot.grip(ball, s) for s in every]
     found = best_lines(shot.bed, motion.body_of(ball, now), shot.style, grips, shot.priors)
     after = tuple(found[1:])
     sds = _room_sds(shot, ball, states, after) if states else ()
@@ -59,20 +59,29 @@ def _room_sds(
     """Half of what one spread of ln Ra either way does to the room, read off one curve of room over ln Ra: but for
     roughness these states of one ball are alike, so that their own rooms are points of it.
     """
-    reach = [(s.ln_ra_m.mean - s.ln_ra_m.sd, s.ln_ra_m.mean + s.ln_ra_m.sd) for s in states]
+    finishes = [_finish(shot, ball, s) for s in states]
+    reach = [(f.mean - f.sd, f.mean + f.sd) for f in finishes]
     low, high = min(a for a, _ in reach), max(b for _, b in reach)
     if high - low < 1e-9:
         return tuple(0.0 for _ in states)
     more = np.linspace(low, high, max(2, POINTS - len(states)))
     at = [replace(states[0], ln_ra_m=Estimate(float(k), 0.0)) for k in more]
-    grips = [motion.grip(ball, s, shot.priors, shot.style, shot.volume_m3) for s in at]
+    factors = shot.taught.get(ball.id)
+    plain = factors.without_finish if factors else None
+    grips = [motion.grip(ball, s, shot.priors, shot.style, shot.volume_m3, factors=plain) for s in at]
     rooms = dict(
         zip(more.tolist(), most_room(shot.bed, motion.body_of(ball, states[0]), shot.style, grips), strict=True)
     )
-    rooms |= {s.ln_ra_m.mean: f.room if isinstance(f, BestLine) else 0.0 for s, f in zip(states, after, strict=True)}
+    rooms |= {s.mean: f.room if isinstance(f, BestLine) else 0.0 for s, f in zip(finishes, after, strict=True)}
     places = np.array(sorted(rooms))
     curve = np.array([rooms[float(place)] for place in places])
     return tuple(0.5 * _swing(places, curve, a, b) for a, b in reach)
+
+
+def _finish(shot: Shot, ball: Ball, state: SurfaceState) -> Estimate:
+    """The ln Ra of a state with what practice has taught of it."""
+    factors = shot.taught.get(ball.id)
+    return motion.finish_of(state, factors) if factors else state.ln_ra_m
 
 
 def _swing(knots: Floats, curve: Floats, low: float, high: float) -> float:

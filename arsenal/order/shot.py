@@ -5,8 +5,9 @@ Each ball's own draws come from the seed and its id alone, so another ball in th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -16,6 +17,7 @@ from arsenal.motion.records import BestLine, Floats, NoLine, Trace
 from arsenal.surface.state import Estimate, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.errors import KnownError
+from arsenal.trade.factors import BallFactors
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
 from arsenal.trade.priors import Priors
@@ -24,7 +26,9 @@ from arsenal.trade.units import DEGREE_RAD, INCH_M
 
 LANE_STREAM, RELEASE_STREAM, BALL_STREAM = 1, 2, 3
 ROW_ROUGHNESS, ROW_CHANGE, ROW_SPEC = 0, motion.NORMALS, motion.NORMALS + 1
-ROWS = motion.NORMALS + 2
+ROWS = ROW_OIL = motion.NORMALS + 2
+"""A ball that practice has taught of has one more row: ln of its response to oil."""
+NORMALS_KEPT = 128
 SPEC_RG_SD_M = 0.03 * INCH_M
 """Our own assumption: how far the RG of a ball nobody looked up may lie from the default."""
 SPEC_RG_LOW_M, SPEC_RG_HIGH_M = 2.43 * INCH_M, 2.80 * INCH_M
@@ -37,9 +41,14 @@ def _rng(seed: int, stream: int, which: int = 0) -> np.random.Generator:
     return np.random.default_rng([seed % 2**32, stream, which % 2**32])
 
 
+@lru_cache(NORMALS_KEPT)
 def normals_of(ball_id: int, seed: int, n: int) -> Floats:
-    """Standard normals (ROWS, n) of one ball: the same in every set, on every lane, before and after a pad."""
-    return _rng(seed, BALL_STREAM, ball_id).standard_normal((ROWS, n))
+    """Standard normals (ROWS, n) of one ball: the same in every set, on every lane, before and after a pad. Only to be
+    read.
+    """
+    made = _rng(seed, BALL_STREAM, ball_id).standard_normal((ROWS, n))
+    made.flags.writeable = False
+    return made
 
 
 def common_normals(seed: int, stream: int, n: int) -> Floats:
@@ -62,6 +71,12 @@ class Shot:
     draws: int
     said: str = ""
     """Why the line is not the bowler's own, where that wants saying."""
+    taught: Mapping[int, BallFactors] = field(default_factory=dict)
+    """What practice shots have taught of balls, by id."""
+
+    def grip(self, ball: Ball, state: SurfaceState) -> Grip:
+        """How a ball grips on this lane, at the means."""
+        return motion.grip(ball, state, self.priors, self.style, self.volume_m3, factors=self.taught.get(ball.id))
 
     @property
     def volume_m3(self) -> float:
@@ -106,9 +121,12 @@ def line_for(bowler: Person, lane: Lane, bed: Bed, priors: Priors) -> tuple[Line
 
 
 def shared_shot(
-    bowler: Person, lane: Lane, priors: Priors, *, line: Line | None, seed: int, draws: int
+    bowler: Person, lane: Lane, priors: Priors, *, line: Line | None, seed: int, draws: int,
+    taught: Mapping[int, BallFactors] = {},
 ) -> Shot:  # fmt: skip
-    """The shot all balls are compared on. Raises KnownError without a release, OutOfRange for an impossible film."""
+    """The shot all balls are compared on; `taught` is what practice shots have taught of them. Raises KnownError
+    without a release, OutOfRange for an impossible film.
+    """
     style = style_of(bowler)
     if draws < 1:
         raise KnownError(f"{draws} draws make no doubt; at least one is needed.")
@@ -126,7 +144,7 @@ def shared_shot(
         lateral_m=chosen.lateral_m + scatter.laydown_m * z[4],
         radius_m=one, rg_m=one,
     )  # fmt: skip
-    return Shot(bed, stack, style, chosen, own, thrown, priors, seed, draws, said)
+    return Shot(bed, stack, style, chosen, own, thrown, priors, seed, draws, said, taught)
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,23 +156,36 @@ class Piece:
     rg_m: Floats
 
 
-def piece(shot: Shot, ball: Ball, state: SurfaceState, normals: Floats) -> Piece:
-    """A ball with its doubt: roughness, oil, ball factor, response, film; RG too where nobody looked it up."""
-    grip = motion.grip_draws(
-        ball, state, shot.priors, shot.style, shot.volume_m3, normals=normals[: motion.NORMALS], n=shot.draws
-    )
+def rows_of(shot: Shot, ball: Ball, state: SurfaceState) -> Floats:
+    """The normals of a ball in `state` as it is now (ROWS, n); moved and one more where practice has taught of it, so
+    that whatever is drawn by them is drawn of that.
+    """
+    own, factors = normals_of(ball.id, shot.seed, shot.draws), shot.taught.get(ball.id)
+    if factors is None:
+        return own
+    others = {i: normals_of(i, shot.seed, shot.draws) for i, _ in factors.shared}
+    rows = motion.taught_rows(state.ln_ra_m.sd, shot.priors, own, factors, others)
+    return np.concatenate([rows[: motion.NORMALS], own[motion.NORMALS :], rows[motion.NORMALS :]])
+
+
+def piece(shot: Shot, ball: Ball, state: SurfaceState, rows: Floats) -> Piece:
+    """A ball with its doubt: roughness, oil, ball factor, response, film; RG too where nobody looked it up. `rows` are
+    those of `rows_of`.
+    """
+    of_grip = np.concatenate([rows[: motion.NORMALS], rows[ROW_OIL:]])
+    grip = motion.grip_draws(ball, state, shot.priors, shot.style, shot.volume_m3, normals=of_grip, n=shot.draws)
     body = motion.body_of(ball, state)
     rg = np.full(shot.draws, body.rg_m)
     if not ball.spec_known:
-        rg = np.clip(rg + SPEC_RG_SD_M * normals[ROW_SPEC], SPEC_RG_LOW_M, SPEC_RG_HIGH_M)
+        rg = np.clip(rg + SPEC_RG_SD_M * rows[ROW_SPEC], SPEC_RG_LOW_M, SPEC_RG_HIGH_M)
     return Piece(grip, np.full(shot.draws, body.radius_m), rg)
 
 
-def piece_at(shot: Shot, ball: Ball, state: SurfaceState, ln_ra: Floats, normals: Floats) -> Piece:
+def piece_at(shot: Shot, ball: Ball, state: SurfaceState, ln_ra: Floats, rows: Floats) -> Piece:
     """A ball whose roughness is given draw by draw, `ln_ra` (n,) of Ra in metres; the rest as in `piece`."""
-    rows = normals.copy()
-    rows[ROW_ROUGHNESS] = ln_ra
-    return piece(shot, ball, replace(state, ln_ra_m=Estimate(0.0, 1.0)), rows)
+    moved = rows.copy()
+    moved[ROW_ROUGHNESS] = ln_ra
+    return piece(shot, ball, replace(state, ln_ra_m=Estimate(0.0, 1.0)), moved)
 
 
 def changed_ln_ra(before: Estimate, change: Estimate, after_sd: float, normals: Floats) -> Floats:
@@ -167,10 +198,7 @@ def changed_ln_ra(before: Estimate, change: Estimate, after_sd: float, normals: 
     start = before.mean + before.sd * z
     if change.sd <= 0.0:
         return np.asarray(start + change.mean)
-    tie = 0.0
-    if before.sd > 0.0:
-        tie = (after_sd**2 - before.sd**2 - change.sd**2) / (2.0 * before.sd * change.sd)
-        tie = min(max(tie, -1.0), 1.0)
+    tie = motion.tie_of(before.sd, change.sd, after_sd)
     return np.asarray(start + change.mean + change.sd * (tie * z + np.sqrt(1.0 - tie * tie) * own))
 
 
@@ -204,8 +232,7 @@ def throw(shot: Shot, pieces: Sequence[Piece]) -> Draws:
 
 def mean_trace(shot: Shot, ball: Ball, state: SurfaceState) -> Trace:
     """The ball's path on the shared shot at the means."""
-    grip = motion.grip(ball, state, shot.priors, shot.style, shot.volume_m3)
-    return motion.trace(shot.bed, motion.body_of(ball, state), shot.style.on(shot.line), grip)
+    return motion.trace(shot.bed, motion.body_of(ball, state), shot.style.on(shot.line), shot.grip(ball, state))
 
 
 def wants_wiping(shot: Shot, state: SurfaceState) -> bool:
@@ -216,5 +243,6 @@ def wants_wiping(shot: Shot, state: SurfaceState) -> bool:
 
 def own_line(shot: Shot, ball: Ball, state: SurfaceState) -> BestLine | NoLine:
     """The ball's own best line on this lane."""
-    grip = motion.grip(ball, state, shot.priors, shot.style, shot.volume_m3)
-    return motion.best_line(shot.bed, motion.body_of(ball, state), shot.style, grip, shot.priors)
+    return motion.best_line(
+        shot.bed, motion.body_of(ball, state), shot.style, shot.grip(ball, state), shot.priors
+    )  # fmt: skip

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from arsenal.motion import MODEL_VERSION
 from arsenal.order.records import Stamp
 from arsenal.surface.folding import FOLD_VERSION
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball
+from arsenal.trade.factors import BallFactors
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
 from arsenal.trade.priors import Priors
@@ -22,13 +23,20 @@ VERSION = f"{MODEL_VERSION}.{FOLD_VERSION}.{ORDER_VERSION}"
 
 def stamp(
     bowler: Person, lane: Lane, line: Line, balls: Sequence[tuple[Ball, SurfaceState]], priors: Priors, *,
-    seed: int, draws: int,
+    seed: int, draws: int, taught: Mapping[int, BallFactors] = {},
 ) -> Stamp:  # fmt: skip
-    """What made a result. The hash takes everything a number depends on: names and notes do not count."""
+    """What made a result. The hash takes everything a number depends on: names and notes do not count. `taught` is what
+    practice shots have taught of balls, by id; of balls that are not here it does not count.
+    """
     told = [repr((bowler.hooks_to_left, bowler.style, bowler.benchmark_ball_id)), repr((lane.film, lane.surface))]
     told += [repr(line), repr(priors), VERSION, f"{seed} {draws}"]
     told += [ball_told(ball, state) for ball, state in sorted(balls, key=lambda pair: pair[0].id)]
-    return Stamp(VERSION, priors.version, seed, draws, digest(told))
+    known = [taught[ball.id] for ball, _ in sorted(balls, key=lambda pair: pair[0].id) if ball.id in taught]
+    if not known:
+        return Stamp(VERSION, priors.version, seed, draws, digest(told))
+    practice = digest([repr(factors) for factors in known])
+    made = digest([*told, practice])
+    return Stamp(VERSION, priors.version, seed, draws, made, practice, sum(factors.trials for factors in known))
 
 
 def ball_told(ball: Ball, state: SurfaceState) -> str:

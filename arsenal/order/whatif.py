@@ -21,6 +21,7 @@ from arsenal.surface import after_work, cuts, minutes
 from arsenal.surface.state import ZERO, Estimate, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.errors import NotFound
+from arsenal.trade.factors import BallFactors
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
@@ -64,15 +65,15 @@ class _Then:
 def what_if(
     context_order: Order, bowler: Person, lane: Lane, set: Sequence[tuple[Ball, SurfaceState]],  # noqa: A002
     ball_id: int, recipes: Sequence[Recipe], pads: Iterable[Pad] | Mapping[int, Pad], priors: Priors, *,
-    seed: int = 1, draws: int = 200, rooms: bool = True,
+    seed: int = 1, draws: int = 200, rooms: bool = True, taught: Mapping[int, BallFactors] = {},
 ) -> tuple[PadResult, ...]:  # fmt: skip
     """One PadResult a recipe, in the order of `recipes`, on the shared shot of `context_order`.
 
-    The same normals move the ball before and after, so what is unknown of the ball and the lane cancels. Raises
-    NotFound where the set does not hold the ball.
+    The same normals move the ball before and after, so what is unknown of the ball and the lane cancels. `taught` is
+    what practice shots have taught of balls, by id. Raises NotFound where the set does not hold the ball.
     """
     stock = dict(pads) if isinstance(pads, Mapping) else {pad.id: pad for pad in pads}
-    shot = shots.shared_shot(bowler, lane, priors, line=context_order.line, seed=seed, draws=draws)
+    shot = shots.shared_shot(bowler, lane, priors, line=context_order.line, seed=seed, draws=draws, taught=taught)
     now = _now(context_order, shot, set, ball_id, stock)
     states = [after_work(now.ball, now.state, recipe.steps, priors, pads=stock) for recipe in recipes]
     pieces = [shots.piece(shot, now.ball, now.state, now.normals)]
@@ -99,10 +100,10 @@ def _now(
     rivals = [r for r in context.rows if r.ball.id != ball_id]
     others = tuple((r.ball.name, reaction(r.ball.id, r.trace, zero_m)) for r in rivals)
     thrown = shots.throw(
-        shot, [shots.piece(shot, r.ball, r.state, shots.normals_of(r.ball.id, shot.seed, shot.draws)) for r in rivals]
+        shot, [shots.piece(shot, r.ball, r.state, shots.rows_of(shot, r.ball, r.state)) for r in rivals]
     )
     return _Now(
-        shot, ball, state, trace, shots.normals_of(ball_id, shot.seed, shot.draws), zero_m, others, thrown.landing_m,
+        shot, ball, state, trace, shots.rows_of(shot, ball, state), zero_m, others, thrown.landing_m,
         _place(reaction(ball_id, trace, zero_m), others), _wipe_boards(shot, ball, state, trace),
         context.reference_shape_m, stock,
     )  # fmt: skip

@@ -105,7 +105,7 @@ def _means(
         states = _variants(state)
         for then in ahead:
             states += [_settled(_wiped(then)), _wiped(then)]
-        grips += [motion.grip(ball, s, shot.priors, shot.style, shot.volume_m3) for s in states]
+        grips += [shot.grip(ball, s) for s in states]
         bodies += [motion.body_of(ball, state)] * len(states)
     runs = motion.batch(shot.bed, bodies, shot.style.on(shot.line), Grip.join(grips))
     shape = (len(owned), VARIANTS + 2 * len(AHEAD_GAMES))
@@ -122,7 +122,7 @@ def _spreads(shot: Shot, owned: Sequence[tuple[Ball, SurfaceState]]) -> tuple[li
     """Spread of each loss in boards (surface, oil, wear) and of first read lost (m), from paired draws."""
     pieces = []
     for ball, state in owned:
-        z = shots.normals_of(ball.id, shot.seed, shot.draws)
+        z = shots.rows_of(shot, ball, state)
         now, _, oil_free, unworn = _variants(state)
         pieces += [
             shots.piece(shot, ball, now, z), shots.piece_at(shot, ball, now, _ln_ra_settled(now, z), z),
