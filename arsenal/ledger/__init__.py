@@ -22,14 +22,45 @@ from arsenal.ledger.errors import (
 )
 from arsenal.ledger.ledger import Ledger
 from arsenal.ledger.records import Record
-from arsenal.ledger.results import Result
+from arsenal.ledger.results import NowBall, NowDue, Result
 from arsenal.ledger.search import Found
 from arsenal.ledger.undo import ActRow
 from arsenal.ledger.verify import Verification, verify_file
 
 __all__ = [
-    "NO_BACKUPS", "Act", "ActRow", "AlreadyOpen", "Backup", "BackupPolicy", "Busy", "CannotKeep", "CannotUndo",
-    "Changed", "CodecError", "Damaged", "Found", "Ledger", "Moved", "Newer", "NoRoom", "NotOurs", "OnNetwork",
-    "ReadOnly", "Record", "Refused", "Result", "StillNeeded", "Verification", "decode_payload", "encode_payload",
-    "from_plain", "list_backups", "newest_good", "text_of", "to_plain", "verify_file",
+    "NO_BACKUPS",
+    "Act",
+    "ActRow",
+    "AlreadyOpen",
+    "Backup",
+    "BackupPolicy",
+    "Busy",
+    "CannotKeep",
+    "CannotUndo",
+    "Changed",
+    "CodecError",
+    "Damaged",
+    "Found",
+    "Ledger",
+    "Moved",
+    "Newer",
+    "NoRoom",
+    "NotOurs",
+    "NowBall",
+    "NowDue",
+    "OnNetwork",
+    "ReadOnly",
+    "Record",
+    "Refused",
+    "Result",
+    "StillNeeded",
+    "Verification",
+    "decode_payload",
+    "encode_payload",
+    "from_plain",
+    "list_backups",
+    "newest_good",
+    "text_of",
+    "to_plain",
+    "verify_file",
 ]  # fmt: skip

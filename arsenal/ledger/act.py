@@ -127,8 +127,10 @@ class Act:
             record_id = records.put_text(self._conn, shelf, record_id, after)
         self._note(shelf.what, record_id, "", before, after)
         search.index(self._conn, shelf.what, record_id)
-        if shelf.what == "person" and before is not None:
-            search.reindex_balls_of(self._conn, record_id)
+        if before is not None and shelf.what == "person":
+            search.reindex_of_person(self._conn, record_id)
+        elif before is not None and shelf.what == "ball":
+            search.reindex_with_ball(self._conn, record_id)
         return record_id
 
     def _put(self, record: R) -> R:

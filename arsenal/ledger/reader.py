@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict
 from typing import Any
 
 from arsenal.ledger import log, records, search
 from arsenal.ledger.act import Clock
 from arsenal.ledger.codec import text_of
 from arsenal.ledger.errors import Damaged, NotFound
-from arsenal.ledger.results import Result, result_sum
+from arsenal.ledger.misspelt import Vocabulary
+from arsenal.ledger.results import NowBall, NowDue, Result, result_sum
 from arsenal.ledger.search import Found
 from arsenal.ledger.store import Store
 from arsenal.trade.ball import Ball
@@ -27,6 +29,7 @@ class Reader:
 
     _store: Store
     _clock: Clock
+    _words: Vocabulary | None = None
 
     @property
     def read_only(self) -> bool:
@@ -124,16 +127,26 @@ class Reader:
         return {key: json.loads(value) for key, value in rows if key.startswith(prefix)}
 
     def search(self, text: str, limit: int = 20) -> tuple[Found, ...]:
-        """Balls and people whose words begin like the typed ones, best first; any text is safe."""
+        """Balls, people and tickets whose words begin like the typed ones, best first; any text is safe."""
         try:
             with self._store.reading() as conn:
-                return search.search(conn, text, limit)
+                return search.search(conn, text, limit, self._vocabulary)
         except Damaged:
             if self.read_only:
                 raise
             self.rebuild_search()
             with self._store.reading() as conn:
-                return search.search(conn, text, limit)
+                return search.search(conn, text, limit, self._vocabulary)
+
+    def _vocabulary(self) -> Vocabulary:
+        """The words of the search list as they are now."""
+        revision = self.revision
+        with self._store.reading() as conn:
+            if self._words is None:
+                self._words = Vocabulary.of(conn, revision)
+            elif self._words.revision != revision:
+                self._words.learn(search.written_since(conn, self._words.revision), revision)
+        return self._words
 
     def rebuild_search(self) -> None:
         """Make the search list anew from the records; nothing else is touched."""
@@ -173,6 +186,20 @@ class Reader:
         """Drop every computed state; nothing is lost but time."""
         with self._store.joining() as conn:
             conn.execute("DELETE FROM state_cache")
+
+    def keep_now(self, balls: Sequence[NowBall], due: Sequence[NowDue]) -> None:
+        """Write what is on each ball and what is due into plain tables, for whoever looks at the file with another
+        program (views `balls_now` and `due`). Dropped at any time; the program itself never reads them.
+        """
+        if self.read_only:
+            return
+        with self._store.joining() as conn:
+            for table, rows in (("now_balls", balls), ("now_due", due)):
+                conn.execute(f"DELETE FROM {table}")  # noqa: S608
+                for row in rows:
+                    told = asdict(row)
+                    marks = ", ".join(f":{name}" for name in told)
+                    conn.execute(f"INSERT INTO {table} ({', '.join(told)}) VALUES ({marks})", told)  # noqa: S608
 
     def keep_result(self, kind: str, data: Any) -> int:
         """Keep an order or a card for good, with what made it inside. Returns its number."""

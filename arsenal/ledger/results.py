@@ -20,6 +20,34 @@ class Result:
     data: Any
 
 
+@dataclass(frozen=True, slots=True)
+class NowBall:
+    """One ball's line of the view `balls_now`. Days are ISO text."""
+
+    ball_id: int
+    as_of: str
+    finish: str
+    finish_on: str | None
+    plays_about_grit: float | None
+    grit_low: float | None
+    grit_high: float | None
+    games_since_surface: float | None
+    oil_g: float | None
+    holder: str
+
+
+@dataclass(frozen=True, slots=True)
+class NowDue:
+    """One line of the view `due`."""
+
+    ball_id: int
+    as_of: str
+    job: str
+    due: str
+    by_day: str | None
+    why: str
+
+
 def result_sum(number: int, kind: str, at: str, revision: int, data: str) -> int:
     """The sum over a kept result; earlier versions of this program summed kind and data alone."""
     return records.check_sum(str(number), kind, at, str(revision), data)

@@ -194,8 +194,11 @@ def _sums(conn: sqlite3.Connection) -> Iterator[str]:
 
 
 def _search(conn: sqlite3.Connection) -> Iterator[str]:
+    there = {name for (name,) in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
     for kind in search.KINDS:
         table = records.SHELVES[kind].table
+        if table not in there:
+            continue
         for (record_id,) in conn.execute(f"SELECT id FROM {table} WHERE NOT gone"):  # noqa: S608
             if search.indexed(conn, kind, record_id) != search.to_index(conn, kind, record_id):
                 yield f"The search list is not up to date ({kind} number {record_id}); it can be made anew."
