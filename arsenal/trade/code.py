@@ -1,0 +1,83 @@
+"""The codes on our labels: what they name, which file they belong to, and two signs that tell a misread or changed one.
+
+PB, a letter for the kind, four signs of the file, the number, two check signs by ISO/IEC 7064 MOD 1271-36 (over 0–9 and
+A–Z), which finds every single wrong sign and every two that changed places.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+
+from arsenal.trade.errors import KnownError
+
+_SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+_MODULUS, _RADIX = 1271, 36
+MARK_LENGTH = 4
+_FORM = re.compile(
+    rf"PB(?P<kind>[BPT])(?P<mark>[0-9A-Z]{{{MARK_LENGTH}}})(?P<number>\d{{1,9}})(?P<check>[0-9A-Z]{{2}})"
+)
+PREFIX = "PB"
+
+
+class Names(StrEnum):
+    """What a code names, by its letter."""
+
+    BALL = "B"
+    PERSON = "P"
+    TICKET = "T"
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """What one label says: kind, the file's mark, the number there."""
+
+    names: Names
+    mark: str
+    number: int
+
+    @property
+    def text(self) -> str:
+        """As it is printed and scanned."""
+        body = f"{PREFIX}{self.names.value}{self.mark}{self.number}"
+        return body + check_signs(body)
+
+
+class WrongCode(KnownError):
+    """A code of ours that was misread or changed."""
+
+
+def check_signs(body: str) -> str:
+    """The two check signs of a text of 0–9 and A–Z (ISO/IEC 7064 MOD 1271-36). Raises ValueError for other signs."""
+    total = 0
+    for sign in body:
+        total = (total + _SIGNS.index(sign)) * _RADIX % _MODULUS
+    check = (_MODULUS + 1 - total * _RADIX % _MODULUS) % _MODULUS
+    return _SIGNS[check // _RADIX] + _SIGNS[check % _RADIX]
+
+
+def checks(text: str) -> bool:
+    """Whether a text with its check signs at the end is as it was made."""
+    total = 0
+    for sign in text[:-1]:
+        total = (total + _SIGNS.index(sign)) * _RADIX % _MODULUS
+    return (total + _SIGNS.index(text[-1])) % _MODULUS == 1
+
+
+def looks_ours(text: str) -> bool:
+    """Whether a scanned text claims to be a code of ours."""
+    return text.strip().upper().startswith(PREFIX) and text.strip().upper().isalnum() and text.isascii()
+
+
+def read(text: str) -> Code | None:
+    """What a scanned text says; None where it is no code of ours. Raises WrongCode where it is ours and not as made."""
+    clean = text.strip().upper()
+    if not looks_ours(clean):
+        return None
+    found = _FORM.fullmatch(clean)
+    if found is None:
+        return None
+    if not checks(clean):
+        raise WrongCode(f"The code {clean} was misread or changed.", next_step="Scan it again, or type the name.")
+    return Code(Names(found["kind"]), found["mark"], int(found["number"]))
