@@ -88,7 +88,7 @@ class Window(QWidget):
         self.foot.menu_wanted.connect(self.show_menu)
         self.foot.backups_wanted.connect(self.show_backups)
         self.keys.pressed.connect(self._key)
-        self.keys.scanned.connect(self.search.scan)
+        self.keys.scanned.connect(self._scan)
         for keys, call in (
             ("Ctrl+K", self.search.take_focus), ("Ctrl+Z", self.undo), ("F6", self._next_pane),
             ("Shift+F6", self._last_pane), ("F10", self.show_menu), ("F1", self.show_keys), ("Ctrl+O", self.load_files),
@@ -279,8 +279,12 @@ class Window(QWidget):
         room = self._open
         if key.isdigit() and not (room is not None and room.holds_digits()):
             self.open_room(int(key))
-        elif room is not None and not press(room, key):
+        elif room is not None and not press(room.button_scope(shifted=self.keys.shifted), key):
             room.letter(key)
+
+    def _scan(self, text: str) -> None:
+        if self._open is None or not self._open.burst(text):
+            self.search.scan(text)
 
     def _stops(self) -> list[QWidget]:
         room = list(self._open.panes()) if self._open is not None else []

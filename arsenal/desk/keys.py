@@ -36,6 +36,8 @@ class KeyListener(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._held = ""
+        self.shifted = False
+        """Whether the last single key came with Shift."""
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._over)
@@ -63,6 +65,7 @@ class KeyListener(QObject):
         if _in_field():
             return False
         self._held = text
+        self.shifted = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         self._timer.start(HOLD_MS)
         return True
 

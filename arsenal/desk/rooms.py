@@ -142,10 +142,18 @@ class Room(QWidget):
         """True while the room itself waits for digits."""
         return False
 
+    def button_scope(self, *, shifted: bool) -> QWidget:
+        """Within what the button of a letter is looked for; `shifted` where the letter came with Shift."""
+        return self
+
     def keys_help(self) -> Sequence[tuple[str, str]]:
         """What keys do here beyond the buttons, for F1."""
         return ()
 
     def letter(self, key: str) -> bool:
         """A letter or sign no button of the room answers to (“/” on the Bench). True where the room used it."""
+        return False
+
+    def burst(self, text: str) -> bool:
+        """Signs that came faster than a hand types, mostly a scan. True where the room takes them for itself."""
         return False

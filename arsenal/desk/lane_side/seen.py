@@ -62,8 +62,8 @@ def look_at(bowler_id: int | None, lane_id: int | None, game: int = 0) -> Callab
 
         people, lanes = reading.bowlers(shop), reading.lanes(shop)
         person = next((p for p in people if p.id == bowler_id), people[0] if people else None)
-        lane = _lane(lanes, person, lane_id)
-        missing = _missing(shop, person, lane)
+        lane = lane_of(lanes, person, lane_id)
+        missing = missing_of(shop, person, lane)
         if missing or person is None or lane is None:
             return Seen(people, lanes, person, lane, missing=missing, game=game)
         return _whole(shop, Seen(people, lanes, person, lane, game=game))
@@ -71,14 +71,16 @@ def look_at(bowler_id: int | None, lane_id: int | None, game: int = 0) -> Callab
     return job
 
 
-def _lane(lanes: tuple[Lane, ...], person: Person | None, lane_id: int | None) -> Lane | None:
+def lane_of(lanes: tuple[Lane, ...], person: Person | None, lane_id: int | None) -> Lane | None:
+    """The condition asked for, else the bowler's usual one, else the first there is."""
     by_id = {lane.id: lane for lane in lanes}
     usual = person.usual_lane_id if person else None
     wanted = (by_id.get(i) for i in (lane_id, usual) if i is not None)
     return next((lane for lane in wanted if lane is not None), lanes[0] if lanes else None)
 
 
-def _missing(shop: Shop, person: Person | None, lane: Lane | None) -> Missing | None:
+def missing_of(shop: Shop, person: Person | None, lane: Lane | None) -> Missing | None:
+    """What must be there before a ball can be thrown; None where all of it is."""
     if person is None:
         return NO_BOWLER
     if person.style is None:
