@@ -2,15 +2,37 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 import numpy as np
 
 from arsenal.motion.records import Floats
 from arsenal.practice import model
+from arsenal.practice.cases import Case
 from arsenal.practice.model import Layout
-from arsenal.practice.posterior import Posterior
 
 
-def carried(found: Posterior | None, where: Layout) -> tuple[Floats, Floats]:
+class Believed(Protocol):
+    """A belief about unknowns: a posterior, or what would be believed after shots nobody has thrown yet."""
+
+    @property
+    def cases(self) -> tuple[Case, ...]:
+        """Every shot whose unknowns it speaks of."""
+
+    @property
+    def where(self) -> Layout:
+        """Where each unknown stands."""
+
+    @property
+    def mean(self) -> Floats:
+        """(D,)."""
+
+    @property
+    def cov(self) -> Floats:
+        """(D, D)."""
+
+
+def carried(found: Believed | None, where: Layout) -> tuple[Floats, Floats]:
     """What is believed of more unknowns than were learned of: mean and covariance over `where`."""
     if found is None:
         return np.zeros(where.size), where.prior

@@ -1,7 +1,8 @@
-"""The next shot worth throwing: the one after which the order of the set would be least in doubt.
+"""The next shot worth throwing: the one after which what was asked would be least in doubt.
 
 Expected fall of the doubt from the same straight lines (linear-Gaussian design: how sure one will be does not depend on
-what will be seen). A test that sands nothing comes before one that does: sanding takes time and cannot be undone.
+what will be seen). A test that sands nothing comes before one that does: sanding takes time and cannot be undone. A
+sanded ball is judged by the order as it is after the work: that is the one to be known in competition.
 """
 
 from __future__ import annotations
@@ -14,118 +15,245 @@ import numpy as np
 
 from arsenal.motion.records import Floats
 from arsenal.practice import model, straight
-from arsenal.practice.carried import carried
+from arsenal.practice.asked_of import Asks, Question
+from arsenal.practice.candidates import Candidate
+from arsenal.practice.carried import Believed, carried
 from arsenal.practice.cases import Case, Thrown
-from arsenal.practice.finishes import finish_words
-from arsenal.practice.posterior import Posterior
+from arsenal.practice.model import Layout
 from arsenal.practice.taught import FIRST_READ, LANDING
-from arsenal.surface import after_work, minutes
-from arsenal.surface.state import ZERO
 from arsenal.trade.errors import KnownError
-from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.priors import Priors
 from arsenal.trade.trial import Sighting, Trial
-from arsenal.trade.units import BOARD_M
+from arsenal.trade.units import BOARD_M, FOOT_M
 
 TODAY = "the next shot"
-SHOT_MIN = 1.0
-"""A: minutes a shot takes, walking and noting included."""
-WORTH_BOARDS = 0.05
-"""A: a shot that would take less off the doubt of the whole order is not worth asking for."""
+WORTH = 0.05
+"""A: a test that would take less off the doubt (boards a ball, or feet) is not worth asking for."""
 READ = np.array([LANDING, FIRST_READ])
 """What anybody can note of one shot."""
-
-
-@dataclass(frozen=True, slots=True)
-class Candidate:
-    """One shot that could be thrown: a ball as it is, or after a recipe; wiped or not."""
-
-    ball_id: int
-    recipe: Recipe | None
-    wiped: bool
-    thrown: Thrown
-    work_min: float
-
-    @property
-    def sands(self) -> bool:
-        """Whether it leaves the ball another one than it was."""
-        return self.recipe is not None
+THE_ORDER = Question()
 
 
 @dataclass(frozen=True, slots=True)
 class WorthThrowing:
-    """A test and what it would take off the order's doubt: boards, summed over the set against the benchmark."""
+    """A test, and the doubt of what was asked without it and after it: one sd, boards, or feet for what a pad does.
+
+    Of an order it is the mean over the balls, each against the benchmark; of a sanded ball the order after the work.
+    """
 
     candidate: Candidate
-    before_boards: float
-    fall_boards: float
-    sentence: str
+    before: float
+    after: float
+    at: float
+    """What is believed of it now: how far two balls are apart, how much later a pad makes a ball read, how much higher
+    the lane lets the benchmark end than it was said to; 0 for an order."""
+    now: float
+    """The doubt of it as things stand, without the work."""
+
+    @property
+    def fall(self) -> float:
+        """What the test would take off."""
+        return self.before - self.after
+
+    @property
+    def a_minute(self) -> float:
+        """What it would take off for each minute it costs."""
+        return self.fall / self.candidate.minutes
 
 
-def candidates_of(
-    owned: Sequence[Thrown], recipes: Sequence[Recipe], pads: dict[int, Pad], priors: Priors
-) -> tuple[Candidate, ...]:
-    """Every ball as it is, wiped and not, and wiped after each recipe that makes it coarser."""
-    made = []
-    for t in owned:
-        made += [Candidate(t.ball.id, None, True, replace(t, state=replace(t.state, film_m=ZERO)), 0.0)]
-        if t.state.film_m.mean > priors.oil.film_wiped_m:
-            made.append(Candidate(t.ball.id, None, False, t, 0.0))
-        for recipe in recipes:
-            after = after_work(t.ball, t.state, recipe.steps, priors, pads=pads)
-            if after.ln_ra_m.mean > t.state.ln_ra_m.mean:
-                after = replace(after, film_m=ZERO)
-                made.append(Candidate(t.ball.id, recipe, True, replace(t, state=after), minutes(recipe.steps)))
-    return tuple(made)
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """A belief with the straight lines of throws by their place: marks (k, 6), slopes (k, 6, D), noise."""
+
+    cases: tuple[Case, ...]
+    where: Layout
+    mean: Floats
+    cov: Floats
+    lines: model.Straight
+    place: dict[Thrown, int]
+
+    @staticmethod
+    def of(found: Believed | None, throws: Sequence[Thrown], priors: Priors) -> Lines:
+        """All `throws` about what is believed: one batch a lane."""
+        distinct = tuple(dict.fromkeys(throws))
+        made = [_case(i, t) for i, t in enumerate(distinct)]
+        cases = (*(found.cases if found is not None else ()), *made)
+        where = model.layout(cases, priors)
+        mean, cov = carried(found, where)
+        lines = straight.straight(made, where, mean, priors)
+        return Lines(cases, where, mean, cov, lines, {t: i for i, t in enumerate(distinct)})
+
+    def slope(self, t: Thrown, mark: int) -> Floats:
+        """How one mark of a throw answers to the unknowns (D,)."""
+        return np.asarray(self.lines.slope[self.place[t], mark])
+
+    def at(self, t: Thrown, mark: int) -> float:
+        """One mark of a throw as it is believed."""
+        return float(self.lines.at[self.place[t], mark])
+
+    def after(self, throws: Sequence[Thrown]) -> Lines:
+        """The belief once these were thrown and noted, whatever they show."""
+        rows = [self.place[t] for t in throws]
+        slope = np.concatenate([self.lines.slope[i][READ] for i in rows])
+        noise = np.zeros((2 * len(rows), 2 * len(rows)))
+        for k, i in enumerate(rows):
+            own = self.lines.noise[i][np.ix_(READ, READ)].copy()
+            own[np.diag_indices(2)] += (1.0 - self.lines.readable[i][READ]) * model.UNREADABLE
+            noise[2 * k : 2 * k + 2, 2 * k : 2 * k + 2] = own
+        return replace(self, cov=after_seeing(self.cov, slope, noise))
 
 
 def next_shots(
-    found: Posterior | None, owned: Sequence[Thrown], benchmark_id: int | None, tests: Sequence[Candidate],
-    priors: Priors, *, question: tuple[int, int] | None = None,
+    found: Believed | None, owned: Sequence[Thrown], benchmark_id: int | None, tests: Sequence[Candidate],
+    priors: Priors, *, question: Question = THE_ORDER, worth: float = WORTH,
 ) -> tuple[WorthThrowing, ...]:  # fmt: skip
-    """`tests` worth throwing, best first: those that sand nothing, then the others by what they give a minute.
+    """`tests` worth making, best first: those that sand nothing, then the others; each by what it gives a minute.
 
-    The doubt is that of every ball's boards against the benchmark, or of the two balls in `question` against each
-    other. `owned` are the balls as they are on the lane in question. Raises KnownError with fewer than two balls.
+    `owned` are the balls as they are on the lane in question; throws of one outing share its lane. Raises KnownError
+    with fewer than two balls for a question about more, or for one about a ball or a work that is not there.
     """
-    if len({t.ball.id for t in owned}) < 2:
+    setting = Setting.of(found, owned, benchmark_id, tests, priors, question)
+    told = [setting.worth(test) for test in tests]
+    return ranked(gentlest([one for one in told if one is not None and one.fall >= worth]))
+
+
+def gentlest(told: Sequence[WorthThrowing]) -> list[WorthThrowing]:
+    """Of work on one ball only that which roughens it the least: step down gradually, looking after each step (common
+    practice, no source).
+    """
+    least: dict[int, float] = {}
+    for one in told:
+        if one.candidate.sands:
+            ball_id, ln_ra = one.candidate.ball_id, one.candidate.left.state.ln_ra_m.mean
+            least[ball_id] = min(ln_ra, least.get(ball_id, ln_ra))
+    return [
+        one
+        for one in told
+        if not one.candidate.sands or one.candidate.left.state.ln_ra_m.mean <= least[one.candidate.ball_id]
+    ]
+
+
+def ranked(told: Sequence[WorthThrowing]) -> tuple[WorthThrowing, ...]:
+    """Unsanded first, then by the fall a minute; ties by work and ball, so that the same set gives the same list."""
+
+    def place(one: WorthThrowing) -> tuple[bool, float, float, tuple[int, ...]]:
+        test = one.candidate
+        return test.sands, -round(one.a_minute, 9), test.minutes, test.ball_ids
+
+    return tuple(sorted(told, key=place))
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What tests are judged by: the balls as they are, the question, the lines of all that may be thrown."""
+
+    owned: tuple[Thrown, ...]
+    benchmark_id: int | None
+    question: Question
+    lines: Lines
+    asked_after: Thrown | None
+    """For what a pad does: the ball after it."""
+
+    @staticmethod
+    def of(
+        found: Believed | None, owned: Sequence[Thrown], benchmark_id: int | None, tests: Sequence[Candidate],
+        priors: Priors, question: Question,
+    ) -> Setting:  # fmt: skip
+        """Raises KnownError as `next_shots` does."""
+        after = _checked(owned, tests, question)
+        throws = [*owned, *(t for test in tests for t in test.throws)]
+        return Setting(tuple(owned), benchmark_id, question, Lines.of(found, throws, priors), after)
+
+    def after(self, throws: Sequence[Thrown]) -> Setting:
+        """Once these were thrown and noted."""
+        return replace(self, lines=self.lines.after(throws))
+
+    def doubt(self) -> float:
+        """Of what is asked, as things stand."""
+        return self._doubt(self.lines.cov, None)
+
+    def worth(self, test: Candidate) -> WorthThrowing | None:
+        """What `test` would give; None where it has nothing to say of the question."""
+        asks = self.question.asks
+        if test.sands and (asks is Asks.LANE or (asks is Asks.PAD and test.left != self.asked_after)):
+            return None
+        if test.sands and asks is Asks.ORDER and test.ball_id == self.benchmark_id:
+            return None  # A: everything is measured against it, so it is left as it is
+        then = test if test.sands else None
+        cov = self.lines.after(test.throws).cov
+        before, after = self._doubt(self.lines.cov, then), self._doubt(cov, then)
+        return WorthThrowing(test, before, after, self._at(), self.doubt())
+
+    def _doubt(self, cov: Floats, sanded: Candidate | None) -> float:
+        return doubt(self.asked(sanded), cov) / self.unit_m
+
+    @property
+    def unit_m(self) -> float:
+        """What the doubt is told in: feet for what a pad does, else boards."""
+        return FOOT_M if self.question.asks is Asks.PAD else BOARD_M
+
+    def asked(self, sanded: Candidate | None = None) -> Floats:
+        """What is asked, as rows over the unknowns; with one ball sanded, of the set as it is then."""
+        q, lines = self.question, self.lines
+        if self.asked_after is not None:
+            now = self._of(self.asked_after.ball.id, None)
+            return (lines.slope(self.asked_after, FIRST_READ) - lines.slope(now, FIRST_READ))[None, :]
+        row = {t.ball.id: lines.slope(self._of(t.ball.id, sanded), LANDING) for t in self.owned}
+        if q.asks is Asks.TWO_BALLS and q.ball_id is not None and q.other_ball_id is not None:
+            return (row[q.ball_id] - row[q.other_ball_id])[None, :]
+        zero = row.get(self.benchmark_id or 0)
+        if q.asks is Asks.LANE:
+            lane, at = np.zeros(lines.where.size), lines.where.outing(self.owned[0].outing)
+            lane[at] = (zero if zero is not None else next(iter(row.values())))[at]
+            return lane[None, :]
+        middle = np.mean(list(row.values()), axis=0) if zero is None else zero
+        return np.stack([r - middle for ball, r in row.items() if ball != self.benchmark_id])
+
+    def _of(self, ball_id: int, sanded: Candidate | None) -> Thrown:
+        if sanded is not None and sanded.ball_id == ball_id:
+            return sanded.left
+        return next(t for t in self.owned if t.ball.id == ball_id)
+
+    def _at(self) -> float:
+        """What is believed of it now."""
+        q, lines = self.question, self.lines
+        if self.asked_after is not None:
+            now = self._of(self.asked_after.ball.id, None)
+            return (lines.at(self.asked_after, FIRST_READ) - lines.at(now, FIRST_READ)) / self.unit_m
+        if q.asks is Asks.TWO_BALLS and q.ball_id is not None and q.other_ball_id is not None:
+            a, b = self._of(q.ball_id, None), self._of(q.other_ball_id, None)
+            return (lines.at(a, LANDING) - lines.at(b, LANDING)) / self.unit_m
+        return float(self.asked()[0] @ lines.mean) / self.unit_m if q.asks is Asks.LANE else 0.0
+
+
+def _checked(owned: Sequence[Thrown], tests: Sequence[Candidate], question: Question) -> Thrown | None:
+    """The ball after the work that is asked about; None where none is. Raises KnownError."""
+    ids = {t.ball.id for t in owned}
+    if len(ids) < 2 and question.asks in (Asks.ORDER, Asks.TWO_BALLS):
         raise KnownError("With one ball there is no order to be in doubt of.", next_step="Choose two balls or more.")
-    here = [replace(t, outing=TODAY) for t in owned]
-    there = [replace(test.thrown, outing=TODAY) for test in tests]
-    past = list(found.cases) if found is not None else []
-    where = model.layout([*past, *(_case(i, t) for i, t in enumerate([*here, *there]))], priors)
-    mean, cov = carried(found, where)
-    lines = straight.straight([_case(i, t) for i, t in enumerate([*here, *there])], where, mean, priors)
-    asked = _asked(here, lines.slope[: len(here), LANDING], benchmark_id, question)
-    before = doubt_boards(asked, cov)
-    worth = []
-    for test, slope, noise in zip(tests, lines.slope[len(here) :], lines.noise[len(here) :], strict=True):
-        fall = before - doubt_boards(asked, after_seeing(cov, slope[READ], noise[np.ix_(READ, READ)]))
-        if fall >= WORTH_BOARDS:
-            worth.append(WorthThrowing(test, before, fall, sentence(test, before, fall)))
-    return tuple(sorted(worth, key=lambda w: (w.candidate.sands, -w.fall_boards / (SHOT_MIN + w.candidate.work_min))))
+    if not ids or not {i for i in (question.ball_id, question.other_ball_id) if i is not None} <= ids:
+        raise KnownError("That ball is not in the bag.", next_step="Choose a ball of the bag.")
+    if question.asks is not Asks.PAD:
+        return None
+    after = next((t.left for t in tests if _is_it(t, question)), None)
+    if after is None:
+        raise KnownError(
+            "That work makes the ball no coarser, or its pad is not in stock.", next_step="Choose another pad."
+        )
+    return after
+
+
+def _is_it(test: Candidate, question: Question) -> bool:
+    return test.ball_id == question.ball_id and test.recipe is not None and test.recipe == question.recipe
 
 
 def _case(seq: int, t: Thrown) -> Case:
     return Case(Trial(seq, t.ball.id, 0, t.lane.id, date.min, t.outing, Sighting()), (t,))
 
 
-def _asked(
-    owned: Sequence[Thrown], landing: Floats, benchmark_id: int | None, question: tuple[int, int] | None
-) -> Floats:
-    """The differences in landing that are in question, as rows over the unknowns."""
-    row = {t.ball.id: landing[i] for i, t in enumerate(owned)}
-    if question is not None:
-        return np.asarray([row[question[0]] - row[question[1]]])
-    zero = row.get(benchmark_id or 0)
-    if zero is None:
-        zero = landing.mean(axis=0)
-    return np.stack([r - zero for ball, r in row.items() if ball != benchmark_id])
-
-
-def doubt_boards(asked: Floats, cov: Floats) -> float:
-    """One sd of each difference asked for, summed, boards."""
-    return float(np.sqrt(np.maximum(np.einsum("id,de,ie->i", asked, cov, asked), 0.0)).sum()) / BOARD_M
+def doubt(asked: Floats, cov: Floats) -> float:
+    """One sd of each thing asked for, the mean of them, metres."""
+    return float(np.sqrt(np.maximum(np.einsum("id,de,ie->i", asked, cov, asked), 0.0)).mean())
 
 
 def after_seeing(cov: Floats, slope: Floats, noise: Floats) -> Floats:
@@ -134,11 +262,6 @@ def after_seeing(cov: Floats, slope: Floats, noise: Floats) -> Floats:
     return np.asarray(cov - across @ np.linalg.solve(slope @ across + noise, across.T))
 
 
-def sentence(test: Candidate, before: float, fall: float) -> str:
-    """What to throw, what it would give, and at what price."""
-    name = test.thrown.ball.name
-    gives = f"the doubt of the order would fall from {before:.1f} to {before - fall:.1f} boards"
-    if test.recipe is None:
-        return f"Throw {name} {'wiped' if test.wiped else 'as it is, not wiped'}: {gives}; nothing is sanded."
-    work = finish_words(test.recipe.steps, test.thrown.state.grit)
-    return f"Put {work} on {name} and throw it: {gives}; {test.work_min:.0f} min of work, and it cannot be undone."
+def here(owned: Sequence[Thrown], outing: str = TODAY) -> tuple[Thrown, ...]:
+    """The balls as thrown in one outing."""
+    return tuple(replace(t, outing=outing) for t in owned)

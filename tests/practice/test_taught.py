@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
-from a_season import GRITS, HOUSE, LINE, PRIORS, START, STYLE, case, owned, season
+from a_season import HOUSE, LINE, PRIORS, START, STYLE, case, owned
 
 from arsenal import motion
-from arsenal.practice import finishes, model, next_shot, posterior, straight, taught
-from arsenal.practice.cases import Case, Thrown, cases_of
-from arsenal.surface.state import Estimate
-from arsenal.trade import Ball, Cover, KnownError, Person
+from arsenal.practice import finishes, model, posterior, straight, taught
+from arsenal.practice.cases import Case, cases_of
+from arsenal.trade import Ball, Cover, Person
 from arsenal.trade.entries import Entry, Kind, New, Scale, Step, SurfaceWork, Tool
 from arsenal.trade.factors import BallFactors
-from arsenal.trade.pads import Recipe
 from arsenal.trade.trial import Sighting, Trial
 from arsenal.trade.units import BOARD_M, FOOT_M
-
-ROUGH = Recipe("1000 by hand", (Step(number=1000.0, tool=Tool.HAND, sides=4, seconds=30.0),))
 
 
 def saw(seq: int, ball: int, outing: str, feet: float = 0.0, boards: float = 0.0, grit: float = 2000.0) -> Case:
@@ -129,66 +124,6 @@ def test_what_a_pad_did_last_time_comes_out_of_the_shots() -> None:
     more = [saw(2 * k + i, 1, f"{k}", **({"grit": 3000.0}, rough)[i]) for k in range(5) for i in range(2)]
     (one,), (two,) = (finishes.finishes_taught(posterior.learn(shots, PRIORS)) for shots in (plain, more))
     assert two.first_read_m.mean < one.first_read_m.mean - 0.5 * FOOT_M
-
-
-def thrown(ball: int, grit: float = 3000.0, film_m: float = 0.0) -> Thrown:
-    thing, state = owned(ball, grit)
-    return Thrown(thing, replace(state, film_m=Estimate(film_m)), HOUSE, "x", STYLE, LINE, hooks_to_left=True)
-
-
-def asked(found: posterior.Posterior | None = None, **more: object) -> tuple[next_shot.WorthThrowing, ...]:
-    set_ = [thrown(b) for b in (1, 2, 3)]
-    tests = next_shot.candidates_of(set_, [ROUGH], {}, PRIORS)
-    return next_shot.next_shots(found, set_, 1, tests, PRIORS, **more)  # type: ignore[arg-type]
-
-
-def test_unsanded_tests_come_first_and_sanding_is_told_as_for_good() -> None:
-    worth = asked()
-    sands = [w.candidate.sands for w in worth]
-    assert sands == sorted(sands)
-    assert worth[0].sentence.endswith("nothing is sanded.")
-    assert all(w.sentence.endswith("it cannot be undone.") for w in worth if w.candidate.sands)
-    assert all(0.0 < w.fall_boards < w.before_boards for w in worth)
-
-
-def test_a_ball_thrown_often_is_less_worth_throwing_than_one_never_seen() -> None:
-    found = posterior.learn([saw(k, 2, f"{k}", grit=3000.0) for k in range(10)], PRIORS)
-    by_ball = {w.candidate.ball_id: w.fall_boards for w in asked(found) if not w.candidate.sands}
-    assert by_ball[3] > by_ball.get(2, 0.0)
-
-
-def test_a_question_about_two_balls_asks_for_one_of_them() -> None:
-    worth = asked(question=(2, 3))
-    assert worth[0].candidate.ball_id in (2, 3)
-
-
-def test_the_fall_is_what_a_shot_then_takes() -> None:
-    # outside: Schur complement of the joint covariance, numpy.linalg on the whole matrix
-    rng = np.random.default_rng(3)
-    half = rng.normal(size=(5, 5))
-    cov, slope, noise = half @ half.T, rng.normal(size=(2, 5)), np.diag([0.4, 0.7])
-    other = np.linalg.inv(np.linalg.inv(cov) + slope.T @ np.linalg.inv(noise) @ slope)
-    assert next_shot.after_seeing(cov, slope, noise) == pytest.approx(other)
-
-
-def test_what_was_learned_is_carried_whole_into_more_unknowns() -> None:
-    found = posterior.learn(season_as_reckoned(), PRIORS)
-    where = model.layout([*found.cases, case(99, 7, 500.0, "new")], PRIORS)
-    mean, cov = next_shot.carried(found, where)
-    for ball in found.where.balls:
-        assert mean[where.ball(ball)] == pytest.approx(found.mean[found.where.ball(ball)], abs=1e-9)
-        own = cov[where.ball(ball), where.ball(ball)]
-        assert own == pytest.approx(found.cov[found.where.ball(ball), found.where.ball(ball)], abs=1e-9)
-    assert np.sqrt(np.diag(cov)[where.ball(7)]) == pytest.approx(np.sqrt(np.diag(where.prior)[where.ball(7)]))
-
-
-def season_as_reckoned() -> list[Case]:
-    return [saw(c.trial.seq, c.trial.ball_id, c.trial.outing, grit=GRITS[i % 3]) for i, c in enumerate(season(2, 6, 2))]
-
-
-def test_one_ball_has_no_order() -> None:
-    with pytest.raises(KnownError, match="no order"):
-        next_shot.next_shots(None, [thrown(1)], 1, (), PRIORS)
 
 
 def test_a_pad_between_two_shots_stands_between_them() -> None:
