@@ -44,6 +44,8 @@ class Posterior:
     odd: Floats
     lane_weight: dict[str, float]
     priors: Priors
+    told: Told
+    """What each shot said: its factor on its marks."""
 
     def sd(self) -> Floats:
         """One sd of each unknown (D,)."""
@@ -77,7 +79,8 @@ def learn(cases: Sequence[Case], priors: Priors, *, progress: Progress = lambda 
     lines = straight.straight(cases, where, state.mean, priors)
     progress(1.0)
     return Posterior(
-        tuple(cases), where, state.mean, state.cov, lines, seen, state.told.odd, dict(state.weights), priors
+        tuple(cases), where, state.mean, state.cov, lines, seen, state.told.odd, dict(state.weights), priors,
+        state.told,
     )  # fmt: skip
 
 
