@@ -1,0 +1,216 @@
+"""The right side: the prep sheet by deadline with ticks, the rules in short, and the keys that print."""
+
+from __future__ import annotations
+
+import html
+from typing import Any
+
+from PySide6.QtCore import QPoint, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import QContextMenuEvent, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+
+from arsenal.acts.event_views import EventPlan, Mark, PrepLine
+from arsenal.desk.event import rows
+from arsenal.desk.event.clock import Clock, ban_words
+from arsenal.desk.parts import paint
+from arsenal.desk.parts.buttons import KeyButton
+from arsenal.desk.parts.dialog import Line
+from arsenal.desk.parts.lists import Index, RowPainter, RowsModel, RowsView, write
+from arsenal.desk.parts.text import Plain
+from arsenal.desk.theme import look
+
+LINE_HIGH, LINE_TALL, HEAD_HIGH, TALL = 34.0, 44.0, 36.0, 880.0
+MARK_AT, WHO_AT = 21.0, 44.0
+
+
+class PrepModel(RowsModel):
+    """Headings and lines; lines can be ticked where there is something to do."""
+
+    def __init__(self, parent: Any = None) -> None:
+        super().__init__(rows.spoken_prep, lambda row: isinstance(row, PrepLine), parent)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """With tick and hover."""
+        row = self.row(index.row())
+        if isinstance(row, PrepLine) and role == Qt.ItemDataRole.CheckStateRole and row.can_tick:
+            return Qt.CheckState.Checked if row.mark is Mark.DONE else Qt.CheckState.Unchecked
+        if isinstance(row, PrepLine) and role == Qt.ItemDataRole.ToolTipRole:
+            told = f"{rows.spoken_prep(row)}. {row.hover}".strip()
+            return f"<qt>{html.escape(told)}</qt>"
+        return super().data(index, role)
+
+
+class PrepPainter(RowPainter):
+    """Mark, time or ball, what, minutes; the ban in `warn` with the time left."""
+
+    height = LINE_HIGH
+    line_from, line_to = WHO_AT, 20
+
+    def __init__(self, clock: Clock) -> None:
+        super().__init__()
+        self._clock = clock
+
+    def row_height(self, row: Any) -> float:
+        """Headings are a little higher."""
+        return HEAD_HIGH if isinstance(row, rows.PrepHead) else self.height
+
+    def line_below(self, row: Any) -> bool:
+        """A heading draws its own."""
+        return isinstance(row, PrepLine)
+
+    def paint_row(self, painter: QPainter, box: QRect, row: Any, *, chosen: bool) -> None:
+        """Draw one row."""
+        px, now = look().px, look()
+        left, right = box.left() + px(20), box.right() + 1 - px(20)
+        if isinstance(row, rows.PrepHead):
+            line = QRect(left, box.top() + px(4), right - left, box.height() - px(4))
+            write(painter, line, row.title, now.font(14, 600), "ink")
+            paint.hairline(painter, left, right, box.bottom(), "edge")
+            return
+        side = px(13)
+        mark = QRectF(box.left() + px(MARK_AT), box.center().y() - side / 2 + 1, side, side)
+        paint.due_mark(painter, mark, rows.MARKS[row.mark])
+        self._words(
+            painter, QRect(box.left() + px(WHO_AT), box.top(), right - box.left() - px(WHO_AT), box.height()), row
+        )
+
+    def _words(self, painter: QPainter, box: QRect, row: PrepLine) -> None:
+        now, px, ban = look(), look().px, row.mark is Mark.BAN
+        token = "warn" if ban else "ink2" if row.mark is Mark.DONE else "ink"
+        at_right = ban_words(row.when, self._clock()) if ban else row.minutes
+        wide = round(QFontMetricsF(now.font(13, 600)).horizontalAdvance(at_right)) + px(4)
+        if at_right:
+            font = now.font(13, 600 if ban else 400)
+            write(painter, box, at_right, font, "warn" if ban else "ink2", right=True, elide=False)
+            box = box.adjusted(0, 0, -wide - px(8), 0)
+        first = row.at or row.who
+        column = px(52) if row.at else min(px(112), box.width() * 2 // 5)
+        took = write(
+            painter, QRect(box.left(), box.top(), column - px(6), box.height()), first, now.font(14, 600), token
+        )
+        column = max(column, min(round(took) + px(10), box.width() * 2 // 5))
+        rest = QRect(box.left() + column, box.top(), box.width() - column, box.height())
+        what = f"{row.who}: {row.what}" if row.at and row.who else row.what
+        done = "ink2" if row.mark is Mark.DONE else "ink"
+        write(painter, rest, what, now.font(13, 600 if ban else 400), "warn" if ban or row.warn else done)
+
+
+class PrepView(RowsView):
+    """↑ ↓ another line, Space or Enter ticks."""
+
+    ticked = Signal(object)
+    menu_wanted = Signal(object, QPoint)
+
+    def __init__(self, clock: Clock) -> None:
+        super().__init__("Prep sheet", PrepModel(), PrepPainter(clock))
+        self.setAccessibleDescription("Up and down choose a line, Space ticks it; a ticked job is written to the log")
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Space and Enter tick."""
+        row = self.in_hand()
+        keys = (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if isinstance(row, PrepLine) and Qt.Key(event.key()) in keys:
+            self.ticked.emit(row)
+        else:
+            super().keyPressEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A press on the mark ticks."""
+        super().mousePressEvent(event)
+        where = event.position().toPoint()
+        row = self.rows_model.row(self.indexAt(where).row())
+        on_mark = where.x() < look().px(WHO_AT - 2)
+        if isinstance(row, PrepLine) and on_mark and event.button() is Qt.MouseButton.LeftButton:
+            self.ticked.emit(row)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """What the line is about."""
+        row = self.in_hand()
+        if isinstance(row, PrepLine):
+            self.menu_wanted.emit(row, event.globalPos())
+
+
+class PrepPane(QWidget):
+    """Title, sheet, facts, keys."""
+
+    def __init__(self, clock: Clock) -> None:
+        super().__init__()
+        self.title, self.done = Plain("Prep sheet", px=15, weight=600), Plain("", px=13, token="ink2")
+        self.view = PrepView(clock)
+        self.facts = QGridLayout()
+        self.facts.setColumnStretch(1, 1)
+        self.caution = Plain("", px=12, token="ink2", wrap=True)
+        self.print_key = KeyButton("Print", "P", primary=True, height=42)
+        self.cards_key = KeyButton("Bag cards", "B", height=42)
+        self.calendar_key = KeyButton("Calendar", "I", height=42)
+        self._build()
+        look().changed.connect(self._dress)
+        self._dress()
+
+    def _build(self) -> None:
+        self._top, self._keys, self._foot = QHBoxLayout(), QHBoxLayout(), QVBoxLayout()
+        self._top.addWidget(self.title)
+        self._top.addStretch(1)
+        self._top.addWidget(self.done)
+        for key in self.keys():
+            self._keys.addWidget(key, 1)
+        for part in (self.facts, self._keys):
+            self._foot.addLayout(part)
+        self._foot.insertWidget(1, self.caution)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(self._top)
+        column.addWidget(Line())
+        column.addWidget(self.view, 1)
+        column.addWidget(Line())
+        column.addLayout(self._foot)
+
+    def keys(self) -> tuple[KeyButton, KeyButton, KeyButton]:
+        """Print, cards, calendar."""
+        return self.print_key, self.cards_key, self.calendar_key
+
+    def show_plan(self, plan: EventPlan | None) -> None:
+        """Another plan; the line in hand stays where it is still there."""
+        held = self.view.in_hand()
+        sheet = plan.prep if plan else None
+        self.done.setText(sheet.done if sheet else "")
+        self.view.rows_model.set_rows(rows.prep_rows(sheet.parts) if sheet else [])
+        if isinstance(held, PrepLine):
+            self.view.choose_where(lambda row: isinstance(row, PrepLine) and row.key == held.key)
+        while self.facts.count():
+            old = self.facts.takeAt(0).widget()
+            if old is not None:
+                old.hide()
+                old.deleteLater()
+        for number, (name, words) in enumerate(sheet.facts if sheet else ()):
+            self.facts.addWidget(Plain(name, px=12, weight=500, token="ink2"), number, 0)
+            self.facts.addWidget(Plain(words, px=13, elide=True), number, 1)
+        told = " ".join(sheet.cautions) if sheet else ""
+        self.caution.setText(told)
+        self.caution.setVisible(bool(told))
+        for key in self.keys():
+            key.setEnabled(plan is not None)
+
+    def show_ball(self, ball_id: int) -> None:
+        """The first line of the ball in hand, unless one of its lines is in hand already."""
+        held = self.view.in_hand()
+        if not (isinstance(held, PrepLine) and held.ball_id == ball_id):
+            self.view.choose_where(lambda row: isinstance(row, PrepLine) and row.ball_id == ball_id)
+
+    def grow(self, high: float) -> None:
+        """Lines are higher in a high window."""
+        delegate = self.view.itemDelegate()
+        wanted = LINE_TALL if high >= TALL else LINE_HIGH
+        if isinstance(delegate, PrepPainter) and delegate.height != wanted:
+            delegate.height = wanted
+            self.view.scheduleDelayedItemsLayout()
+
+    def _dress(self) -> None:
+        px = look().px
+        self._top.setContentsMargins(px(20), px(8), px(20), px(7))
+        self._foot.setContentsMargins(px(20), px(8), px(20), px(14))
+        self._foot.setSpacing(px(8))
+        self.facts.setHorizontalSpacing(px(10))
+        self.facts.setVerticalSpacing(px(6))
+        self._keys.setSpacing(px(10))
