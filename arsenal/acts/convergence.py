@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from arsenal.acts import taught
 from arsenal.acts.shop import Shop
+from arsenal.acts.taught import Known
 from arsenal.order import convergence
 from arsenal.order.records import Remark
 from arsenal.order.shot import Shot, shared_shot
 from arsenal.plan.losses import Loss, losses
+from arsenal.surface.state import SurfaceState
+from arsenal.trade.ball import Ball
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
 
@@ -21,12 +25,12 @@ def alarms(shop: Shop, bowler_id: int, lane_id: int | None = None) -> tuple[Rema
     lane = _lane(shop, bowler, lane_id)
     if lane is None or bowler.style is None:
         return ()
-    had = shop.held(bowler.id)
+    had, known = shop.held(bowler.id), taught.usual(shop, bowler, lane)
 
     def make() -> tuple[Remark, ...]:
-        return convergence.alarms(_shot(shop, bowler, lane), had)
+        return convergence.alarms(_shot(shop, known), had)
 
-    return shop.remembered(("alarms", had, bowler, lane), make)
+    return shop.remembered(("alarms", had, known.key), make)
 
 
 def lost(shop: Shop, bowler_id: int, lane_id: int | None = None) -> dict[int, Loss]:
@@ -38,20 +42,35 @@ def lost(shop: Shop, bowler_id: int, lane_id: int | None = None) -> dict[int, Lo
     if lane is None or bowler.style is None:
         return {}
     had = tuple((ball, state) for ball, state in shop.held(bowler.id) if not ball.spare)
+    known = taught.usual(shop, bowler, lane)
 
     def make() -> dict[int, Loss]:
-        return losses(_shot(shop, bowler, lane), had)
+        return losses(_shot(shop, known), had)
 
-    return shop.remembered(("lost", had, bowler, lane), make)
+    return shop.remembered(("lost", had, known.key), make)
 
 
-def _shot(shop: Shop, bowler: Person, lane: Lane) -> Shot:
+def lost_as(
+    shop: Shop, bowler_id: int, balls: tuple[tuple[Ball, SurfaceState], ...], lane_id: int | None = None
+) -> dict[int, Loss]:  # fmt: skip
+    """The same for strike balls in states they are not in, as a refresh would leave them."""
+    bowler = shop.person(bowler_id)
+    lane = _lane(shop, bowler, lane_id)
+    if lane is None or bowler.style is None or not balls:
+        return {}
+    known = taught.usual(shop, bowler, lane)
+    return shop.remembered(("lost as", balls, known.key), lambda: losses(_shot(shop, known), balls))
+
+
+def _shot(shop: Shop, known: Known) -> Shot:
     """The shared shot, made once for losses and alarms."""
 
     def make() -> Shot:
-        return shared_shot(bowler, lane, shop.priors, line=None, seed=1, draws=DRAWS)
+        return shared_shot(
+            known.bowler, known.lane, known.priors, line=None, seed=1, draws=DRAWS, taught=known.taught
+        )  # fmt: skip
 
-    return shop.remembered(("shot", bowler, lane), make)
+    return shop.remembered(("shot", known.key), make)
 
 
 def _lane(shop: Shop, bowler: Person, lane_id: int | None) -> Lane | None:
