@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from arsenal.acts import convergence, intervals
+from arsenal.acts import convergence, intervals, taught
 from arsenal.acts.shop import Shop
 from arsenal.plan import upkeep
 from arsenal.plan.records import Job
@@ -28,4 +28,6 @@ def of_bowler(
         )  # fmt: skip
 
     lengths = tuple(len(shop.entries(ball.id)) for ball, _ in had)
-    return shop.remembered(("jobs", had, lengths, bowler, lane, today, until, pace, repr(intervals.chosen(shop))), make)
+    known = tuple(taught.taught_of(shop, bowler.id).values())
+    chosen = repr(intervals.chosen(shop))
+    return shop.remembered(("jobs", had, lengths, bowler, lane, today, until, pace, chosen, known), make)

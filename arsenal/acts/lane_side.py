@@ -8,9 +8,10 @@ from datetime import date
 
 import numpy as np
 
-from arsenal.acts import jobs, later, rules_now
+from arsenal.acts import jobs, later, rules_now, taught
 from arsenal.acts.recipes import recipes_for
 from arsenal.acts.shop import Shop
+from arsenal.acts.taught import Known
 from arsenal.acts.views import Contours, LaneSide
 from arsenal.motion import bed
 from arsenal.motion.pair import Stage
@@ -49,15 +50,16 @@ def lane_side(
             f"How {bowler.name} throws is not known yet.", next_step="Say speed and revs in the desk, or load them."
         )
     own = line or dict(bowler.lines).get(lane.id)
-    stage, found = _order(shop, bowler, lane, own if not game else line, seed, day, rooms, game, with_ids)
+    known = taught.known(shop, bowler, lane, day)
+    stage, found = _order(shop, known, own if not game else line, seed, day, rooms, game, with_ids)
     due = tuple(job for job in jobs.of_bowler(shop, bowler) if job.due is not Due.FINE)
-    drawn = contours(shop, bowler, lane)
+    drawn = contours(shop, bowler, known.lane)
     if stage:
         # the pattern still ends where it ended: what was carried on past it is not pattern
         drawn = replace(contours(shop, bowler, stage.lane), oil_ends_ft=drawn.oil_ends_ft)
     return LaneSide(
-        bowler, lane, found, drawn, rules_now.rule_state(shop, bowler.id), due, game,
-        later.words(shop, bowler, game, with_ids), stage,
+        bowler, lane, taught.with_findings(shop, found), drawn, rules_now.rule_state(shop, bowler.id), due, game,
+        later.words(shop, bowler, game, with_ids), stage, known,
     )  # fmt: skip
 
 
@@ -66,7 +68,7 @@ def pad_keys(
     recipes: Sequence[Recipe] | None = None,
 ) -> tuple[PadResult, ...]:  # fmt: skip
     """What each pad would do to one ball on this condition, by paired draws with the order in `side`."""
-    bowler, ball = shop.person(bowler_id), shop.ball(ball_id)
+    ball, known = shop.ball(ball_id), known_of(shop, side)
     lane, priors = lane_and_priors(shop, side, lane_id)
     chosen = tuple(recipes) if recipes is not None else recipes_for(shop, bowler_id, ball)
     had = tuple((row.ball, row.state) for row in (*side.order.rows, *side.order.spares))
@@ -74,17 +76,27 @@ def pad_keys(
 
     def make() -> tuple[PadResult, ...]:
         return what_if(
-            side.order, bowler, lane, had, ball_id, chosen, shop.pads_by_id(), priors, seed=seed, draws=draws
-        )
+            side.order, known.bowler, lane, had, ball_id, chosen, shop.pads_by_id(), priors, seed=seed, draws=draws,
+            taught=known.taught,
+        )  # fmt: skip
 
-    key = ("pads", had, bowler, lane, side.order.line, seed, draws, ball_id, chosen, shop.pads())
+    key = ("pads", had, known.key, lane, side.order.line, seed, draws, ball_id, chosen, shop.pads())
     return shop.remembered(key, make)
 
 
 def lane_and_priors(shop: Shop, side: LaneSide, lane_id: int | None = None) -> tuple[Lane, Priors]:
     """The lane the shots of `side` are thrown on, and the priors that go with it."""
-    lane, priors = shop.lane(side.lane.id if lane_id is None else lane_id), shop.priors
-    return (side.stage.lane, doubted(priors, lane, side.stage)) if side.stage else (lane, priors)
+    known = known_of(shop, side)
+    if lane_id is not None and lane_id != side.lane.id:
+        return shop.lane(lane_id), shop.priors
+    if side.stage:
+        return side.stage.lane, doubted(known.priors, known.lane, side.stage)
+    return known.lane, known.priors
+
+
+def known_of(shop: Shop, side: LaneSide) -> Known:
+    """What the shots of `side` are reckoned with."""
+    return side.known or taught.Known(side.bowler, side.lane, shop.priors)
 
 
 def contours(shop: Shop, bowler: Person, lane: Lane) -> Contours:
@@ -103,24 +115,25 @@ def contours(shop: Shop, bowler: Person, lane: Lane) -> Contours:
 
 
 def _order(
-    shop: Shop, bowler: Person, lane: Lane, line: Line | None, seed: int, day: date | None, rooms: bool, game: int,
+    shop: Shop, known: Known, line: Line | None, seed: int, day: date | None, rooms: bool, game: int,
     with_ids: Sequence[int],
 ) -> tuple[Stage | None, Order]:  # fmt: skip
+    bowler, lane = known.bowler, known.lane
     had = shop.held(bowler.id, until=day)
     keys = (recipe for ball, _ in had if not ball.spare for recipe in recipes_for(shop, bowler.id, ball))
     recipes = tuple(dict.fromkeys(keys))
     if game:
         return later.order(
-            shop, bowler, lane, had, game, with_ids, line=line, seed=seed, draws=DRAWS, rooms=rooms, recipes=recipes
+            shop, known, had, game, with_ids, line=line, seed=seed, draws=DRAWS, rooms=rooms, recipes=recipes
         )  # fmt: skip
 
     def make() -> Order:
         return order(
-            bowler, lane, had, shop.priors, line=line, seed=seed, draws=DRAWS, rooms=rooms, recipes=recipes,
-            pads=shop.pads_by_id(),
+            bowler, lane, had, known.priors, line=line, seed=seed, draws=DRAWS, rooms=rooms, recipes=recipes,
+            pads=shop.pads_by_id(), taught=known.taught,
         )  # fmt: skip
 
-    return None, shop.remembered(("order", had, bowler, lane, line, seed, rooms, recipes, shop.pads()), make)
+    return None, shop.remembered(("order", had, known.key, line, seed, rooms, recipes, shop.pads()), make)
 
 
 def _lane(shop: Shop, bowler: Person, lane_id: int | None) -> Lane:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from arsenal.acts import taught
 from arsenal.acts.shop import Shop
+from arsenal.acts.taught import Known
 from arsenal.motion import reference
 from arsenal.motion.pair import Player, Stage, Traffic
 from arsenal.motion.traffic import MOST_GAMES, evolve
@@ -84,20 +86,21 @@ def stage(shop: Shop, bowler: Person, lane: Lane, game: int, with_ids: Sequence[
 
 
 def order(
-    shop: Shop, bowler: Person, lane: Lane, had: Sequence[Owned], game: int, with_ids: Sequence[int], *,
+    shop: Shop, known: Known, had: Sequence[Owned], game: int, with_ids: Sequence[int], *,
     line: Line | None, seed: int, draws: int, rooms: bool, recipes: Sequence[Recipe],
 ) -> tuple[Stage, Order]:  # fmt: skip
     """The lane after `game` games, and the order of what the bowler had on it."""
+    bowler, lane = known.bowler, known.lane
     pair = traffic(shop, bowler, lane, with_ids)
     at = stage(shop, bowler, lane, game, with_ids, seed)
 
     def make() -> Order:
         return order_on(
-            at, bowler, lane, had, shop.priors, pair, line=line, seed=seed, draws=draws, rooms=rooms,
-            recipes=recipes, pads=shop.pads_by_id(),
+            at, bowler, lane, had, known.priors, pair, line=line, seed=seed, draws=draws, rooms=rooms,
+            recipes=recipes, pads=shop.pads_by_id(), taught=known.taught,
         )  # fmt: skip
 
-    key = ("later", had, bowler, lane, pair, game, line, seed, draws, rooms, recipes, shop.pads())
+    key = ("later", had, known.key, pair, game, line, seed, draws, rooms, recipes, shop.pads())
     return at, shop.remembered(key, make)
 
 
@@ -117,7 +120,10 @@ def _player(shop: Shop, person: Person, lane: Lane) -> Player:
     ball, state = (*own, *middle, reference(shop.priors))[0]
     spare = next((pair for pair in held if pair[0].spare), None)
     line = dict(person.lines).get(lane.id)
-    return Player(person.style, person.hooks_to_left, ball, state, line=line, spare=spare, name=person.name)
+    factors = taught.taught_of(shop, person.id).get(ball.id)
+    return Player(
+        person.style, person.hooks_to_left, ball, state, line=line, spare=spare, name=person.name, factors=factors
+    )  # fmt: skip
 
 
 def _alike(first: Player, priors: Priors) -> tuple[Player, ...]:

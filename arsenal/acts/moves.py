@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from arsenal.acts import own_side, rules_now
+from arsenal.acts import lane_side, own_side, rules_now
 from arsenal.acts.recipes import recipes_for
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import LaneSide
@@ -60,7 +60,8 @@ def moves(
     row = _row(side, ball_id)
     rule, recipes = rules_now.rule_state(shop, side.bowler.id), recipes_for(shop, side.bowler.id, row.ball)
     owned = tuple((r.ball, r.state) for r in (*side.order.rows, *side.order.spares))
-    key = ("moves", side.bowler, side.lane_now, side.order.line, side.order.stamp.seed, row.ball, owned, recipes,
+    known = lane_side.known_of(shop, side)
+    key = ("moves", known.key, side.lane_now, side.order.line, side.order.stamp.seed, row.ball, owned, recipes,
            shop.pads(), rule.pads_allowed, saw, boards_off)  # fmt: skip
 
     def make() -> MovesSheet:
@@ -90,8 +91,10 @@ def _step(row: OrderRow) -> float:
 
 
 def _as_reckoned(shop: Shop, side: LaneSide, row: OrderRow) -> MovesSheet:
-    line, stamp = _line(side, row), side.order.stamp
-    shot = shots.shared_shot(side.bowler, side.lane_now, shop.priors, line=line, seed=stamp.seed, draws=DRAWS)
+    line, stamp, known = _line(side, row), side.order.stamp, lane_side.known_of(shop, side)
+    shot = shots.shared_shot(
+        known.bowler, side.lane_now, known.priors, line=line, seed=stamp.seed, draws=DRAWS, taught=known.taught
+    )  # fmt: skip
     thrown = attempt(shot, row.ball, row.state, line)
     return MovesSheet(row.ball.id, "", line, _usual(shot, thrown), (), "", stance_board=_stance(side, line))
 
@@ -99,10 +102,10 @@ def _as_reckoned(shop: Shop, side: LaneSide, row: OrderRow) -> MovesSheet:
 def _after(
     shop: Shop, side: LaneSide, row: OrderRow, saw: str, boards_off: float | None, at: At
 ) -> MovesSheet:  # fmt: skip
-    line = _line(side, row)
+    line, known = _line(side, row), lane_side.known_of(shop, side)
     miss = missed(
-        side.bowler, side.lane_now, row.ball, row.state, shop.priors,
-        line=line, saw=saw, boards_off=boards_off, seed=side.order.stamp.seed, draws=DRAWS,
+        known.bowler, side.lane_now, row.ball, row.state, known.priors, line=line, saw=saw, boards_off=boards_off,
+        seed=side.order.stamp.seed, draws=DRAWS, taught=known.taught,
     )  # fmt: skip
     off = (miss.seen_m - POCKET_M) / BOARD_M
     found = corrections(miss, at)

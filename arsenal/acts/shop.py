@@ -294,7 +294,9 @@ class Shop:
 
 def _keep_up(last: dict[int, int] | None, fresh: Iterable[Entry], kinds: Sequence[Kind]) -> None:
     """Add new entries of `kinds`, and of balls that had one before, to the last of each ball."""
-    for entry in fresh if last is not None else ():
+    if last is None:
+        return
+    for entry in fresh:
         if entry.kind in kinds or entry.ball_id in last:
             last[entry.ball_id] = entry.seq
 

@@ -6,18 +6,47 @@ down which line it was on.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 from arsenal.acts.shop import PRACTICE, Shop
-from arsenal.practice import from_log, posterior, taught
+from arsenal.order.records import Order, OrderRow
+from arsenal.practice import from_log, posterior, taught, tonight
 from arsenal.practice.cases import Cases, cases_of
 from arsenal.practice.posterior import Posterior
 from arsenal.trade.entries import Compared, Entry, Kind
 from arsenal.trade.factors import BallFactors, LaneFactors
 from arsenal.trade.findings import Finding
+from arsenal.trade.lane import Lane
+from arsenal.trade.person import Person
+from arsenal.trade.priors import Priors
 
 Progress = Callable[[float], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a shot is reckoned with: bowler, lane and priors as practice has left them, and what it taught of balls."""
+
+    bowler: Person
+    lane: Lane
+    priors: Priors
+    balls: tuple[BallFactors, ...] = ()
+    tonight: LaneFactors | None = None
+    """What the day's shots have shown of the lane; None where nobody has thrown on it."""
+
+    @property
+    def taught(self) -> dict[int, BallFactors]:
+        """By ball."""
+        return {of.ball_id: of for of in self.balls}
+
+    @property
+    def key(self) -> Hashable:
+        """Two that are alike reckon alike under the same priors."""
+        return self.bowler, self.lane, self.balls, self.tonight
+
+
 NOTHING = Cases((), ())
 
 
@@ -84,6 +113,39 @@ def outing_of(shop: Shop, bowler_id: int, lane_id: int, day: date | None = None)
     on = day or shop.today()
     keys = [c.thrown[0].outing for c in found.cases if (c.trial.lane_id, c.trial.on) == (lane_id, on)] if found else []
     return taught.lane_of(found, keys[-1]) if found and keys else None
+
+
+def known(shop: Shop, bowler: Person, lane: Lane, day: date | None = None) -> Known:
+    """Bowler and lane as practice has left them at the end of `day` (today). Without a practice shot they are as they
+    were given.
+    """
+    balls = tuple(taught_of(shop, bowler.id, day).values())
+    seen = outing_of(shop, bowler.id, lane.id, day) if balls else None
+    on, priors = tonight.as_seen(lane, shop.priors, seen) if seen else (lane, shop.priors)
+    return Known(bowler, on, priors, balls, seen)
+
+
+def usual(shop: Shop, bowler: Person, lane: Lane) -> Known:
+    """The same of a lane as it usually is, whatever the day's shots have shown of it."""
+    return Known(bowler, lane, shop.priors, tuple(taught_of(shop, bowler.id).values()))
+
+
+def with_findings(shop: Shop, found: Order) -> Order:
+    """The order with what practice finds odd beside the balls and the lane it speaks of."""
+    learned = posterior_of(shop, found.bowler_id)
+    if learned is None:
+        return found
+    odd = taught.wrong_balls(learned)
+
+    def beside(rows: tuple[OrderRow, ...]) -> tuple[OrderRow, ...]:
+        return tuple(
+            replace(row, findings=(*row.findings, odd[row.ball.id])) if row.ball.id in odd else row for row in rows
+        )
+
+    lanes = taught.odd_outings(learned, found.lane_id, shop.today())
+    return replace(
+        found, rows=beside(found.rows), spares=beside(found.spares), findings=(*found.findings, *lanes)
+    )  # fmt: skip
 
 
 def findings_of(shop: Shop, bowler_id: int) -> tuple[Finding, ...]:

@@ -58,16 +58,17 @@ def try_ball(
     side = lane_side.lane_side(shop, bowler_id, lane_id, rooms=False)
     had = tuple((r.ball, r.state) for r in (*side.order.rows, *side.order.spares))
     lane, priors = lane_side.lane_and_priors(shop, side)
-    stamp, line = side.order.stamp, side.order.line
+    stamp, line, known = side.order.stamp, side.order.line, lane_side.known_of(shop, side)
     benchmark = side.bowler.benchmark_ball_id or side.order.benchmark_ball_id
-    bowler = replace(side.bowler, benchmark_ball_id=benchmark)
+    bowler = replace(known.bowler, benchmark_ball_id=benchmark)
 
     def make() -> Order:
         return order(
-            bowler, lane, (*had, (new, state)), priors, line=line, seed=stamp.seed, draws=stamp.draws, rooms=rooms
-        )
+            bowler, lane, (*had, (new, state)), priors, line=line, seed=stamp.seed, draws=stamp.draws, rooms=rooms,
+            taught=known.taught,
+        )  # fmt: skip
 
-    found = shop.remembered(("tried", had, new, state, bowler, lane, line, stamp, rooms), make)
+    found = shop.remembered(("tried", had, new, state, known.key, bowler, lane, line, stamp, rooms), make)
     row = next(r for r in found.rows if r.ball.id == TRIED_ID)
     own = _reaction(row)
     alike = tuple(r.ball.name for r in found.rows if r is not row and overlap(own, _reaction(r)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from arsenal.acts.taught import Known
 from arsenal.motion.pair import Stage
 from arsenal.motion.records import Floats
 from arsenal.order.records import Order, PadResult, Remark, Stamp
@@ -61,6 +62,8 @@ class LaneSide:
     """“after 3 games by Mirel Oster and three like him”; empty while the lane is fresh."""
     stage: Stage | None = None
     """The lane as those games left it, and where the oil went; None while it is fresh."""
+    known: Known | None = None
+    """What practice has left the shots to be reckoned with."""
 
     @property
     def played(self) -> Lane | None:
@@ -70,7 +73,7 @@ class LaneSide:
     @property
     def lane_now(self) -> Lane:
         """The lane the shots here are thrown on."""
-        return self.played or self.lane
+        return self.played or (self.known.lane if self.known else self.lane)
 
 
 @dataclass(frozen=True, slots=True)

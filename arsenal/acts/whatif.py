@@ -108,13 +108,13 @@ def ask(
         raise KnownError("There is no pad in stock to try.", next_step="Add the pads you have.")
     had = tuple((row.ball, row.state) for row in (*on.order.rows, *on.order.spares))
     lane, priors = lane_side.lane_and_priors(shop, on)
-    stamp = on.order.stamp
-    key = ("asked", had, on.bowler, lane, on.order.line, stamp.seed, stamp.draws, ball_id, want, tried, shop.pads())
+    stamp, known = on.order.stamp, lane_side.known_of(shop, on)
+    key = ("asked", had, known.key, lane, on.order.line, stamp.seed, stamp.draws, ball_id, want, tried, shop.pads())
 
     def make() -> Answer:
         return answer(
-            on.order, on.bowler, lane, had, ball_id, want, tried, shop.pads_by_id(), priors, seed=stamp.seed,
-            draws=stamp.draws,
+            on.order, known.bowler, lane, had, ball_id, want, tried, shop.pads_by_id(), priors, seed=stamp.seed,
+            draws=stamp.draws, taught=known.taught,
         )  # fmt: skip
 
     return shop.remembered(key, make)

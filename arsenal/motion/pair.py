@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball
+from arsenal.trade.factors import BallFactors
 from arsenal.trade.lane import Lane
 from arsenal.trade.release import Line, Style
 
@@ -26,6 +27,8 @@ class Player:
     wiped: bool = True
     spare: tuple[Ball, SurfaceState] | None = None
     name: str = ""
+    factors: BallFactors | None = None
+    """What practice shots have taught of the ball in hand."""
 
 
 @dataclass(frozen=True, slots=True)

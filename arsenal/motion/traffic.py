@@ -27,6 +27,7 @@ from arsenal.motion.records import BestLine, Floats
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.errors import KnownError, OutOfRange
+from arsenal.trade.factors import BallFactors
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Line, Release, Style
@@ -115,8 +116,11 @@ class _Carried:
         return (uptake.taken_up(in_it, shot, capacity, 1.0) - in_it) / oil.oil_density_kgpm3
 
 
-def _carried(ball: Ball, state: SurfaceState, style: Style, lane_m3: float, priors: Priors, *, wiped: bool) -> _Carried:
-    own, oil = grip(ball, state, priors, style, lane_m3), priors.oil
+def _carried(
+    ball: Ball, state: SurfaceState, style: Style, lane_m3: float, priors: Priors, *, wiped: bool,
+    factors: BallFactors | None = None,
+) -> _Carried:  # fmt: skip
+    own, oil = grip(ball, state, priors, style, lane_m3, factors=factors), priors.oil
     again = min(math.exp(-1.0 / float(own.pick_up_revs[0])) / oil.pick_up_keeps, 1.0)
     turn_m = 2.0 * math.pi * style.speed_mps / max(abs(style.rev_rate_radps), 1.0)
     turn_m = min(max(turn_m, 2.0 * math.pi * body_of(ball, state).radius_m), LONGEST_TURN_M)
@@ -161,7 +165,9 @@ class _Play:
 
     def _hand(self, player: Player, on: Bed) -> _Hand:
         volume, wiped = wear.volume(self.film_m, AREAS), player.wiped
-        strike = _carried(player.ball, player.state, player.style, volume, self.priors, wiped=wiped)
+        strike = _carried(
+            player.ball, player.state, player.style, volume, self.priors, wiped=wiped, factors=player.factors
+        )
         spare = _carried(*(player.spare or _plain_spare(self.priors)), player.style, volume, self.priors, wiped=wiped)
         zone = player.style.zone
         middle = Line(

@@ -100,7 +100,8 @@ def _stamp(made: Stamp, stage: Stage, traffic: Traffic, seed: int) -> Stamp:
 def _told(player: Player) -> str:
     spare = ball_told(*player.spare) if player.spare else ""
     ball = ball_told(player.ball, player.state)
-    return repr((player.style, player.hooks_to_left, player.line, player.wiped, ball, spare))
+    told = repr((player.style, player.hooks_to_left, player.line, player.wiped, ball, spare))
+    return told + repr(player.factors) if player.factors else told
 
 
 def _remarks(made: Sequence[Remark], lane: Lane) -> tuple[Remark, ...]:

@@ -121,12 +121,16 @@ def seen_against(found: Posterior) -> tuple[SeenAgainst, ...]:
 
 def findings(found: Posterior) -> tuple[Finding, ...]:
     """Odd outings, balls that no log explains, and single odd shots, most pressing first."""
-    return (*_wrong_balls(found), *_odd_outings(found), *_odd_shots(found))
+    return (*wrong_balls(found).values(), *odd_outings(found), *_odd_shots(found))
 
 
-def _odd_outings(found: Posterior) -> list[Finding]:
+def odd_outings(found: Posterior, lane_id: int | None = None, on: date | None = None) -> list[Finding]:
+    """Outings whose lane was far from what it was said to be; of one lane or day where asked for."""
     said = []
     for key, first in found.where.outings.items():
+        trial = next(case.trial for case in found.cases if case.thrown[0].outing == key)
+        if lane_id not in (None, trial.lane_id) or on not in (None, trial.on):
+            continue
         off = found.mean[first + model.FILM] / np.sqrt(found.where.prior[first + model.FILM, first + model.FILM])
         if abs(off) > ODD_OUTING:
             way = "more oil" if off > 0.0 else "less oil"
@@ -148,14 +152,15 @@ def _odd_shots(found: Posterior) -> list[Finding]:
     ]  # fmt: skip
 
 
-def _wrong_balls(found: Posterior) -> list[Finding]:
-    said = []
+def wrong_balls(found: Posterior) -> dict[int, Finding]:
+    """Balls whose shots no log explains, by id."""
+    said = {}
     for ball_id in found.where.balls:
         mine = [i for i, c in enumerate(found.cases) if len(c.thrown) == 1 and c.thrown[0].ball.id == ball_id]
         for mark in (FIRST_READ, LANDING):
             off = unexplained(found, mine, mark)
             if off is not None and abs(off[0]) > WRONG_BALL * off[1]:
-                said.append(_wrong(found.cases[mine[0]].thrown[0].ball.name, mark, off[0]))
+                said[ball_id] = _wrong(found.cases[mine[0]].thrown[0].ball.name, mark, off[0])
                 break
     return said
 
