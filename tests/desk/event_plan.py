@@ -41,14 +41,23 @@ STAGES = (
               likely="may not come to it in 6 games"),
     StageHead("carrydown", "Carrydown", "urethane on the pair", "21, over 13", "", variant=True),
 )  # fmt: skip
+ROLLS, EARLY, LATE = "rolls out", "early", "late"
+WORDS = (
+    ("1 in, ½ out", ROLLS, ROLLS, ROLLS, "1½ in, 1 out"),
+    ("2 in, 1 out", "1 in, 1 out", "1 in, ½ out", EARLY, "2 in, 1½ out"),
+    ("2 in, 1½ out", "1½ in, 1½ out", "1 in, 1 out", "½ in, ½ out", "1 in, 1 out"),
+    (LATE, "1 in, 1 out", "2 in, 1½ out", "1 in, 1 out", LATE),
+    ("2 in, 1 out", "1 in, 1 out", "1 in, ½ out", EARLY, "2 in, 1½ out"),
+    ("1 in, 1 out", "½ in, ½ out", EARLY, EARLY, "1 in, 1 out"),
+)
 BALLS = (
-    ("Umber Kestrel", "1000 s", "was 500 h", (480, 1000), ("1 in, ½ out", "rolls out", "rolls out", "rolls out", "1½ in, 1 out"), True),
-    ("Quarry Song", "1000 h", "as it is", (1000, 2100), ("2 in, 1 out", "1 in, 1 out", "1 in, ½ out", "early", "2 in, 1½ out"), True),
-    ("Slow Lantern", "2000 s", "as it is, benchmark", (2000, 2900), ("2 in, 1½ out", "1½ in, 1½ out", "1 in, 1 out", "½ in, ½ out", "1 in, 1 out"), True),
-    ("Paper Moth", "500/2000 m", "as it is", (2000, 2600), ("late", "1 in, 1 out", "2 in, 1½ out", "1 in, 1 out", "late"), True),
-    ("Tidewrack", "1500 s", "same as Quarry Song", (1500, 1900), ("2 in, 1 out", "1 in, 1 out", "1 in, ½ out", "early", "2 in, 1½ out"), False),
-    ("Rook Hollow", "1000 h", "refreshed Fri", (1000, 3200), ("1 in, 1 out", "½ in, ½ out", "early", "early", "1 in, 1 out"), False),
-)  # fmt: skip
+    ("Umber Kestrel", "1000 s", "was 500 h", (480, 1000), WORDS[0], True),
+    ("Quarry Song", "1000 h", "as it is", (1000, 2100), WORDS[1], True),
+    ("Slow Lantern", "2000 s", "as it is, benchmark", (2000, 2900), WORDS[2], True),
+    ("Paper Moth", "500/2000 m", "as it is", (2000, 2600), WORDS[3], True),
+    ("Tidewrack", "1500 s", "same as Quarry Song", (1500, 1900), WORDS[4], False),
+    ("Rook Hollow", "1000 h", "refreshed Fri", (1000, 3200), WORDS[5], False),
+)
 BEST = (2, 2, 3, 3, 1)
 HALVES = {"½": 0.5, "1": 1.0, "1½": 1.5, "2": 2.0}
 OFFERS = (
@@ -149,8 +158,8 @@ def plan(name: str = "Autumn singles", **fields: object) -> EventPlan:
     )
     buys = (
         OneMore("A pad", "3000 h on Slow Lantern, Fri", "burnt fronts  ½ in, ½ out → 1 in, 1 out", "3 min"),
-        OneMore("A ball you have", "Rook Hollow, refreshed 1000 h", "carrydown  nothing better than Quarry Song", "1 place"),
-        OneMore("A ball you do not own", "weak pearl, box finish", "burnt fronts  1 in, 1 out → 2 in, 1 out ± ½", "before Sat"),
+        OneMore("A ball you have", "Rook Hollow, refreshed", "carrydown  nothing better than Quarry Song", "1 place"),
+        OneMore("A ball you do not own", "weak pearl", "burnt fronts  1 in, 1 out → 2 in, 1 out ± ½", "before Sat"),
     )  # fmt: skip
     made = {
         "id": 7, "event": event(name), "entered_id": 1, "bowler_id": 1, "title": f"{name}, Sat 28 Nov",

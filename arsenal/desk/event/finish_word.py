@@ -52,8 +52,8 @@ class FinishWord(SentenceWord):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """↑ ↓ and Esc go back to the table; Enter opens."""
         key = Qt.Key(event.key())
-        view = self.parentWidget().parentWidget() if self.parentWidget() else None
-        table = view.parentWidget() if view is not None else None
+        controls = self.parentWidget()
+        table = controls.view if isinstance(controls, RowControls) else None
         if key in (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Escape) and table is not None:
             table.setFocus(Qt.FocusReason.OtherFocusReason)
             if key != Qt.Key.Key_Escape:
@@ -71,6 +71,7 @@ class RowControls(QWidget):
 
     def __init__(self, view: QWidget) -> None:
         super().__init__(view)
+        self.view = view
         self.setAutoFillBackground(False)
         self.word = FinishWord(self)
         self._note = QRect()

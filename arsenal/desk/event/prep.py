@@ -179,7 +179,8 @@ class PrepPane(QWidget):
         if isinstance(held, PrepLine):
             self.view.choose_where(lambda row: isinstance(row, PrepLine) and row.key == held.key)
         while self.facts.count():
-            old = self.facts.takeAt(0).widget()
+            item = self.facts.takeAt(0)
+            old = item.widget() if item is not None else None
             if old is not None:
                 old.hide()
                 old.deleteLater()

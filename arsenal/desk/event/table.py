@@ -15,6 +15,7 @@ from arsenal.desk.event.columns import Columns
 from arsenal.desk.event.finish_word import RowControls
 from arsenal.desk.event.heads import Heads
 from arsenal.desk.event.room_bar import REACH
+from arsenal.desk.event.rows import Row
 from arsenal.desk.event.table_painter import TablePainter
 from arsenal.desk.parts.lists import NOWHERE, ROW, Index
 from arsenal.desk.theme import look
@@ -31,7 +32,7 @@ class TableModel(QAbstractTableModel):
     def __init__(self, parent: Any = None) -> None:
         super().__init__(parent)
         self.plan: EventPlan | None = None
-        self._rows: list[rows.Row] = []
+        self._rows: list[Row] = []
 
     def show_plan(self, plan: EventPlan | None) -> None:
         """Another plan; where rows and columns stay, only what they say changes."""
@@ -47,11 +48,11 @@ class TableModel(QAbstractTableModel):
         self.plan, self._rows = plan, fresh
         self.endResetModel()
 
-    def rows(self) -> list[rows.Row]:
+    def rows(self) -> list[Row]:
         """Top to bottom."""
         return list(self._rows)
 
-    def row(self, number: int) -> rows.Row | None:
+    def row(self, number: int) -> Row | None:
         """One, or None outside."""
         return self._rows[number] if 0 <= number < len(self._rows) else None
 
@@ -74,10 +75,8 @@ class TableModel(QAbstractTableModel):
         row = self.row(index.row())
         if row is None:
             return None
-        if role == ROW:
-            return row
-        if role == CELL:
-            return self.cell(index)
+        if role in (ROW, CELL):
+            return row if role == ROW else self.cell(index)
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             return self._said(index, row)
         if role == Qt.ItemDataRole.CheckStateRole and index.column() == 0 and isinstance(row, BallLine):
@@ -87,7 +86,7 @@ class TableModel(QAbstractTableModel):
             return f"<qt>{html.escape(told)}</qt>" if told else None
         return None
 
-    def _said(self, index: Index, row: rows.Row) -> str:
+    def _said(self, index: Index, row: Row) -> str:
         if not isinstance(row, BallLine):
             return row.title if index.column() == 0 else ""
         if index.column() == 0:
@@ -95,7 +94,7 @@ class TableModel(QAbstractTableModel):
         cell = self.cell(index)
         return rows.spoken_cell(self.plan.stages[index.column() - 1], cell) if cell and self.plan else ""
 
-    def _hover(self, index: Index, row: rows.Row) -> str:
+    def _hover(self, index: Index, row: Row) -> str:
         if not isinstance(row, BallLine):
             return ""
         if index.column() == 0:
@@ -135,7 +134,7 @@ class TableModel(QAbstractTableModel):
         return both | Qt.ItemFlag.ItemIsUserCheckable if index.column() == 0 else both
 
 
-def _who(row: rows.Row) -> tuple[str, object]:
+def _who(row: Row) -> tuple[str, object]:
     return ("ball", row.ball_id) if isinstance(row, BallLine) else ("divider", row.title)
 
 
@@ -163,20 +162,22 @@ class EventTable(QTableView):
         self._controls: list[RowControls] = []
         self.setAccessibleName("Balls and stages")
         self.setAccessibleDescription("Up and down take a ball in hand, left and right another stage, Space takes it")
-        for set_, value in (
-            (self.setSelectionMode, QAbstractItemView.SelectionMode.SingleSelection),
-            (self.setSelectionBehavior, QAbstractItemView.SelectionBehavior.SelectRows),
-            (self.setEditTriggers, QAbstractItemView.EditTrigger.NoEditTriggers),
-            (self.setVerticalScrollMode, QAbstractItemView.ScrollMode.ScrollPerPixel),
-            (self.setHorizontalScrollMode, QAbstractItemView.ScrollMode.ScrollPerPixel),
-            (self.setFrameShape, QFrame.Shape.NoFrame), (self.setShowGrid, False), (self.setWordWrap, False),
-            (self.setTabKeyNavigation, False), (self.setMouseTracking, True), (self.setCornerButtonEnabled, False),
-        ):  # fmt: skip
-            set_(value)  # type: ignore[operator]
+        self._behave()
         self.verticalHeader().hide()
         self.verticalHeader().setMinimumSectionSize(1)
         self.selectionModel().currentChanged.connect(lambda now, _before: self._current(now))
         look().changed.connect(self.lay_out)
+
+    def _behave(self) -> None:
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        for off in (self.setShowGrid, self.setWordWrap, self.setTabKeyNavigation, self.setCornerButtonEnabled):
+            off(False)
+        self.setMouseTracking(True)
 
     # what is shown
 
@@ -231,7 +232,7 @@ class EventTable(QTableView):
         plan = self.table.plan
         return Columns.of(self.viewport().width(), tuple(s.variant for s in plan.stages) if plan else ())
 
-    def row_height(self, row: rows.Row, high: float) -> int:
+    def row_height(self, row: Row, high: float) -> int:
         """Of one row, where the balls taken get `high` at base text size."""
         more = NARROW_MORE if self.columns().narrow else 0.0
         if not isinstance(row, BallLine):

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QTableView, QWidget
 
 from arsenal.acts.event_views import BallLine, RoomCell
 from arsenal.desk.event import rows
@@ -50,8 +50,8 @@ class TablePainter(QStyledItemDelegate):
             self._ball_or_cell(painter, box, row, index, chosen=chosen)
         if index.column() and self.columns.apart[index.column() - 1]:
             painter.fillRect(QRect(box.left(), box.top(), 1, box.height()), look().color("rule"))
-        current = view is not None and getattr(view, "currentIndex", QPoint)() == index
-        if chosen and current and view is not None and view.hasFocus():
+        here = isinstance(view, QTableView) and view.hasFocus() and view.currentIndex() == index
+        if chosen and here:
             paint.focus_ring(painter, box)
         painter.restore()
 
