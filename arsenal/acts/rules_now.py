@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
+from typing import Any
 
 from arsenal.acts import writing
 from arsenal.acts.shop import Shop
@@ -150,22 +151,29 @@ def dated_inside(shop: Shop, bowler_id: int, on: date) -> Inside:
 def set_competition(shop: Shop, bowler_id: int, when: Competition | None, initiator: str = "desk") -> Changes:
     """When the bowler's competition starts and ends; None takes it away. Raises OutOfRange where it ends first."""
     person = shop.person(bowler_id)
+    key, value = kept_as(bowler_id, when)
     if when is None:
-        return writing.set_value(shop, _key(bowler_id), None, f"{person.name} is in no competition", initiator)
+        return writing.set_value(shop, key, None, f"{person.name} is in no competition", initiator)
+    said = f"{person.name}: first scored ball {when_words(when.starts_at, shop.now())}"
+    return writing.set_value(shop, key, value, said, initiator)
+
+
+def kept_as(bowler_id: int, when: Competition | None) -> tuple[str, dict[str, Any] | None]:
+    """The setting that keeps a competition, checked; for an act that writes more than that. Raises OutOfRange."""
+    if when is None:
+        return _key(bowler_id), None
     if any(at.tzinfo is None for at in _times(when)):
         raise ValueError("a competition's times carry their offset")
     if when.ends_at is not None and not when.starts_at < when.ends_at <= when.starts_at + LONGEST:
         ends = f"{spoken(when.ends_at.date())}, {when.ends_at:%H:%M}"
         raise OutOfRange("end of the competition", ends, f"after its start and within {LONGEST.days} days of it")
     _check_blocks(when)
-    value = {
+    return _key(bowler_id), {
         "starts_at": when.starts_at.isoformat(),
         "ends_at": when.ends_at.isoformat() if when.ends_at else None,
         "blocks": [[at.isoformat() for at in block] for block in when.blocks],
         "between_allowed": when.between_allowed,
     }
-    said = f"{person.name}: first scored ball {when_words(when.starts_at, shop.now())}"
-    return writing.set_value(shop, _key(bowler_id), value, said, initiator)
 
 
 def _check_blocks(when: Competition) -> None:

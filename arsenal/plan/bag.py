@@ -90,7 +90,7 @@ def filled(options: Sequence[Option], taken: Sequence[Option]) -> int:
     at = levels(options)
     have = np.array([o.stands.boards for o in taken], np.float64)
     near = np.abs(at[:, None] - have[None, :]) <= 0.5 * GAP_BOARDS
-    return int(np.count_nonzero(near.any(axis=1)))
+    return sum(near.any(axis=1).tolist())
 
 
 def overlapping(options: Sequence[Option]) -> list[tuple[int, int]]:
@@ -200,7 +200,7 @@ class _Problem:
     def __init__(self, usable: Sequence[Option], options: Sequence[Option], asked: Asked) -> None:
         self.usable, self.asked = usable, asked
         self.rooms = np.array([o.counted(asked.doubt) for o in usable]).T
-        self.stages, self.n = self.rooms.shape
+        self.stages, self.n = len(usable[0].rooms), len(usable)
         self.meets, self.marks = _meets(usable), levels(options)
         self.at_worst = self.n * (1 + self.stages)
         self.at_pairs = self.at_worst + 1

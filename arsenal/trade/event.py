@@ -102,3 +102,7 @@ class Entered:
     bag_limit_kg: float | None = None
     """What one bag may weigh."""
     bags: int = 1
+    minutes: float | None = None
+    """For surface work before the event; None where nobody set a limit."""
+    spinner: bool = True
+    """Whether a spinner can be reached until then: else by hand alone."""
