@@ -91,8 +91,14 @@ class Measured:
 
     def over(self, usual: Style) -> Style:
         """The bowler's usual style with what was measured in its place."""
-        read = {
-            "speed_mps": self.speed_mps, "rev_rate_radps": self.rev_rate_radps,
-            "axis_rotation_rad": self.axis_rotation_rad, "axis_tilt_rad": self.axis_tilt_rad,
-        }  # fmt: skip
-        return replace(usual, **{name: value for name, value in read.items() if value is not None})
+        return replace(
+            usual,
+            speed_mps=_or(self.speed_mps, usual.speed_mps),
+            rev_rate_radps=_or(self.rev_rate_radps, usual.rev_rate_radps),
+            axis_rotation_rad=_or(self.axis_rotation_rad, usual.axis_rotation_rad),
+            axis_tilt_rad=_or(self.axis_tilt_rad, usual.axis_tilt_rad),
+        )
+
+
+def _or(read: float | None, usual: float) -> float:
+    return usual if read is None else read

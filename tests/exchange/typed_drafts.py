@@ -8,7 +8,20 @@ from hypothesis import strategies as st
 from typed_shop import BALLS, LANES, PADS, PEOPLE, ROOK, TODAY
 
 from arsenal.trade import entries as e
-from arsenal.trade.units import INCH_M, MICROINCH_M, POUND_KG, SHOTS_A_GAME, c_from_f
+from arsenal.trade.release import Line, Measured
+from arsenal.trade.trial import Sighting, Word
+from arsenal.trade.units import (
+    BOARD_M,
+    DEGREE_RAD,
+    FOOT_M,
+    INCH_M,
+    MICROINCH_M,
+    MPH_MPS,
+    POUND_KG,
+    RPM_RADPS,
+    SHOTS_A_GAME,
+    c_from_f,
+)
 
 
 def between(low: float, high: float) -> st.SearchStrategy[float]:
@@ -90,6 +103,29 @@ COMPARED = st.builds(
     e.Compared, st.sampled_from([b.id for b in BALLS if b is not ROOK]), between(-40.0, 40.0).map(lambda b: b + 0.0),
     between(0.01, 40.0), LANE_IDS,
 )  # fmt: skip
+
+
+def _in(unit_si: float, low: float, high: float) -> st.SearchStrategy[float | None]:
+    return st.none() | between(low, high).map(lambda v: v * unit_si + 0.0)
+
+
+BOARD = st.none() | between(-5.0, 60.0).map(lambda board: (board - 0.5) * BOARD_M)
+SIGHTINGS = st.builds(
+    Sighting, BOARD, _in(FOOT_M, 0.0, 90.0), _in(FOOT_M, 0.0, 90.0), BOARD, BOARD, _in(BOARD_M, -12.0, 12.0),
+    st.lists(st.sampled_from(Word), unique=True, max_size=3).map(tuple),
+    st.lists(st.integers(1, 10), unique=True, max_size=4).map(tuple), st.booleans(),
+)  # fmt: skip
+MEASURED = st.builds(
+    Measured, _in(MPH_MPS, 8.0, 25.0), _in(RPM_RADPS, 1.0, 750.0), _in(DEGREE_RAD, -20.0, 120.0),
+    _in(DEGREE_RAD, 0.0, 90.0), _in(DEGREE_RAD, -8.0, 8.0), _in(DEGREE_RAD, -15.0, 15.0),
+).map(lambda read: None if read == Measured() else read)  # fmt: skip
+OWN_LINE = st.builds(
+    Line, between(1.0, 39.0).map(lambda b: b * BOARD_M), between(-8.0, 8.0).map(lambda d: d * DEGREE_RAD + 0.0)
+)
+SHOTS = st.builds(
+    e.Shot, SIGHTINGS, st.none() | st.sampled_from([p.id for p in PEOPLE]), LANE_IDS, st.none() | OWN_LINE, MEASURED,
+    st.sampled_from([None, True, False]), st.none() | st.integers(0, 24 * 60 - 1), st.just("") | SOME_TEXT,
+)  # fmt: skip
 NEW = st.builds(e.New, st.just(()) | STEPS, st.booleans(), st.none() | GAMES)
 REPAIR = st.builds(e.Repair, SOME_TEXT, st.booleans(), st.booleans())
 
@@ -117,6 +153,7 @@ KINDS: dict[str, st.SearchStrategy[tuple[e.Kind, e.Payload]]] = {
     "sold": _of(e.Kind.SOLD, HANDED | st.just(e.Handed())),
     "retired": _of(e.Kind.RETIRED, st.just(e.Handed())), "compared": _of(e.Kind.COMPARED, COMPARED),
     "saw": _of(e.Kind.SAW, st.builds(e.Saw, st.sampled_from(e.Seen), LANE_IDS)),
+    "shot": _of(e.Kind.SHOT, SHOTS),
     "note": _of(e.Kind.NOTE, st.builds(e.Note, SOME_TEXT)),
 }  # fmt: skip
 DAYS = st.dates(date(2025, 3, 1), TODAY)

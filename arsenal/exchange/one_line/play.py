@@ -103,9 +103,9 @@ def read_play(cursor: Cursor, sheet: Sheet) -> bool:
     return True
 
 
-def read_wiping(cursor: Cursor, sheet: Sheet) -> bool:
-    """Wiped each shot, sometimes, never."""
-    word = cursor.low()
+def wiping(cursor: Cursor) -> Wiped | None:
+    """Wiped each shot, sometimes, never; None where nothing is said of it."""
+    wiped: Wiped | None = None
     if cursor.accept("not", "wiped") or cursor.accept("never", "wiped") or cursor.accept("unwiped"):
         wiped = Wiped.NEVER
     elif cursor.accept("sometimes", "wiped"):
@@ -118,7 +118,14 @@ def read_wiping(cursor: Cursor, sheet: Sheet) -> bool:
             wiped = Wiped.NEVER
         elif not (cursor.accept("each", "shot") or cursor.accept("every", "shot")):
             cursor.accept("each")
-    else:
+    return wiped
+
+
+def read_wiping(cursor: Cursor, sheet: Sheet) -> bool:
+    """How it was wiped in all that the line tells of."""
+    word = cursor.low()
+    wiped = wiping(cursor)
+    if wiped is None:
         return False
     sheet.wiped, sheet.wiped_word = wiped, word
     return True

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from arsenal.exchange.one_line import care, finish, life, measured, play
+from arsenal.exchange.one_line import care, finish, life, measured, play, shot
 from arsenal.exchange.one_line import recipes as recipe_lines
 from arsenal.exchange.one_line.dates import plain_day, read_day
 from arsenal.exchange.one_line.names import ball_names, fits
@@ -31,16 +31,17 @@ _EVERYONE = ("all", "everyone", "everybody")
 ACTIONS = (
     "clean", "bath", "heat", "drop", "insp", "crack", "repair", "lent", "back", "sold", "retired", "note", "new",
     "used", "drilled", "undo", "polish", "compound", "ra", "r", "gloss", "d", "weight", "wiped", "sanded", "on",
-    "saw", "recipe",
+    "saw", "recipe", "shot", "flush", "light", "high", "long", "over", "hung", "missed", "arrows", "bp",
 )  # fmt: skip
 _MORE_ACTIONS = frozenset(
     (*ACTIONS, "cleaned", "inspected", "inspect", "inspection", "cracked", "repaired", "returned", "retire", "lend",
      "drill", "redrilled", "polished", "compounded", "sand", "unwiped", "wipe", "not", "never", "sometimes", "reads",
      "scan", "scanner", "hardness", "diameter", "diam", "shore", "weighs", "w", "p", "c", "nw", "nonwoven", "non-woven",
      "jis", "cami", "about", "approx", "roughly", "ca", "except", "but", "oil", "heated", "@", ">", "<", "=", "~",
+     "miss", "arrow", "breakpoint", "crossed", "rolled", "rolled-out", "quit", "stood", "strike", "left",
      "g20", "g60", "g85", *_FILLERS)
 )  # fmt: skip
-WOULD_DO = "Try 1000 h, 500/2000 m, 3g, 14s, clean, r 2400, > other 3, note …"
+WOULD_DO = "Try 1000 h, 500/2000 m, 3g, 14s, clean, r 2400, flush, 2 high, > other 3, note …"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,7 @@ def _filler(cursor: Cursor, sheet: Sheet) -> bool:  # noqa: ARG001  (one signatu
 
 
 READERS: tuple[Reader, ...] = (
-    _filler, _day, play.read_play, play.read_wiping, care.read_clean, care.read_oil, care.read_drop,
+    _filler, _day, shot.read_shot, play.read_play, play.read_wiping, care.read_clean, care.read_oil, care.read_drop,
     care.read_inspected, care.read_crack, care.read_repair, measured.read_scanner, measured.read_ra,
     measured.read_gloss, measured.read_hardness, measured.read_weight, measured.read_bare_diameter, life.read_new,
     life.read_drilled, life.read_handed, life.read_note, life.read_undo, play.read_compared, play.read_saw,

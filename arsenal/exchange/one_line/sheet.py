@@ -10,8 +10,8 @@ from arsenal.exchange.one_line.dates import read_day
 from arsenal.exchange.one_line.tokens import Cursor
 from arsenal.exchange.one_line.who import Scene
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Compared, Kind, Payload, Played, Saw, Wiped
-from arsenal.trade.errors import NotUnderstood
+from arsenal.trade.entries import Compared, Kind, Payload, Played, Saw, Shot, Wiped
+from arsenal.trade.errors import KnownError, NotUnderstood
 
 
 @dataclass
@@ -50,10 +50,14 @@ class Sheet:
 
     def settle(self) -> None:
         """Hand wiping and lane to the pieces they belong to. Raises NotUnderstood where there is none."""
-        played = [p for p in self.pieces if isinstance(p.payload, Played)]
+        played = [p for p in self.pieces if isinstance(p.payload, Played | Shot)]
+        if len({p.kind for p in played}) > 1:
+            raise KnownError(
+                "Each shot that was seen counts as play already.", next_step="Write other play on a line of its own."
+            )
         if self.wiped_word and not played:
             raise NotUnderstood(self.wiped_word, "Wiping goes with shots or games, as in 3g wiped.")
-        on_lane = [p for p in self.pieces if isinstance(p.payload, Played | Compared | Saw)]
+        on_lane = [p for p in self.pieces if isinstance(p.payload, Played | Compared | Saw | Shot)]
         if self.lane_word and not on_lane:
             raise NotUnderstood(
                 self.lane_word, "A condition goes with shots, games or what was seen, as in 3g on house."
@@ -61,6 +65,11 @@ class Sheet:
         for piece in on_lane:
             if isinstance(piece.payload, Played):
                 piece.payload = replace(piece.payload, lane_id=self.lane_id, wiped=self.wiped)
+            elif isinstance(piece.payload, Shot):
+                if self.wiped is Wiped.SOMETIMES:
+                    raise NotUnderstood(self.wiped_word, "One shot was wiped before it or not: wiped, unwiped.")
+                wiped = None if self.wiped is None else self.wiped is Wiped.EACH
+                piece.payload = replace(piece.payload, lane_id=self.lane_id, wiped=wiped)
             elif isinstance(piece.payload, Compared | Saw):
                 piece.payload = replace(piece.payload, lane_id=self.lane_id)
 

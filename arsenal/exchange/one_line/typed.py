@@ -12,6 +12,7 @@ from typing import cast
 from arsenal.exchange.numbers import LENGTH_M, MASS_KG, plain, write_quantity
 from arsenal.exchange.one_line.play import ABOUT_SD
 from arsenal.exchange.one_line.tokens import quote
+from arsenal.exchange.one_line.typed_shot import typed_shot
 from arsenal.exchange.one_line.who import Scene, ball_reference
 from arsenal.trade.entries import (
     Abrasive,
@@ -35,6 +36,7 @@ from arsenal.trade.entries import (
     Repair,
     Saw,
     Scale,
+    Shot,
     Step,
     SurfaceWork,
     Undo,
@@ -231,6 +233,8 @@ def typed_entry(draft: Draft, scene: Scene) -> str:
     kind, payload = draft.kind, draft.payload
     if isinstance(payload, Handed) and isinstance(kind, Kind):
         return _handed(payload, kind, scene)
+    if isinstance(payload, Shot):
+        return typed_shot(payload, scene, draft.ball_id) + _lane(payload.lane_id, scene)
     if isinstance(payload, Undo):
         return _text("undo" if draft.undoes is None else f"undo #{draft.undoes}", payload.reason)
     write = _WRITE.get(type(payload))

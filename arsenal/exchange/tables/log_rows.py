@@ -12,7 +12,7 @@ from arsenal.exchange.tables.index import Index
 from arsenal.exchange.tables.problems import Bad, reason_of
 from arsenal.exchange.tables.rows import Row, before
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Compared, Draft, Kind, Note, OilDrawn, Payload, Played, Saw, Wiped
+from arsenal.trade.entries import Compared, Draft, Kind, Note, OilDrawn, Payload, Played, Saw, Shot, Wiped
 from arsenal.trade.errors import KnownError
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad
@@ -43,9 +43,9 @@ class LogReader:
         wiped, lane = self._wiped(row), row.text("lane")
         lane_id = self._lanes.one(lane, row.header("lane")).id if lane else None
         made = [replace(d, payload=self._placed(d.payload, wiped, lane_id, row)) for d in self._entry(row, ball, day)]
-        if wiped is not None and not any(isinstance(d.payload, Played) for d in made):
+        if wiped is not None and not any(isinstance(d.payload, Played | Shot) for d in made):
             raise Bad(row.header("wiped"), "Wiping goes with shots or games; leave it empty here.")
-        if lane_id is not None and not any(isinstance(d.payload, Played | Compared | Saw) for d in made):
+        if lane_id is not None and not any(isinstance(d.payload, Played | Compared | Saw | Shot) for d in made):
             raise Bad(row.header("lane"), "A condition goes with play or what was seen; leave it empty here.")
         if note := row.text("note"):
             made.append(Draft(ball.id, Kind.NOTE, day, Note(note), note))
@@ -76,7 +76,7 @@ class LogReader:
             raise Bad(header, "Leave the row out instead of taking it back.")
         if sheet.to_confirm and any(isinstance(d.payload, OilDrawn) and not d.payload.confirmed for d in drafts):
             raise Bad(header, "Over 130 °F, or in an unusual way: add the word confirmed to keep it.")
-        if sheet.on is None and not any(isinstance(d.payload, Compared) for d in drafts):
+        if sheet.on is None and not any(isinstance(d.payload, Compared | Shot) for d in drafts):
             self._read[text] = drafts  # means the same of any ball on any day
         return drafts
 
@@ -87,7 +87,7 @@ class LogReader:
         return _WIPED.get(text)
 
     def _placed(self, payload: Payload, wiped: Wiped | None, lane_id: int | None, row: Row) -> Payload:
-        if not isinstance(payload, Played | Compared | Saw):
+        if not isinstance(payload, Played | Compared | Saw | Shot):
             return payload
         if lane_id is not None and payload.lane_id not in (None, lane_id):
             raise Bad(row.header("lane"), "The entry names another condition.")
@@ -96,4 +96,8 @@ class LogReader:
             if payload.wiped not in (None, wiped):
                 raise Bad(row.header("wiped"), "The entry says otherwise.")
             payload = replace(payload, wiped=wiped)
+        if isinstance(payload, Shot) and wiped is not None:
+            if wiped is Wiped.SOMETIMES or payload.wiped not in (None, wiped is Wiped.EACH):
+                raise Bad(row.header("wiped"), "One shot was wiped or not; the entry must not say otherwise.")
+            payload = replace(payload, wiped=wiped is Wiped.EACH)
         return payload
