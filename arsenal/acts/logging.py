@@ -11,7 +11,7 @@ from arsenal.acts.meaning import meaning_of
 from arsenal.acts.rules_now import Inside
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes, Meaning
-from arsenal.ledger import Act
+from arsenal.ledger import Act, Record
 from arsenal.surface import uses_as
 from arsenal.trade.entries import (
     Abrasive,
@@ -46,10 +46,11 @@ def read_line(shop: Shop, text: str, *, bowler_id: int | None = None, ball_id: i
 
 
 def keep(
-    shop: Shop, drafts: Sequence[Draft], initiator: str = "desk", sentence: str | None = None, confirmed: bool = False
-) -> Changes:
-    """Keep entries in one act, all or none; a sanding counts the use of its pads. Raises OutOfRange for what cannot be
-    true and KnownError for what needs a confirmation it did not get.
+    shop: Shop, drafts: Sequence[Draft], initiator: str = "desk", sentence: str | None = None, confirmed: bool = False,
+    *, also: Sequence[Record] = (),
+) -> Changes:  # fmt: skip
+    """Keep entries in one act, all or none; a sanding counts the use of its pads. Records of `also` are kept in the
+    same act. Raises OutOfRange for what cannot be true and KnownError for what needs a confirmation it did not get.
     """
     if not drafts:
         return Changes(None, "", initiator=initiator)
@@ -70,9 +71,8 @@ def keep(
     with writing.one_act(shop, sentence or words.done(drafts, balls), initiator) as (act, outcome):
         for draft in wanted:
             act.append(_counted(_with_new_pads(act, draft, owners, pads, made, today), pads, shop.priors))
-        for pad_id, pad in pads.items():
-            if pad != stock.get(pad_id):
-                act.put(pad)
+        for record in (*(pad for pad_id, pad in pads.items() if pad != stock.get(pad_id)), *also):
+            act.put(record)
     return outcome.changes
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import secrets
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from typing import Any
@@ -16,12 +17,15 @@ from arsenal.ledger.results import NowBall, NowDue, Result, result_sum
 from arsenal.ledger.search import Found
 from arsenal.ledger.store import Store
 from arsenal.trade.ball import Ball
+from arsenal.trade.code import MARK_LENGTH
 from arsenal.trade.entries import Entry
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 
 _CACHE_ROWS = 20_000
+_CLEAR = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Signs that are not taken for one another."""
 
 
 class Reader:
@@ -186,6 +190,19 @@ class Reader:
         """Drop every computed state; nothing is lost but time."""
         with self._store.joining() as conn:
             conn.execute("DELETE FROM state_cache")
+
+    def mark(self, wanted: str = "") -> str:
+        """What tells this file's labels from another's: made once, copied with the file, never taken back. `wanted` is
+        kept where the file has none yet (a file made again from its lines keeps its labels). Empty in a file that is
+        only read and has none.
+        """
+        kept = self._store.one("SELECT value FROM meta WHERE key = 'mark'")
+        if kept is not None or self.read_only:
+            return str(kept or "")
+        made = wanted or "".join(secrets.choice(_CLEAR) for _ in range(MARK_LENGTH))
+        with self._store.joining() as conn:
+            conn.execute("INSERT INTO meta (key, value) VALUES ('mark', ?)", (made,))
+        return made
 
     def keep_now(self, balls: Sequence[NowBall], due: Sequence[NowDue]) -> None:
         """Write what is on each ball and what is due into plain tables, for whoever looks at the file with another

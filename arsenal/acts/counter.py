@@ -1,0 +1,249 @@
+"""The counter's screen: counts on top, the bench next, a ball's card, a customer's, a ticket as it stands."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter as Tally
+from dataclasses import replace
+from datetime import date
+
+from arsenal.acts import bench_queue, codes, convergence, jobs, services, tickets, words
+from arsenal.acts.counter_views import (
+    BallCard,
+    CounterView,
+    Counts,
+    HistoryLine,
+    Parts,
+    PersonCard,
+    PromisedHour,
+    TicketLine,
+    TicketRow,
+    TicketView,
+)
+from arsenal.acts.shop import Shop
+from arsenal.exchange.history import sentence
+from arsenal.plan.records import Due
+from arsenal.trade.ball import Ball
+from arsenal.trade.code import Names
+from arsenal.trade.entries import Crack, Entry, Kind, Played, Repair, Shot, SurfaceWork, effective
+from arsenal.trade.errors import KnownError
+from arsenal.trade.pads import label
+from arsenal.trade.ticket import OPEN, Standing, TakenIn, Ticket
+from arsenal.trade.units import FOOT_M, INCH_M, POUND_KG
+
+SHOTS_A_GAME = 11.0
+HABIT = 2
+"""A finish that was put on so often among the last three is what the owner wants."""
+
+
+def counter(shop: Shop) -> CounterView:
+    """What the room shows while nothing is searched."""
+    return shop.remembered(
+        ("counter", shop.revision, shop.now().replace(second=0, microsecond=0)),
+        lambda: CounterView(counts(shop), bench_queue.queue(shop)),
+    )
+
+
+def counts(shop: Shop) -> Counts:
+    """How many tickets are where, and what is promised today by the hour."""
+    now = shop.now()
+    every = sorted(shop.every(Ticket), key=lambda t: t.id)
+    rows = {t.id: row(shop, t) for t in every if t.standing in (*OPEN, Standing.PARKED)}
+
+    def those(*standing: Standing) -> tuple[TicketRow, ...]:
+        return tuple(rows[t.id] for t in every if t.standing in standing)
+
+    waiting = those(Standing.IN, Standing.BENCH)
+    promised = Tally(
+        t.promised_at
+        for t in every
+        if t.standing in OPEN and t.promised_at and t.promised_at.astimezone(now.tzinfo).date() == now.date()
+    )
+    hours = tuple(PromisedHour(at, promised[at]) for at in sorted(at for at in promised if at is not None))
+    return Counts(
+        those(Standing.IN), those(Standing.BENCH), those(Standing.READY), tuple(r for r in waiting if r.late),
+        those(Standing.PARKED), hours, bench_queue.load(shop),
+    )  # fmt: skip
+
+
+def row(shop: Shop, found: Ticket) -> TicketRow:
+    """One line of a list of tickets."""
+    balls = ", ".join(tickets.ball_words(shop, taken) for taken in found.balls)
+    return TicketRow(
+        found.id, tickets.who(shop, found), balls, found.standing.value, found.promised_at, found.late(shop.now()),
+        _waits_for(shop, found),
+    )  # fmt: skip
+
+
+def _waits_for(shop: Shop, found: Ticket) -> str:
+    if found.standing is not Standing.PARKED:
+        return ""
+    if not found.balls:
+        return "waiting for a ball"
+    if found.person_id is None and not found.name:
+        return f"phone only, {found.phone}" if found.phone else "waiting for a name"
+    if any(_serial(shop, taken) == "" and not taken.serial_missing for taken in found.balls):
+        return "waiting for the serial"
+    return "waiting for the promise" if found.promised_at is None else "half written, kept"
+
+
+def _serial(shop: Shop, taken: TakenIn) -> str:
+    return taken.serial or (shop.ball(taken.ball_id).serial if taken.ball_id is not None else "")
+
+
+def ball_card(shop: Shop, ball_id: int) -> BallCard:
+    """A ball's card. Raises NotFound."""
+    ball = shop.ball(ball_id)
+    owner, state, log = shop.person(ball.owner_id), shop.state(ball_id), effective(shop.entries(ball_id))
+    due = tuple(job for job in jobs.of_bowler(shop, owner) if job.ball_id == ball_id and job.due is not Due.FINE)
+    step = 10.0 ** (math.floor(math.log10(state.grit)) - 1)
+    doubt = max(round(words.grit_sd(state.grit_low, state.grit_high) / step), 1) * step
+    on = tickets.open_with(shop, ball_id)
+    return BallCard(
+        ball, owner, _last(shop, log), _spec(ball, state.pin_to_axis_m), state, f"{words.two_figures(state.grit):.0f}",
+        f"± {doubt:.0f}", _lost(shop, ball), due, _hazards(log), history(shop, ball_id),
+        on[0].id if on else None,
+    )  # fmt: skip
+
+
+def _last(shop: Shop, log: list[Entry]) -> Parts:
+    """“last: 500/2000 m, 14 Mar, 23 games ago; wants the same”."""
+    works = [e for e in log if isinstance(e.payload, SurfaceWork)]
+    if not works:
+        return (("no surface work on record", False),)
+    said = [label(e.payload.steps) for e in works if isinstance(e.payload, SurfaceWork)]
+    games = sum(_games(e) for e in log if (e.on, e.seq) > (works[-1].on, works[-1].seq))
+    ago = f"{words.count(round(games), 'game')} ago"
+    day = _day(works[-1].on, shop.today())
+    habit, times = Tally(said[-3:]).most_common(1)[0]
+    wants = "wants the same" if habit == said[-1] and times >= HABIT else ""
+    if not wants and len(said) > 1:
+        wants = f"before that {said[-2]}"
+    parts = [("last: ", False), (said[-1], True), (f", {day}, ", False), (ago, True)]
+    return tuple([*parts, (f"; {wants}", False)] if wants else parts)
+
+
+def _games(entry: Entry) -> float:
+    payload = entry.payload
+    if isinstance(payload, Shot):
+        return 1.0 / SHOTS_A_GAME
+    return payload.shots / SHOTS_A_GAME if isinstance(payload, Played) else 0.0
+
+
+def _day(on: date, today: date) -> str:
+    said = f"{on.day} {words.MONTHS[on.month - 1]}"
+    return said if on.year == today.year else f"{said} {on.year}"
+
+
+def _spec(ball: Ball, pin_to_axis_m: float | None) -> str:
+    parts = [ball.cover.value, f"{ball.mass_kg / POUND_KG:.1f}".removesuffix(".0") + " lb"]
+    if ball.colour:
+        parts.append(ball.colour)
+    if pin_to_axis_m is not None:
+        parts.append(f"pin {pin_to_axis_m / INCH_M:.3g} in from the axis point")
+    return ", ".join(parts)
+
+
+def _lost(shop: Shop, ball: Ball) -> str:
+    """“1 ± 1 board, 1 ft of read”; empty where the owner's throw or condition is not known."""
+    try:
+        lost = convergence.lost(shop, ball.owner_id).get(ball.id)
+    except KnownError:
+        return ""
+    if lost is None:
+        return ""
+    boards = round(lost.boards.mean)
+    feet = round(lost.first_read_m.mean / FOOT_M)
+    told = f"{words.signed(-boards) if boards < 0 else boards} {words.doubt(lost.boards.sd)} boards"
+    return f"{told}, {feet} ft of read" if feet > 0 else told
+
+
+def _hazards(log: list[Entry]) -> tuple[str, ...]:
+    cracked: list[str] = []
+    for entry in log:
+        if isinstance(entry.payload, Crack):
+            where = entry.payload.where or "somewhere"
+            cracked.append(f"Crack {where}, seen {entry.on.day} {words.MONTHS[entry.on.month - 1]}")
+        elif isinstance(entry.payload, Repair) and entry.payload.mends_crack:
+            cracked.clear()
+    plugged = any(isinstance(e.payload, Repair) and e.payload.plugged for e in log)
+    return (*cracked, *(("Plugged: stop and ask before heat",) if plugged else ()))
+
+
+def history(shop: Shop, ball_id: int) -> tuple[HistoryLine, ...]:
+    """A ball's life, newest first, with the games on it by then."""
+    games, lines = 0.0, []
+    ball, people = (shop.ball(ball_id),), shop.people()
+    for entry in effective(shop.entries(ball_id)):
+        games += _games(entry)
+        said = sentence(entry, ball, tuple(shop.lanes().values()), people, shop.pads())
+        lines.append(HistoryLine(entry.on, said, games, entry.seq))
+    return tuple(reversed(lines))
+
+
+def person_card(shop: Shop, person_id: int) -> PersonCard:
+    """A customer's card. Raises NotFound."""
+    person = shop.person(person_id)
+    theirs = sorted((t for t in shop.every(Ticket) if t.person_id == person_id), key=lambda t: -t.id)
+    return PersonCard(person, shop.balls(person_id), tuple(row(shop, t) for t in theirs))
+
+
+def with_ball(shop: Shop, draft: Ticket, ball_id: int) -> Ticket:
+    """The ticket with one more ball of the file, its serial and finish as found filled in; its owner becomes the
+    customer where none is named. Raises KnownError where it is on the ticket already.
+    """
+    ball = shop.ball(ball_id)
+    if any(taken.ball_id == ball_id for taken in draft.balls):
+        raise KnownError(f"{ball.name} is on this ticket already.")
+    works = [e.payload for e in effective(shop.entries(ball_id)) if isinstance(e.payload, SurfaceWork)]
+    found = label(works[-1].steps) if works else ""
+    taken = TakenIn(ball_id, serial=ball.serial, found=found, hazards=_hazards(effective(shop.entries(ball_id))))
+    return replace(draft, balls=(*draft.balls, taken), person_id=draft.person_id or ball.owner_id)
+
+
+def last_time(shop: Shop, ball_id: int) -> tuple[str, SurfaceWork] | None:
+    """The last surface work of a ball, as a line that can be ticked: “500/2000 m, as last time”."""
+    works = [
+        e.payload
+        for e in effective(shop.entries(ball_id))
+        if e.kind in (Kind.SANDED, Kind.POLISHED) and isinstance(e.payload, SurfaceWork)
+    ]
+    return (f"{label(works[-1].steps)}, as last time", works[-1]) if works else None
+
+
+def view(shop: Shop, draft: Ticket) -> TicketView:
+    """A ticket as it is shown and printed, half written or kept."""
+    lines, minutes = [], 0.0
+    for at, taken in enumerate(draft.balls):
+        for place, job in enumerate(taken.jobs):
+            minutes += job.minutes
+            lines.append(
+                TicketLine(at, place, job.service_id, job.name, job.minutes, services.money(job.price_cents), True)
+            )
+        lines += _offered(shop, at, taken)
+    away = max((job.away_min for taken in draft.balls for job in taken.jobs), default=0.0)
+    kept = draft.standing in OPEN
+    promise = draft.promised_at or bench_queue.load(shop, 0.0 if kept else minutes, away).next_promise
+    person = shop.person(draft.person_id) if draft.person_id is not None else None
+    return TicketView(
+        draft, tickets.who(shop, draft), draft.phone or (person.phone if person else ""),
+        tuple(tickets.ball_words(shop, taken) for taken in draft.balls),
+        tuple(_serial(shop, taken) or taken.serial_missing for taken in draft.balls),
+        tuple(lines), minutes, services.money(draft.price_cents), services.money(draft.owed_cents), promise,
+        codes.code(shop, Names.TICKET, draft.id) if draft.id else "",
+    )  # fmt: skip
+
+
+def _offered(shop: Shop, at: int, taken: TakenIn) -> list[TicketLine]:
+    """Services that are not on the ball's list yet; heat is refused where a crack was seen."""
+    chosen = {job.service_id for job in taken.jobs}
+    cracked = any("crack" in hazard.casefold() for hazard in taken.hazards)
+    return [
+        TicketLine(
+            at, None, service.id, service.name, services.takes(shop, service.name, service.minutes).minutes,
+            "ask" if service.price_cents is None else services.money(service.price_cents), False,
+            "not with a crack" if service.work.warm and cracked else "",
+        )
+        for service in services.services(shop)
+        if service.id not in chosen
+    ]  # fmt: skip
