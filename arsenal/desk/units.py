@@ -32,6 +32,7 @@ _FACTORS = {
     "speed at the pins": (MPH_MPS, {"mph": MPH_MPS, "km/h": KMH_MPS, "kmh": KMH_MPS, "m/s": 1.0}, "km/h", 1),
     "display below the hand": (MPH_MPS, {"mph": MPH_MPS, "km/h": KMH_MPS, "kmh": KMH_MPS, "m/s": 1.0}, "km/h", 1),
     "weight": (POUND_KG, {"lb": POUND_KG, "kg": 1.0, "g": 0.001, "oz": OUNCE_KG}, "kg", 2),
+    "bag weight": (POUND_KG, {"lb": POUND_KG, "kg": 1.0}, "kg", 1),
     "diameter": (INCH_M, {"in": INCH_M, "mm": 0.001, "cm": 0.01}, "mm", 3),
     "RG": (INCH_M, {"in": INCH_M, "mm": 0.001}, "mm", 3),
     "differential": (INCH_M, {"in": INCH_M, "mm": 0.001}, "mm", 3),

@@ -43,6 +43,7 @@ LIMITS: dict[str, Limit] = {
         Limit("feet to laydown", -20, 30, "boards"),
         Limit("board", 1, 39),
         Limit("weight", 6, 16.01, "lb"),
+        Limit("bag weight", 5, 200, "lb"),
         Limit("diameter", 8.3, 8.6, "in"),
         Limit("RG", 2.3, 3.0, "in"),
         Limit("differential", 0.0, 0.09, "in"),
