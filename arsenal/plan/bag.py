@@ -90,7 +90,7 @@ def filled(options: Sequence[Option], taken: Sequence[Option]) -> int:
     at = levels(options)
     have = np.array([o.stands.boards for o in taken], np.float64)
     near = np.abs(at[:, None] - have[None, :]) <= 0.5 * GAP_BOARDS
-    return sum(near.any(axis=1).tolist())
+    return sum(1 for here in near.any(axis=1) if here)
 
 
 def overlapping(options: Sequence[Option]) -> list[tuple[int, int]]:
