@@ -1,0 +1,155 @@
+"""XLSX workbooks in and out, as plain cells of text. A workbook is a zip of XML: sizes and ratios are looked at before
+anything is unpacked, the XML reader refuses entities, and no formula is ever computed or written.
+"""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from pathlib import Path
+from typing import Any
+
+from arsenal.exchange.atomic import write_file
+from arsenal.trade.errors import KnownError
+
+MOST_BYTES = 50_000_000
+MOST_UNPACKED = 300_000_000
+MOST_RATIO = 200
+"""A part that unpacks to more than so many times its size is a bomb, not a table."""
+MOST_PARTS = 2_000
+MOST_ROWS, MOST_COLUMNS = 200_000, 256
+MOST_LETTERS = 32_767
+"""What one cell of a workbook may hold (ECMA-376)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """One sheet as text: a header and rows of the same width."""
+
+    name: str
+    headers: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+class Unreadable(KnownError):
+    """A workbook that cannot be read, or may not be."""
+
+
+def looks_like_one(path: Path) -> bool:
+    """Whether a file is a zip, as workbooks are."""
+    with path.open("rb") as file:
+        return file.read(4) == b"PK\x03\x04"
+
+
+def read(path: Path) -> tuple[Table, ...]:
+    """Every sheet that holds something. Raises Unreadable for a damaged file, a bomb, or one too large."""
+    check(path)
+    try:
+        return tuple(_tables(path))
+    except KnownError:
+        raise
+    except Exception as error:
+        raise Unreadable(
+            f"{path.name} cannot be read as a workbook: {type(error).__name__}.",
+            next_step="Save it again from the program it came from, or as CSV.",
+        ) from error
+
+
+def check(path: Path) -> None:
+    """Look at a workbook's parts without unpacking them. Raises Unreadable."""
+    if path.stat().st_size > MOST_BYTES:
+        raise Unreadable(f"{path.name} is larger than {MOST_BYTES // 1_000_000} MB.", next_step="Save it in parts.")
+    try:
+        with zipfile.ZipFile(path) as book:
+            parts = book.infolist()
+    except (zipfile.BadZipFile, OSError, ValueError) as error:
+        raise Unreadable(f"{path.name} is damaged or no workbook.") from error
+    if len(parts) > MOST_PARTS or sum(part.file_size for part in parts) > MOST_UNPACKED:
+        raise Unreadable(f"{path.name} unpacks to more than a table needs.")
+    for part in parts:
+        if part.file_size > MOST_RATIO * max(part.compress_size, 1) and part.file_size > 1_000_000:
+            raise Unreadable(f"{path.name} unpacks to more than a table needs.")
+
+
+def _tables(path: Path) -> Iterable[Table]:
+    import openpyxl  # noqa: PLC0415 - heavy
+
+    if not openpyxl.DEFUSEDXML:
+        raise Unreadable("Workbooks are not read without the safe XML reader.", next_step="Install defusedxml.")
+    book = openpyxl.load_workbook(path, read_only=True, data_only=True, keep_links=False)
+    try:
+        for sheet in book.worksheets:
+            rows = [_row(cells, path) for cells in _cells(sheet, path)]
+            rows = [row for row in rows if any(row)]
+            if rows:
+                width = max(len(row) for row in rows)
+                full = [(*row, *([""] * (width - len(row)))) for row in rows]
+                yield Table(str(sheet.title), full[0], tuple(full[1:]))
+    finally:
+        book.close()
+
+
+def _cells(sheet: Any, path: Path) -> Iterable[tuple[Any, ...]]:
+    for count, cells in enumerate(sheet.iter_rows(values_only=True)):
+        if count > MOST_ROWS:
+            raise Unreadable(f"{path.name} has more than {MOST_ROWS} rows.", next_step="Save it in parts.")
+        yield cells
+
+
+def _row(cells: tuple[Any, ...], path: Path) -> tuple[str, ...]:
+    texts = [_text(value) for value in cells]
+    while texts and not texts[-1]:
+        texts.pop()
+    if len(texts) > MOST_COLUMNS:
+        raise Unreadable(f"{path.name} has more than {MOST_COLUMNS} columns.")
+    return tuple(texts)
+
+
+def _text(value: object) -> str:
+    """A cell as a person would type it."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime):
+        return value.date().isoformat() if value.time() == time() else value.isoformat(" ", "minutes")
+    if isinstance(value, date | time):
+        return value.isoformat()
+    if isinstance(value, float):
+        return f"{value:.15g}"
+    return str(value)
+
+
+def write(path: Path, tables: Sequence[Table]) -> None:
+    """Write sheets of text, whole or not at all; a cell that begins like a formula is text all the same."""
+    import openpyxl  # noqa: PLC0415 - heavy
+    from openpyxl.cell import WriteOnlyCell  # noqa: PLC0415
+
+    book = openpyxl.Workbook(write_only=True)
+    for table in tables:
+        sheet = book.create_sheet(_title(table.name))
+        sheet.freeze_panes = "A2"
+        for row in (table.headers, *table.rows):
+            cells = []
+            for text in row:
+                cell = WriteOnlyCell(sheet, value=_clean(text))
+                cell.data_type = "s"  # else “=1+1” would be a formula
+                cells.append(cell)
+            sheet.append(cells)
+    held = io.BytesIO()
+    book.save(held)
+    write_file(path, held.getvalue())
+
+
+def _clean(text: str) -> str:
+    """Signs that XML cannot hold are left out; a longer text than a cell takes is cut."""
+    kept = "".join(sign for sign in text if sign in "\t\n" or (ord(sign) >= 32 and not 0xD800 <= ord(sign) <= 0xDFFF))
+    return kept.replace("\ufffe", "").replace("\uffff", "")[:MOST_LETTERS]
+
+
+def _title(name: str) -> str:
+    clean = "".join("-" if sign in "[]:*?/\\" else sign for sign in _clean(name)).strip("'") or "sheet"
+    return clean[:31]
