@@ -16,7 +16,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPalette, QPen
+from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPalette, QPen, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
@@ -126,7 +126,7 @@ class SearchLine(QWidget):
         self.setFocusProxy(self.edit)
         self.edit.installEventFilter(self)
         self.edit.textChanged.connect(self._changed)
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self._model, self._open_one = Hits(), False
         self.hits = QListView(window)
         self.hits.setModel(self._model)
@@ -225,9 +225,20 @@ class SearchLine(QWidget):
         painter.drawPixmap(QPoint(now.px(10), (self.height() - side) // 2), icon)
         painter.end()
 
+    def sizeHint(self) -> QSize:
+        """300 wide where there is room; many rooms and large text leave less."""
+        return look().size(300, 32)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The key gives way before the words do."""
+        super().resizeEvent(event)
+        self._cap.setVisible(self.width() >= look().px(220))
+
     def _dress(self) -> None:
         now = look()
-        self.setFixedSize(now.size(300, 32))
+        self.setMinimumWidth(now.px(110))
+        self.setMaximumWidth(now.px(300))
+        self.setFixedHeight(now.px(32))
         self._row.setContentsMargins(now.px(35), 2, now.px(12), 2)
         self.edit.setFont(now.font(14))
         colors = self.hits.palette()

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QWidget
 
 from arsenal.desk.parts import paint
-from arsenal.desk.parts.text import caption
+from arsenal.desk.parts.text import caption, set_tip
 from arsenal.desk.theme import look
 
 
@@ -22,7 +22,7 @@ class RoomTab(QAbstractButton):
         self.setAccessibleName(f"{name}, room {digit}")
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
         look().changed.connect(self.updateGeometry)
 
     def _left(self) -> float:
@@ -34,8 +34,14 @@ class RoomTab(QAbstractButton):
         return QSize(round(self._left() + wide + 1), look().px(44))
 
     def minimumSizeHint(self) -> QSize:
-        """As wide as it is."""
-        return self.sizeHint()
+        """Its digit and a few letters."""
+        few = QFontMetricsF(look().font(15, 600)).horizontalAdvance(f"{self._name[:3]}…")
+        return QSize(min(self.sizeHint().width(), round(self._left() + few + 1)), self.sizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where the name is shortened, it hovers."""
+        super().resizeEvent(event)
+        set_tip(self, self._name if self.width() < self.sizeHint().width() else "")
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw digit, name and bar."""
@@ -48,7 +54,9 @@ class RoomTab(QAbstractButton):
         painter.drawText(QPointF(0.0, base), str(self.digit))
         painter.setFont(font)
         painter.setPen(now.color("ink" if here or self.underMouse() else "ink2"))
-        painter.drawText(QPointF(self._left(), base), self._name)
+        room = self.width() - self._left() + 0.5
+        shown = QFontMetricsF(font).elidedText(self._name, Qt.TextElideMode.ElideRight, room)
+        painter.drawText(QPointF(self._left(), base), shown)
         if here:
             thick = now.line(4)
             painter.fillRect(QRect(0, self.height() - thick, self.width(), thick), now.color("hand"))
@@ -78,6 +86,7 @@ class TopBar(QWidget):
         tab.clicked.connect(lambda _=False: self.opened.emit(digit))
         self._row.insertWidget(len(self._tabs), tab)
         self._tabs.append(tab)
+        self._fit()
 
     def show_room(self, digit: int) -> None:
         """Mark a room as the open one; it is the row's one Tab stop."""
@@ -99,6 +108,17 @@ class TopBar(QWidget):
         else:
             super().keyPressEvent(event)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Tabs stand closer before names are shortened."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        px, names = look().px, sum(tab.sizeHint().width() for tab in self._tabs)
+        free = self.width() - 2 * px(20) - names - px(160)
+        gap = free / max(1, len(self._tabs))
+        self._row.setSpacing(round(min(px(25), max(px(10), gap))))
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the line below."""
         painter = QPainter(self)
@@ -108,4 +128,4 @@ class TopBar(QWidget):
     def _dress(self) -> None:
         self.setFixedHeight(look().px(44))
         self._row.setContentsMargins(look().px(20), 0, look().px(20), 0)
-        self._row.setSpacing(look().px(25))
+        self._fit()
