@@ -44,7 +44,10 @@ def trials(
         for entry in effective(list(entries)):
             if isinstance(entry.payload, Shot | Saw | Compared):
                 trial = _trial(entry, ball_id, owners, usual_lanes, styles)
-                (found if isinstance(trial, Finding) else made).append(trial)  # type: ignore[attr-defined]
+                if isinstance(trial, Finding):
+                    found.append(trial)
+                else:
+                    made.append(trial)
     by_day = sorted(made, key=lambda t: (t.on, t.seq))
     return FromLog(tuple(by_day), tuple(sorted(found, key=lambda f: f.seq or 0)))
 

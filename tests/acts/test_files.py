@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 from made_shop import TODAY, Clock, opened
 
-from arsenal.acts import files, lane_side, logging, reading, undo
+from arsenal.acts import files, lane_side, logging, pasted, reading, undo
 from arsenal.acts.shop import Shop
 from arsenal.ledger import Refused, verify_file
 from arsenal.surface.state import Holder
-from arsenal.trade.entries import Played
+from arsenal.trade.entries import Played, Shot
 from arsenal.trade.errors import KnownError
 
 BALLS = """bowler,ball,nickname,cover,weight (lb),RG (in),differential (in)
@@ -129,13 +129,25 @@ def test_a_file_that_is_not_there_is_told(shop: Shop, tmp_path: Path) -> None:
     assert files.load(shop, [tmp_path / "none.csv"]).bad_rows
 
 
+SHOTS = (
+    "rook shot high 19 arrows 14 read 41 bp 43@9 left 10", "hung unwiped at 18:42", "missed right 2 light by Tave",
+    "lantern flush sensor 16.4 mph 281 rpm", "missed left 1 2 high wiped", "shot 45",
+)  # fmt: skip
+
+
+def seen(shop: Shop, ball_id: int) -> list[Shot]:
+    return [e.payload for e in shop.entries(ball_id) if isinstance(e.payload, Shot)]
+
+
 def test_what_is_dumped_loads_into_an_empty_file_as_the_same_shop(shop: Shop, empty: Shop, tmp_path: Path) -> None:
     logging.keep(shop, logging.read_line(shop, "rook 1000 h", bowler_id=1).drafts)
+    pasted.keep(shop, pasted.read(shop, SHOTS, bowler_id=1, lane_id=2))
     files.dump(shop, tmp_path / "out")
     assert files.load(empty, [tmp_path / "out"]).kept
     for ball in shop.balls():
         twin = reading.ball_named(empty, ball.name)
         assert empty.state(twin.id).grit == pytest.approx(shop.state(ball.id).grit, rel=1e-6)
+        assert seen(empty, twin.id) == seen(shop, ball.id)
     before, after = lane_side.lane_side(shop, 1), lane_side.lane_side(empty, reading.bowler_named(empty, "mirel").id)
     assert {r.ball.name: r.boards for r in after.order.rows} == pytest.approx(
         {r.ball.name: r.boards for r in before.order.rows}
@@ -148,6 +160,7 @@ def test_a_file_rebuilt_from_its_json_lines_is_the_same_shop_taken_back_entries_
     logging.keep(shop, logging.read_line(shop, "rook 1000 h", bowler_id=1).drafts)
     undo.undo(shop)
     logging.thrown(shop, 1, 14)
+    pasted.keep(shop, pasted.read(shop, SHOTS, bowler_id=1, lane_id=2, outing="pair 7"))
     files.dump(shop, tmp_path / "out")
     report = files.rebuild(tmp_path / "out" / files.LINES, tmp_path / "again.padbook", clock=clock)
     assert report.entries == shop.ledger.head_seq

@@ -93,7 +93,8 @@ def _number(cursor: Cursor, scale: Scale | None, abrasive: Abrasive) -> _Segment
     try:
         check("grain number", value)
     except OutOfRange as error:
-        hint = f"{value:g}s without a space is {value:g} shots, {value:g}g is {value:g} games."
+        hint = f"{value:g}s without a space is {value:g} shots, {value:g}g is {value:g} games, "
+        hint += f"shot {value:g} is a shot that ended on board {value:g}."
         raise OutOfRange("The grain number", f"{value:g}", error.allowed, next_step=hint) from None
     return _Segment(abrasive, value, named, tool=TOOLS.get(tail))
 
