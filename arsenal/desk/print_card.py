@@ -6,20 +6,19 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPageLayout, QPageSize, QPainter, QPen
+from PySide6.QtCore import QMarginsF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QPen
 
-from arsenal.desk import fonts, pdf_file
+from arsenal.desk import pdf_file
+from arsenal.desk.print_page import INK, Paper
 
 if TYPE_CHECKING:
     from arsenal.acts.views import BagCard, CardRow
 
 WIDTH_MM, HEIGHT_MM, EDGE_MM = 85.0, 120.0, 5.0
-PT_MM = 25.4 / 72.0
 NAME_PT, LEAST_PT = 9.2, 5.8
 MOST_ROWS = 12
 """More rows could not be read; the foot says how many are left out."""
-INK = QColor("#000000")
 
 
 def signed(boards: float) -> str:
@@ -28,12 +27,12 @@ def signed(boards: float) -> str:
     return "0" if whole == 0 else f"+{whole}" if whole > 0 else f"−{-whole}"
 
 
-class CardPainter:
+class CardPainter(Paper):
     """Draws one card; the painter's unit is a millimetre, the origin the card's top left corner."""
 
     def __init__(self, painter: QPainter, card: BagCard) -> None:
-        self.p, self.card, self.y = painter, card, EDGE_MM
-        self.left, self.right = EDGE_MM, WIDTH_MM - EDGE_MM
+        super().__init__(painter, EDGE_MM, WIDTH_MM - EDGE_MM, EDGE_MM)
+        self.card = card
         self._rows = max(1, min(MOST_ROWS, len(card.rows)))
 
     def draw(self) -> None:
@@ -45,37 +44,6 @@ class CardPainter:
         self._moves()
         self._tally()
         self._foot()
-
-    def text(
-        self,
-        x: float,
-        base: float,
-        words: str,
-        pt: float,
-        weight: int = 400,
-        *,
-        side: str = "left",
-        most: float = 200.0,
-    ) -> float:
-        """One line of plain text on its base line, shortened to `most` mm; how wide it came, in mm."""
-        font = fonts.make(100, weight)
-        metrics = QFontMetricsF(font)
-        scale = pt * PT_MM / 100.0
-        shown = metrics.elidedText(words, Qt.TextElideMode.ElideRight, most / scale)
-        wide = metrics.horizontalAdvance(shown) * scale
-        start = x - (wide if side == "right" else wide / 2.0 if side == "middle" else 0.0)
-        self.p.save()
-        self.p.translate(start, base)
-        self.p.scale(scale, scale)
-        self.p.setFont(font)
-        self.p.drawText(QPointF(0.0, 0.0), shown)
-        self.p.restore()
-        return wide
-
-    def rule(self, y: float, thick: float, left: float | None = None) -> None:
-        """A line across."""
-        start = self.left if left is None else left
-        self.p.fillRect(QRectF(start, y - thick / 2.0, self.right - start, thick), INK)
 
     def _head(self) -> None:
         card = self.card
