@@ -44,26 +44,29 @@ def upkeep(
     )
 
 
-def as_planned(shop: Shop, job: Job) -> Meaning:
-    """The entry that says this job was done today the way it was planned. A refresh or a resurfacing repeats the steps
-    of the plan; where they cannot be told, `problem` asks for a line.
+def as_planned(shop: Shop, job: Job, on: date | None = None) -> Meaning:
+    """The entry that says this job was done the way it was planned, today or on an earlier day. A refresh or a
+    resurfacing repeats the steps of the plan; where they cannot be told, `problem` asks for a line.
     """
     ball = shop.ball(job.ball_id)
-    why_not = _why_not(shop, ball, job)
+    day = on or shop.today()
+    why_not = (
+        _why_not(shop, ball, job) if day <= shop.today() else "That day is still to come: choose today or earlier."
+    )
     if why_not:
         return Meaning((), (), problem=why_not)
     if job.work in (Work.REFRESH, Work.RESURFACE):
         work = SurfaceWork(recipes.with_pads(shop, ball.owner_id, job.steps))
         shine = all(step.abrasive in (Abrasive.POLISH, Abrasive.COMPOUND) for step in job.steps)
         kind = Kind.POLISHED if shine else Kind.SANDED
-        return logging.meaning_of(shop, (Draft(ball.id, kind, shop.today(), work),))
+        return logging.meaning_of(shop, (Draft(ball.id, kind, day, work),))
     done: dict[Work, tuple[Kind, Payload]] = {
-        Work.CLEAN: (Kind.CLEANED, Cleaned(_played_today(shop, ball))),
+        Work.CLEAN: (Kind.CLEANED, Cleaned(_played_on(shop, ball, day))),
         Work.INSPECT: (Kind.INSPECTED, Inspected()),
         Work.DEEP_OIL: (Kind.OIL_DRAWN, OilDrawn(_method(job))),
     }
     kind, payload = done[job.work]
-    return logging.meaning_of(shop, (Draft(ball.id, kind, shop.today(), payload),))
+    return logging.meaning_of(shop, (Draft(ball.id, kind, day, payload),))
 
 
 def _why_not(shop: Shop, ball: Ball, job: Job) -> str:
@@ -86,8 +89,8 @@ def _method(job: Job) -> OilMethod:
     return OilMethod.BATH if "bath" in job.how else OilMethod.HEAT
 
 
-def _played_today(shop: Shop, ball: Ball) -> bool:
-    return shop.state(ball.id).played_on in (None, shop.today())
+def _played_on(shop: Shop, ball: Ball, day: date) -> bool:
+    return shop.state(ball.id).played_on in (None, day)
 
 
 def _soonest(job: Job, balls: dict[int, Ball]) -> tuple[int, date, float, str]:

@@ -1,7 +1,7 @@
 """Which slot may take which job, at what cost and why not: from dates, play and events to a problem of places.
 
 Costs are in games: a game played while due costs 1 times the work's weight, a game of a finish thrown away by working
-early a quarter of that; both are expected values over the chance that the job is due by each day.
+early a part of that; both are expected values over the chance that the job is due by each day.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from datetime import date, datetime, time, timedelta
 from enum import StrEnum
 from types import MappingProxyType
 
-from arsenal.plan.forecast import Falling
+from arsenal.plan.forecast import SWALLOW_DAYS, Falling
 from arsenal.plan.plays import BallPlay
 from arsenal.plan.records import Work
 from arsenal.plan.schedule import PAD_OUT_MIN, Grain, Problem, Room, Task
@@ -62,8 +62,10 @@ class Parameters:
     cool_hours: float = 18.0
     """A ball out of the heat cabinet is left alone: half a day to a day (from memory)."""
     late: Mapping[Work, float] = field(default_factory=lambda: dict(LATE))
-    early: float = 0.25
+    early: float = 0.6
     """Of the late weight, per game of life thrown away."""
+    early_day: float = 0.03
+    """Of the late weight, per day that work is done before it is due."""
     idle: float = 0.05
     """Of the late weight, per day that a due ball waits unplayed."""
     unplaced: float = 60.0
@@ -74,7 +76,6 @@ class Parameters:
 
 BY_HAND = 1.0
 """What a slot of the day that the user named is preferred by to no slot."""
-HEAVY = (Work.RESURFACE, Work.DEEP_OIL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,16 +201,16 @@ def _task(
 ) -> Task:  # fmt: skip
     job, p = falling.job, asked.parameters
     grains = tuple(dict.fromkeys(grain_of(step) for step in job.steps if step.abrasive is Abrasive.GRIT))
-    heated = job.work is Work.DEEP_OIL and not job.steps
+    heated = falling.heated
     minutes = HANDLING_MIN if heated else max(job.minutes - PAD_OUT_MIN * len(grains), 0.5)
     likely = falling.likely
     must = (likely is not None and likely <= asked.until) or falling.key in asked.pinned
-    before = f"{falling.ball_id} {falling.work} {falling.round - 1}"
     wear = max((asked.wear.get(step.tool, 0.0) for step in job.steps), default=0.0)
+    before = falling.before if falling.round and falling.before in keys else None
+    wait = cost.waiting() + (p.unplaced if must else 0.0)
     return Task(
-        falling.key, falling.ball_id, minutes, open_rooms, cost.waiting() + (p.unplaced if must else 0.0), grains, wear,
-        job.minutes if heated else 0.0, before if before in keys else None, {}, at.get(asked.was.get(falling.key, "")),
-        must, soft,
+        falling.key, falling.ball_id, minutes, open_rooms, wait, grains, wear, job.minutes if heated else 0.0, before,
+        was=at.get(asked.was.get(falling.key, "")), must=must, soft=soft,
     )  # fmt: skip
 
 
@@ -229,7 +230,7 @@ def _closed(asked: Asked, falling: Falling, session: Session) -> Closed | None:
 def _able(falling: Falling, session: Session) -> Closed | None:
     if needs_spinner(falling) and not session.spinner:
         return Closed.SPINNER
-    if falling.work is Work.DEEP_OIL and session.heat_places < 1:
+    if falling.heated and session.heat_places < 1:
         return Closed.HEAT
     return None
 
@@ -237,7 +238,7 @@ def _able(falling: Falling, session: Session) -> Closed | None:
 def _evening(asked: Asked, falling: Falling, session: Session) -> Closed | None:
     """A ball that is thrown while the slot lasts, or before it has cooled, is not there to be worked on."""
     plays = asked.plays.get(falling.ball_id, ())
-    cools = falling.work is Work.DEEP_OIL
+    cools = falling.heated
     hours = timedelta(hours=asked.parameters.cool_hours)
     near = [p for p in plays if session.on <= p.on <= session.on + timedelta(days=2 if cools else 0)]
     for play in near:
@@ -257,7 +258,7 @@ def _evening(asked: Asked, falling: Falling, session: Session) -> Closed | None:
 
 def _event(asked: Asked, falling: Falling, session: Session) -> Closed | None:
     surface = bool(falling.job.steps)
-    heavy = falling.work in HEAVY
+    heavy = falling.heated or falling.work is Work.RESURFACE
     if not (surface or heavy):
         return None
     for meet in asked.meets.get(falling.ball_id, ()):
@@ -289,6 +290,7 @@ class _Cost:
         self._falling = falling
         self._weight = p.late.get(falling.work, 0.5)
         self._early, self._idle = p.early * self._weight, p.idle * self._weight
+        self._early_day = p.early_day * self._weight
         self._until = asked.until
         self._plays = [play for play in asked.plays.get(falling.ball_id, ()) if play.on >= falling.first_on]
         self._ons = [play.on for play in self._plays]
@@ -306,7 +308,10 @@ class _Cost:
         had = bisect_left(self._ons, session.on)
         while had < len(self._ons) and self._ons[had] == session.on and not _after(session, self._plays[had]):
             had += 1
-        return self._at(session.on, had) + self._early * (self._wasted[-1] - self._wasted[had])
+        day = min(max((session.on - self._falling.first_on).days, 0), len(self._days) - 1)
+        unused = (len(self._days) - 1 - day) - (self._days[-1] - self._days[day])
+        wasted = self._early * (self._wasted[-1] - self._wasted[had]) + self._early_day * unused
+        return self._at(session.on, had) + wasted
 
     def waiting(self) -> float:
         """Expected cost of leaving it for a week past the plan."""
@@ -319,26 +324,36 @@ class _Cost:
 
 
 def _with_cooling(asked: Asked, tasks: Sequence[Task], sessions: Sequence[Session]) -> list[Task]:
-    """Heated balls are left alone while they cool, and are heated before they are resurfaced, not after."""
+    """Heated balls are left alone while they cool, and are heated before they are resurfaced, not after; no pad is put
+    on a ball shortly before or after it is resurfaced.
+    """
     by_ball: dict[int, list[Falling]] = defaultdict(list)
     for falling in asked.falling:
         by_ball[falling.ball_id].append(falling)
     works = {falling.key: falling for falling in asked.falling}
-    made = []
-    for task in tasks:
-        others = by_ball[task.ball_id]
-        if works[task.key].work is not Work.DEEP_OIL or len(others) < 2:
-            made.append(task)
-            continue
-        apart = {
-            other.key: {
-                n: frozenset(m for m in range(len(sessions)) if _too_near(asked, sessions[n], sessions[m], other))
-                for n in task.cost
-            }
-            for other in others if other.key != task.key and other.key not in asked.pinned
-        }  # fmt: skip
-        made.append(replace(task, apart=apart))
-    return made
+    return [_kept_apart(asked, task, works[task.key], by_ball[task.ball_id], sessions) for task in tasks]
+
+
+def _kept_apart(
+    asked: Asked, task: Task, own: Falling, on_ball: Sequence[Falling], sessions: Sequence[Session]
+) -> Task:  # fmt: skip
+    others = on_ball
+    if own.work is Work.RESURFACE:
+        others = [falling for falling in on_ball if falling.work is Work.REFRESH]
+    elif not own.heated:
+        return task
+    apart = {
+        other.key: {n: frozenset(m for m, s in enumerate(sessions) if _near(asked, own, sessions[n], s, other))
+                    for n in task.cost}
+        for other in others if other.key != task.key and other.key not in asked.pinned
+    }  # fmt: skip
+    return replace(task, apart=apart) if apart else task
+
+
+def _near(asked: Asked, own: Falling, stands: Session, other: Session, job: Falling) -> bool:
+    if own.heated:
+        return _too_near(asked, stands, other, job)
+    return abs((stands.on - other.on).days) <= SWALLOW_DAYS
 
 
 HEAT_FIRST_DAYS = 7

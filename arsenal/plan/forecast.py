@@ -12,6 +12,7 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from types import MappingProxyType
 
 from arsenal.plan.intervals import Intervals, finish_class
 from arsenal.plan.pace import GAMES_A_SESSION, add_months
@@ -20,7 +21,7 @@ from arsenal.plan.records import Job, Way, Work
 from arsenal.surface.state import Estimate, SurfaceState
 
 EARLY, LIKELY, LATE = 0.1, 0.5, 0.9
-SWALLOW_DAYS = 7
+SWALLOW_DAYS = 10
 """A refresh that falls due so shortly before a resurfacing is left to it (our own assumption)."""
 MOST_ROUNDS = 60
 PLANNED = (Work.REFRESH, Work.RESURFACE, Work.DEEP_OIL, Work.INSPECT, Work.CLEAN)
@@ -45,11 +46,24 @@ class Falling:
     first_on: date
     chance: tuple[float, ...]
     job: Job
+    number: int = 0
+    """How many times this work was done before, counted over the ball's life: a round keeps its key once the one
+    before it is done."""
 
     @property
     def key(self) -> str:
         """Stable from one plan to the next."""
-        return f"{self.ball_id} {self.work} {self.round}"
+        return f"{self.ball_id} {self.work} {self.number}"
+
+    @property
+    def before(self) -> str:
+        """Key of the round before."""
+        return f"{self.ball_id} {self.work} {self.number - 1}"
+
+    @property
+    def heated(self) -> bool:
+        """Goes into the heat cabinet; a drop test is oil work without."""
+        return self.work is Work.DEEP_OIL and self.job.one_entry
 
     def by(self, chance: float) -> date | None:
         """The first day by which it is due with at least that chance; None where that lies past the days reckoned."""
@@ -143,11 +157,12 @@ def _ways(rounds: Sequence[Again], done_on: date, carried: float) -> tuple[Way, 
 
 def of_ball(
     jobs: Sequence[Job], plays: Sequence[BallPlay], rounds: Mapping[Work, Sequence[Again]], today: date, until: date, *,
-    beyond_days: int = 56,
+    beyond_days: int = 56, done_before: Mapping[Work, int] = MappingProxyType({}), take_along: bool = True,
 ) -> tuple[Falling, ...]:  # fmt: skip
     """Every round of every job of one ball whose early day lies by `until`, each taken as done on its likely day. The
     chances go on for `beyond_days` after that, so that what is early can be weighed. A refresh that falls due about
-    when the ball is resurfaced is left to that, and its next round counts from there.
+    when the ball is resurfaced is left to that, and its next round counts from there, unless `take_along` is
+    False because nobody can resurface it.
     """
     by_work = {job.work: job for job in jobs if job.work in PLANNED}
     end = until + timedelta(days=beyond_days)
@@ -157,7 +172,9 @@ def of_ball(
         job = by_work.get(work)
         if job is None or not job.ways:
             continue
-        made = _rounds(job, plays, rounds.get(work, ()), (today, until, end), done if work is Work.REFRESH else ())
+        along = done if work is Work.REFRESH and take_along else ()
+        made = _rounds(job, plays, rounds.get(work, ()), (today, until, end), along)
+        made = [replace(one, number=done_before.get(work, 0) + one.round) for one in made]
         if work is Work.RESURFACE:
             done = tuple(falling.likely for falling in made if falling.likely is not None)
         found += made
