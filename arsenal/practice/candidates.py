@@ -4,11 +4,13 @@ that are there.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
 from arsenal.order.pad_life import is_done
+from arsenal.order.sequence import grain
 from arsenal.practice.cases import Thrown
 from arsenal.surface import after_work, minutes
 from arsenal.surface.state import ZERO
@@ -86,14 +88,22 @@ def in_stock(recipe: Recipe, pads: Mapping[int, Pad], priors: Priors) -> bool:
 
 
 def sanded(t: Thrown, recipes: Iterable[Recipe], pads: Mapping[int, Pad], priors: Priors) -> tuple[Candidate, ...]:
-    """The ball wiped after each recipe that makes it coarser than it is."""
+    """The ball wiped after each recipe that makes it coarser than it is, with no finer a pad than it was set with."""
     made = []
     for recipe in recipes:
+        if grit_of(recipe.steps) > grit_of(t.state.finish):
+            continue
         after = after_work(t.ball, t.state, recipe.steps, priors, pads=pads)
         if after.ln_ra_m.mean > t.state.ln_ra_m.mean + LEAST_COARSER_LN:
             one = replace(t, state=replace(after, film_m=ZERO))
             made.append(Candidate((one,), recipe, work_min=minutes(recipe.steps)))
     return tuple(made)
+
+
+def grit_of(steps: Sequence[Step]) -> float:
+    """The P grit of the last pad; infinite where it has no number, as fine as can be, and where nobody said."""
+    last = grain(steps[-1]) if steps else None
+    return last if last is not None else math.inf
 
 
 def before_and_after(owned: Sequence[Thrown], tests: Iterable[Candidate]) -> tuple[Candidate, ...]:

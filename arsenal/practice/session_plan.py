@@ -6,13 +6,11 @@ plan can be made beforehand). Whatever sands nothing comes first; then each ball
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from arsenal.order.sequence import grain
 from arsenal.practice.asked_of import Asks, Question
-from arsenal.practice.candidates import SHOT_MIN, Candidate, after_use, candidates_of, in_stock, sanded
+from arsenal.practice.candidates import SHOT_MIN, Candidate, after_use, candidates_of, grit_of, in_stock, sanded
 from arsenal.practice.carried import Believed
 from arsenal.practice.cases import Thrown
 from arsenal.practice.next_shot import THE_ORDER, WORTH, Setting, WorthThrowing, gentlest, ranked
@@ -182,8 +180,8 @@ class _Maker:
     def _goes_coarser(self, test: Candidate) -> bool:
         """Whether its last pad is coarser than every pad this plan has put on that ball."""
         own = [t.recipe for t in self.spent.picks if t.recipe is not None and t.ball_id == test.ball_id]
-        grit = grit_of(test.recipe)
-        return all(grit < grit_of(done) for done in own)
+        grit = grit_of(test.recipe.steps if test.recipe else ())
+        return all(grit < grit_of(done.steps) for done in own)
 
     def _before_and_after(self) -> None:
         """What a pad does: as many shots before it as after it, for as long as one more of each is worth throwing."""
@@ -224,13 +222,6 @@ class _Maker:
         if not any(test.sands for test in self.tests):
             return "Nothing is sanded: no pad in stock makes a ball coarser."
         return ""
-
-
-def grit_of(recipe: Recipe | None) -> float:
-    """The grit of the last pad of a recipe; infinite where it has no number, which is as fine as can be."""
-    grits = [grain(step) for step in recipe.steps] if recipe is not None else []
-    last = grits[-1] if grits else None
-    return last if last is not None else math.inf
 
 
 def lines_of(picks: Sequence[Candidate], benchmark_id: int | None, question: Question) -> tuple[Planned, ...]:

@@ -18,7 +18,7 @@ from arsenal.trade import KnownError
 from arsenal.trade.entries import Step
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.trial import Sighting, Trial
-from arsenal.trade.units import BOARD_M, FOOT_M
+from arsenal.trade.units import BOARD_M
 
 PADS = {i: Pad(i, grit) for i, grit in enumerate((500.0, 1000.0, 2000.0, 3000.0), 1)}
 BY_HAND = [Recipe(f"{pad.number:g} h", (Step(number=pad.number, pad_id=pad.id),)) for pad in PADS.values()]
@@ -175,7 +175,6 @@ def test_what_a_pad_does_is_asked_by_a_shot_before_and_one_after() -> None:
     assert len(max(both, key=lambda w: w.fall).candidate.throws) == 2
     assert both[0].at < 0.0  # coarser reads earlier
     assert abs(both[0].at) < 10.0
-    assert next_shot.FOOT_M == FOOT_M
 
 
 def test_the_lane_is_asked_without_sanding() -> None:

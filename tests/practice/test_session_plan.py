@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from test_next_shot import BY_HAND, PADS, SET, thrown
 
 from arsenal.practice.asked_of import Asks, Question
-from arsenal.practice.candidates import SHOT_MIN
-from arsenal.practice.session_plan import Limits, SessionPlan, grit_of, plan_practice
+from arsenal.practice.candidates import SHOT_MIN, grit_of
+from arsenal.practice.session_plan import Limits, SessionPlan, plan_practice
 from arsenal.trade import OutOfRange
 from arsenal.trade.entries import Step, Tool
 from arsenal.trade.pads import Recipe
@@ -50,10 +50,10 @@ def test_surfaces_only_go_coarser_and_limits_hold(
         if not test.sands:
             continue
         assert test.left.state.ln_ra_m.mean > now[test.ball_id]
-        assert grit_of(test.recipe) < last[test.ball_id]
         assert test.recipe is not None
+        assert grit_of(test.recipe.steps) < last[test.ball_id]
         assert all(step.pad_id in stock for step in test.recipe.steps)
-        now[test.ball_id], last[test.ball_id] = test.left.state.ln_ra_m.mean, grit_of(test.recipe)
+        now[test.ball_id], last[test.ball_id] = test.left.state.ln_ra_m.mean, grit_of(test.recipe.steps)
     assert plan.shots <= (shots if shots is not None else 10 if minutes is None else 200)
     assert plan.minutes <= min(minutes or math.inf, math.inf if ban is None else ban) + 1e-6
     assert plan.after <= plan.before + 1e-9 or any(sands)
