@@ -11,6 +11,7 @@ from datetime import date, timedelta, tzinfo
 
 from arsenal.acts import logging, upkeep
 from arsenal.acts import moved as said
+from arsenal.acts.calendar_file import calendar_file, save_calendar_file
 from arsenal.acts.calendar_inputs import Progress
 from arsenal.acts.calendar_plan import (
     WEEKS_BOWLER,
@@ -39,9 +40,10 @@ from arsenal.trade.calendar import League, Slot
 from arsenal.trade.errors import KnownError
 
 __all__ = [
-    "changed_since", "clock_remark", "clock_remarks", "done", "done_meaning", "jobs_of", "keep_league", "keep_slot",
-    "last_kept", "leagues", "leave_out", "move", "moved", "plan_upkeep", "put_back", "remove_league", "remove_slot",
-    "season", "skip_league", "skip_slot", "slots", "stored", "this_monday", "week",
+    "calendar_file", "changed_since", "clock_remark", "clock_remarks", "done", "done_meaning", "jobs_of",
+    "keep_league", "keep_slot", "last_kept", "leagues", "leave_out", "move", "moved", "plan_upkeep", "put_back",
+    "remove_league", "remove_slot", "save_calendar_file", "season", "skip_league", "skip_slot", "slots", "stored",
+    "this_monday", "week",
 ]  # fmt: skip
 
 

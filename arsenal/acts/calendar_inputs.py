@@ -304,6 +304,12 @@ def _meets(shop: Shop, person: Person, ball: Ball, known: Sequence[tuple[Event, 
 # ---- slots and pads ----------------------------------------------------------------------------------------------
 
 
+def left_today(shop: Shop, bowler_id: int | None) -> tuple[str, ...]:
+    """Keys of today's slots that are not over yet: what of the hour a plan depends on."""
+    slots = [slot for slot in shop.every(Slot) if slot.bowler_id == bowler_id]
+    return tuple(session.key for session in _sessions(shop, slots, shop.today()))
+
+
 def _sessions(shop: Shop, slots: Sequence[Slot], until: date) -> tuple[Session, ...]:
     today, now = shop.today(), shop.now()
     found = [

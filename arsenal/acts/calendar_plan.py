@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from arsenal.acts import calendar_words as say
 from arsenal.acts import words
-from arsenal.acts.calendar_inputs import Inputs, Progress, gather
+from arsenal.acts.calendar_inputs import Inputs, Progress, gather, left_today
 from arsenal.acts.calendar_views import Moved, PlanStamp, Relaxation, SlotItem, UpkeepPlan, WorkItem
 from arsenal.acts.shop import Shop
 from arsenal.ledger import CodecError, from_plain, to_plain
@@ -40,7 +40,7 @@ def plan_upkeep(
         raise OutOfRange("weeks of a plan", long, f"1 to {MOST_WEEKS}")
     chosen = parameters or Parameters()
     before = last_kept(shop, bowler_id)
-    key = ("upkeep plan", shop.revision, shop.now().replace(second=0, microsecond=0), bowler_id, long, repr(chosen),
+    key = ("upkeep plan", shop.revision, shop.today(), left_today(shop, bowler_id), bowler_id, long, repr(chosen),
            before.id if before else 0)  # fmt: skip
     made = shop.remembered(key, lambda: _made(shop, bowler_id, long, chosen, before, progress))
     if progress is not None:

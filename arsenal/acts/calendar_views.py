@@ -136,6 +136,10 @@ class Relaxation:
     """minutes, pads, slot, event, settling or ball."""
     words: str
     """“12 more minutes on Tue 24 Nov”, “one more 1000 pad”."""
+    slot_id: int = 0
+    """The slot whose minutes it speaks of; 0 for anything else."""
+    minutes: float = 0.0
+    """How many more, where it speaks of minutes."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import cast
@@ -120,9 +121,12 @@ def _relaxation(
     session = fitted.sessions[one.room] if one.room is not None else None
     day = words.short_day(session.on) if session is not None else ""
     if one.limit is Limit.MINUTES:
-        return Relaxation("minutes", f"{one.amount:.0f} more minutes on {day}")
+        more = math.ceil(one.amount - 1e-6)
+        slot_id = session.slot_id if session is not None else 0
+        return Relaxation("minutes", f"{words.count(more, 'more minute')} on {day}", slot_id, float(more))
     if one.limit is Limit.CABINET:
-        return Relaxation("minutes", f"{one.amount:.0f} more minutes of the heat cabinet on {day}")
+        more = math.ceil(one.amount - 1e-6)
+        return Relaxation("minutes", f"{words.count(more, 'more minute')} of the heat cabinet on {day}")
     if one.limit is Limit.PADS:
         many = "one more" if one.amount == 1.0 else f"{one.amount:.0f} more"
         return Relaxation("pads", f"{many} {grain_words(one.grain)} pad{'' if one.amount == 1.0 else 's'}")
