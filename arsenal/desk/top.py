@@ -34,7 +34,9 @@ class RoomTab(QAbstractButton):
         return QSize(round(self._left() + wide + 1), look().px(44))
 
     def minimumSizeHint(self) -> QSize:
-        """Its digit and a few letters."""
+        """Its digit and a few letters; the open room keeps all of them."""
+        if self.isChecked():
+            return self.sizeHint()
         few = QFontMetricsF(look().font(15, 600)).horizontalAdvance(f"{self._name[:3]}…")
         return QSize(min(self.sizeHint().width(), round(self._left() + few + 1)), self.sizeHint().height())
 
@@ -92,6 +94,7 @@ class TopBar(QWidget):
         """Mark a room as the open one; it is the row's one Tab stop."""
         for tab in self._tabs:
             tab.setChecked(tab.digit == digit)
+            tab.updateGeometry()
             tab.setFocusPolicy(Qt.FocusPolicy.StrongFocus if tab.digit == digit else Qt.FocusPolicy.ClickFocus)
 
     def tabs(self) -> list[RoomTab]:

@@ -50,6 +50,11 @@ class Choice(SentenceWord):
         self.picked.connect(self.put)
         self.put(current)
 
+    def offer(self, choices: Sequence[tuple[str, Any]], current: Any) -> None:
+        """Other values to choose from."""
+        self._choices = list(choices)
+        self.put(current)
+
     def put(self, value: Any) -> None:
         """Take a value."""
         self.value = value
