@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 ROOMS = (
     (1, "Lane-side", "arsenal.desk.coach.front"),
     (2, "Bench", "arsenal.desk.bench.room"),
+    (3, "Practice", "arsenal.desk.practice.room"),
     (5, "Upkeep", "arsenal.desk.upkeep.room"),
 )
 """Digit, name, and the module whose `make(shared)` makes the room."""
