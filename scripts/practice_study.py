@@ -29,11 +29,37 @@ def ranks(balls: int) -> np.ndarray:
 
     made, found = import_module("a_season"), []
     for seed in range(-(-balls // A_SEASON)):
-        shots, where, truth = made.lived(made.season(A_SEASON, 60, 6), np.random.default_rng(1000 + seed))
+        rng = np.random.default_rng(1000 + seed)
+        wide = _ln_scatter(rng)
+        shots, where, truth = made.lived(made.season(A_SEASON, 60, 6), rng, ln_scatter=wide)
         known = posterior.learn(shots, made.PRIORS)
         share = norm.cdf((truth - known.mean) / known.sd())
         found += [share[where.ball(ball)] for ball in where.balls]
     return np.array(found[:balls])
+
+
+def scatter_ranks(bowlers: int) -> np.ndarray:
+    """The same of ln of the factor on a bowler's scatter, (bowlers,): 30 shots of two balls in three outings each, half
+    of them seen at the arrows too.
+    """
+    from scipy.stats import norm  # noqa: PLC0415
+
+    from arsenal.practice import posterior  # noqa: PLC0415
+
+    made, found = import_module("a_season"), []
+    for seed in range(bowlers):
+        rng = np.random.default_rng(9000 + seed)
+        truth = _ln_scatter(rng)
+        shots, _, _ = made.lived(made.season(2, 30, 3), rng, ln_scatter=truth, arrows=0.5)
+        (believed,) = posterior.learn(shots, made.PRIORS).scatter.values()
+        found.append(norm.cdf((truth - believed.mean) / believed.sd))
+    return np.array(found)
+
+
+def _ln_scatter(rng: np.random.Generator) -> float:
+    from arsenal.practice.model import SCATTER_LN_SD  # noqa: PLC0415
+
+    return float(SCATTER_LN_SD * rng.standard_normal())
 
 
 def held(share: np.ndarray) -> np.ndarray:
@@ -63,6 +89,8 @@ def main() -> None:
     for name, inside, column in zip(FACTORS, held(share), share.T, strict=True):
         print(f"  {name:22} {100 * inside:5.1f} %   p {kstest(column, 'uniform').pvalue:.3f}")
     print(f"  all together           {100 * held(share).mean():5.1f} %")
+    wide = scatter_ranks(balls)
+    print(f"  scatter of {balls} bowlers {100 * float(held(wide)):5.1f} %   p {kstest(wide, 'uniform').pvalue:.3f}")
     print(f"500 shots of 20 balls in 40 outings: {season_seconds():.2f} s")
 
 

@@ -6,8 +6,9 @@ down which line it was on.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Hashable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date
 
 from arsenal.acts.shop import PRACTICE, Shop
@@ -15,12 +16,14 @@ from arsenal.order.records import Order, OrderRow
 from arsenal.practice import from_log, posterior, taught, tonight
 from arsenal.practice.cases import Cases, cases_of
 from arsenal.practice.posterior import Posterior
+from arsenal.surface.state import Estimate
 from arsenal.trade.entries import Compared, Entry, Kind
 from arsenal.trade.factors import BallFactors, LaneFactors
 from arsenal.trade.findings import Finding
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
 from arsenal.trade.priors import Priors
+from arsenal.trade.release import Scatter
 
 Progress = Callable[[float], None]
 
@@ -115,6 +118,22 @@ def outing_of(shop: Shop, bowler_id: int, lane_id: int, day: date | None = None)
     return taught.lane_of(found, keys[-1]) if found and keys else None
 
 
+def scatter_of(shop: Shop, bowler_id: int) -> Estimate | None:
+    """What is believed of ln of how far the bowler scatters against what was said; None without a shot of his."""
+    found = posterior_of(shop, bowler_id)
+    return found.scatter.get(bowler_id) if found is not None else None
+
+
+def as_thrown(shop: Shop, bowler: Person) -> Person:
+    """The bowler with the scatter his own shots have shown, at the middle of what is believed of it."""
+    wider = scatter_of(shop, bowler.id)
+    if wider is None or bowler.style is None:
+        return bowler
+    by = math.exp(wider.mean)
+    scatter = Scatter(*(by * getattr(bowler.style.scatter, part.name) for part in fields(Scatter)))
+    return replace(bowler, style=replace(bowler.style, scatter=scatter))
+
+
 def known(shop: Shop, bowler: Person, lane: Lane, day: date | None = None) -> Known:
     """Bowler and lane as practice has left them at the end of `day` (today). Without a practice shot they are as they
     were given.
@@ -122,12 +141,12 @@ def known(shop: Shop, bowler: Person, lane: Lane, day: date | None = None) -> Kn
     balls = tuple(taught_of(shop, bowler.id, day).values())
     seen = outing_of(shop, bowler.id, lane.id, day) if balls else None
     on, priors = tonight.as_seen(lane, shop.priors, seen) if seen else (lane, shop.priors)
-    return Known(bowler, on, priors, balls, seen)
+    return Known(as_thrown(shop, bowler), on, priors, balls, seen)
 
 
 def usual(shop: Shop, bowler: Person, lane: Lane) -> Known:
     """The same of a lane as it usually is, whatever the day's shots have shown of it."""
-    return Known(bowler, lane, shop.priors, tuple(taught_of(shop, bowler.id).values()))
+    return Known(as_thrown(shop, bowler), lane, shop.priors, tuple(taught_of(shop, bowler.id).values()))
 
 
 def with_findings(shop: Shop, found: Order) -> Order:

@@ -2,7 +2,8 @@
 
 Unknown are, per ball: ln of dry friction, response to roughness, ln of the response to oil on the lane, ln of the wear
 pace; per finish of a ball: ln Ra against its log; per outing: ln of the lane's film, ln of its dry friction, and in an
-unknown house its length and ln of its ratio. A shot's release is not looked for: its scatter goes into the noise.
+unknown house its length and ln of its ratio; per bowler: ln of a factor on the scatter of the release. A shot's own
+release is not looked for: its scatter goes into the noise.
 """
 
 from __future__ import annotations
@@ -32,6 +33,8 @@ BALL_SIZE = 4
 FILM, DRY, LENGTH, RATIO = range(4)
 OIL_LN_SD = 0.10
 """A: how far one cover's response to lane oil lies from its kind's."""
+SCATTER_LN_SD = 0.35
+"""A: how far ln of a bowler's scatter lies from what was said of it; nobody measures it."""
 OFFSET_SHARE = 0.5
 """A: how much of what is unknown of a finish goes for all finishes of that ball."""
 LEAST_LN_RA_SD = 0.02
@@ -79,6 +82,8 @@ class Straight:
     noise: Floats
     readable: Floats
     """(n, 6), 1 where the mark exists and answers smoothly."""
+    release: Floats
+    """(n, 6, 6), how much of the noise is the release's scatter as it was said to be."""
 
 
 def layout(cases: Sequence[Case], priors: Priors) -> Layout:
@@ -172,15 +177,15 @@ def marks_of(runs: motion.Runs, arrows_m: Floats) -> Floats:
     )
 
 
-def seen_of(cases: Sequence[Case], noise: Floats) -> Seen:
-    """What was seen as bounds (n, 6), with the shots' noise."""
+def seen_of(cases: Sequence[Case], noise: Floats, release: Floats | None = None) -> Seen:
+    """What was seen as bounds (n, 6), with the shots' noise and the release's part of it."""
     low, high = np.full((len(cases), 6), -np.inf), np.full((len(cases), 6), np.inf)
     for i, case in enumerate(cases):
         if isinstance(case.trial, PairedTrial):
             low[i, 0] = high[i, 0] = case.trial.stronger_m
         else:
             _bounds(case.trial.seen, case.thrown[0].line, low[i], high[i])
-    return Seen(low, high, noise)
+    return Seen(low, high, noise, release)
 
 
 def _bounds(seen: Sighting, line: Line, low: Floats, high: Floats) -> None:

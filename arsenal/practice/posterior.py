@@ -7,8 +7,8 @@ Nothing is random: the same shots, the same numbers.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -16,7 +16,8 @@ from arsenal.motion.records import Floats
 from arsenal.practice import model, sites, straight
 from arsenal.practice.cases import Case
 from arsenal.practice.model import Layout, Straight
-from arsenal.practice.sites import Seen, Told
+from arsenal.practice.sites import Scatter, Seen, Told
+from arsenal.surface.state import Estimate
 from arsenal.trade.errors import KnownError
 from arsenal.trade.priors import Priors
 
@@ -32,7 +33,8 @@ class Posterior:
     """What is believed after `cases`: mean (D,) and covariance (D, D) of the unknowns of `where`.
 
     `expected` (n, 6) are the marks at the mean, in SI, NaN where there is none; `odd` (n,) how likely each shot was not
-    what it was entered as; `lane_weight` how much of its usual weight the prior of each outing's lane still had.
+    what it was entered as; `lane_weight` how much of its usual weight the prior of each outing's lane still had. The
+    noise in `straight` and `seen` is that of a bowler who scatters as he was said to.
     """
 
     cases: tuple[Case, ...]
@@ -46,6 +48,8 @@ class Posterior:
     priors: Priors
     told: Told
     """What each shot said: its factor on its marks."""
+    scatter: Mapping[int, Estimate] = field(default_factory=dict)
+    """Ln of how far each bowler scatters against what was said of him, by id."""
 
     def sd(self) -> Floats:
         """One sd of each unknown (D,)."""
@@ -62,10 +66,12 @@ def learn(cases: Sequence[Case], priors: Priors, *, progress: Progress = lambda 
     if not cases:
         raise KnownError("There is no practice shot to learn from yet.", next_step="Log what one shot did.")
     where = model.layout(cases, priors)
-    state, prior = _State.before(where, len(cases)), np.asarray(np.linalg.inv(where.prior))
+    who = {bowler: i for i, bowler in enumerate(sorted({case.trial.bowler_id for case in cases}))}
+    thrower = np.array([who[case.trial.bowler_id] for case in cases])
+    state, prior = _State.before(where, thrower), np.asarray(np.linalg.inv(where.prior))
     for done in range(1, ROUNDS + 1):
         lines = straight.straight(cases, where, state.mean, priors)
-        seen = _readable(model.seen_of(cases, lines.noise), lines)
+        seen = _readable(model.seen_of(cases, lines.noise, lines.release), lines)
         before = state.mean
         about = lines.at - np.einsum("nkd,d->nk", lines.slope, before)
         for _ in range(SWEEPS):
@@ -80,7 +86,7 @@ def learn(cases: Sequence[Case], priors: Priors, *, progress: Progress = lambda 
     progress(1.0)
     return Posterior(
         tuple(cases), where, state.mean, state.cov, lines, seen, state.told.odd, dict(state.weights), priors,
-        state.told,
+        state.told, {bowler: state.scatter_of(i) for bowler, i in who.items()},
     )  # fmt: skip
 
 
@@ -98,20 +104,40 @@ class _State:
     cov: Floats
     told: Told
     weights: dict[str, float]
+    thrower: np.ndarray
+    """(n,) which bowler threw each shot, counted from 0."""
 
     @staticmethod
-    def before(where: Layout, n: int) -> _State:
-        return _State(np.zeros(where.size), where.prior.copy(), sites.silent(n, 6), dict.fromkeys(where.outings, 1.0))
+    def before(where: Layout, thrower: np.ndarray) -> _State:
+        told = sites.silent(thrower.size, 6)
+        return _State(np.zeros(where.size), where.prior.copy(), told, dict.fromkeys(where.outings, 1.0), thrower)
+
+    def scatter_of(self, bowler: int) -> Estimate:
+        """What is believed of ln of the factor on one bowler's scatter."""
+        precision, shift = (total[bowler] for total in self._scatter())
+        return Estimate(float(shift / precision), float(precision**-0.5))
+
+    def _scatter(self) -> tuple[Floats, Floats]:
+        """Precision, and precision × mean, of ln of each bowler's factor."""
+        told = (np.bincount(self.thrower, of).astype(float) for of in (self.told.ln_precision, self.told.ln_shift))
+        precision, shift = told
+        return np.maximum(precision, 0.0) + model.SCATTER_LN_SD**-2, shift
+
+    def _others_say(self) -> Scatter:
+        """The same for each shot, itself left out."""
+        precision, shift = (total[self.thrower] for total in self._scatter())
+        left = np.maximum(precision - self.told.ln_precision, 0.5 * model.SCATTER_LN_SD**-2)
+        return Scatter((shift - self.told.ln_shift) / left, left**-0.5)
 
     def swept(self, where: Layout, prior: Floats, slope: Floats, about: Floats, seen: Seen) -> _State:
         """Every shot's factor once more, then all of them together."""
         n, k, size = slope.shape
         at = about + np.einsum("nkd,d->nk", slope, self.mean)
         spread = (slope.reshape(n * k, size) @ self.cov).reshape(n, k, size) @ slope.transpose(0, 2, 1)
-        told = sites.retold(self.told, at, spread, seen)
+        told = sites.retold(self.told, at, spread, seen, self._others_say())
         weights = {key: _tail(where, key, self.mean, self.cov) for key in where.outings}
         mean, cov = together(_weighted(where, prior, weights), slope, about, told)
-        return _State(mean, cov, told, weights)
+        return replace(self, mean=mean, cov=cov, told=told, weights=weights)
 
     def settled_from(self, last: _State) -> bool:
         """Whether the last sweep moved nothing worth the name."""

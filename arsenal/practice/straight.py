@@ -36,7 +36,7 @@ def straight(cases: Sequence[Case], where: Layout, theta: Floats, priors: Priors
     thrown = [t for case in cases for t in case.thrown]
     answers = iter(answers_of(thrown, where, theta, priors))
     n = len(cases)
-    at, noise = np.zeros((n, 6)), np.zeros((n, 6, 6))
+    at, noise, scatter = np.zeros((n, 6)), np.zeros((n, 6, 6)), np.zeros((n, 6, 6))
     slope, readable = np.zeros((n, 6, where.size)), np.ones((n, 6))
     for i, case in enumerate(cases):
         a = next(answers)
@@ -52,8 +52,9 @@ def straight(cases: Sequence[Case], where: Layout, theta: Floats, priors: Priors
         at[i] = np.where(known, a.at, 0.0)
         slope[i] = np.where(known[:, None], a.slope, 0.0)
         release = np.where(known[:, None], a.release, 0.0)
-        noise[i] = release @ release.T + np.diag(np.where(known, read_m, 1.0) ** 2)
-    return Straight(at, slope, noise, readable)
+        scatter[i] = release @ release.T
+        noise[i] = scatter[i] + np.diag(np.where(known, read_m, 1.0) ** 2)
+    return Straight(at, slope, noise, readable, scatter)
 
 
 def answers_of(thrown: Sequence[Thrown], where: Layout, theta: Floats, priors: Priors) -> list[Answers]:

@@ -62,19 +62,27 @@ def season(balls: int, shots: int, outings: int) -> list[Case]:
     return made
 
 
-def lived(cases: Sequence[Case], rng: np.random.Generator, *, words: float = 0.4) -> tuple[list[Case], Layout, Floats]:
-    """`cases` as seen by somebody whose balls, lanes and shots were drawn from what is believed before; the truth."""
+def lived(
+    cases: Sequence[Case], rng: np.random.Generator, *, words: float = 0.4, ln_scatter: float = 0.0, arrows: float = 0.0
+) -> tuple[list[Case], Layout, Floats]:
+    """`cases` as seen by somebody whose balls, lanes and shots were drawn from what is believed before; the truth. The
+    release scatters e to the `ln_scatter` times as far as said; `arrows` is the share of shots seen at the arrows too.
+    """
     where = model.layout(cases, PRIORS)
     truth = np.linalg.cholesky(where.prior) @ rng.standard_normal(where.size)
     for outing in where.outings.values():  # a Student tail with four degrees of freedom, as the model has it
         truth[outing] *= math.sqrt(4.0 / rng.chisquare(4.0))
     lines = straight.straight(cases, where, truth, PRIORS)
     found = []
-    for one, at, noise in zip(cases, lines.at, lines.noise, strict=True):
+    wider = lines.noise + math.expm1(2.0 * ln_scatter) * lines.release
+    for one, at, noise in zip(cases, lines.at, wider, strict=True):
         spread = sites.ODD_SPREADS if rng.random() < sites.ODD_SHARE else 1.0
         marks = at + spread * np.linalg.cholesky(noise) @ rng.standard_normal(6)
         assert isinstance(one.trial, Trial)
-        found.append(replace(one, trial=replace(one.trial, seen=saw(marks, spoken=rng.random() < words))))
+        seen = saw(marks, spoken=rng.random() < words)
+        if arrows and rng.random() < arrows:
+            seen = replace(seen, arrows_m=float(marks[4]))
+        found.append(replace(one, trial=replace(one.trial, seen=seen)))
     return found, where, truth
 
 

@@ -36,3 +36,9 @@ def test_eighty_percent_bands_hold_the_truth_for_75_to_85_of_100(ranked: np.ndar
 def test_ranks_of_the_truth_are_uniform(ranked: np.ndarray) -> None:
     # simulation-based calibration (Talts and others 2018); outside: Kolmogorov–Smirnov test of scipy.stats
     assert min(kstest(column, "uniform").pvalue for column in ranked.T) > 0.01
+
+
+def test_the_scatter_of_a_bowler_lies_in_its_band_and_its_ranks_are_uniform() -> None:
+    found = np.asarray(study().scatter_ranks(200))
+    assert 0.75 <= float(study().held(found)) <= 0.85
+    assert kstest(found, "uniform").pvalue > 0.01
