@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QFileDialog, QMenu, QWidget
 
 from arsenal.acts import places
+from arsenal.desk import reminders
 from arsenal.desk.bench.dialogs import trial as open_trial
 from arsenal.desk.dialogs import backups, ball, bowler, competition, lane, load, pad
 from arsenal.desk.look_words import look_menus
 from arsenal.desk.parts.text import caption
 from arsenal.desk.rooms import Shared
+from arsenal.desk.upkeep import league_form, slot_form
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
@@ -35,6 +37,7 @@ class FileMenu(QMenu):
         self._adding()
         self.addSeparator()
         look_menus(self, shared.settings, self)
+        self._reminders()
         self._say("What the keys do …", keys, "F1")
 
     def _say(self, text: str, call: Callable[[], object], keys: str = "") -> None:
@@ -64,6 +67,15 @@ class FileMenu(QMenu):
         self._say("Add a pad …", lambda: pad.open_pad(shared, window, who))
         if who is not None:
             self._say("Competition …", lambda: competition.open_competition(shared, window, who))
+            self._say("A league or practice …", lambda: league_form.open_league(shared, window, who))
+            self._say("Time for work on balls …", lambda: slot_form.open_slot(shared, window, who))
+        self._say("Bench time of the shop …", lambda: slot_form.open_slot(shared, window, None))
+
+    def _reminders(self) -> None:
+        act = self.addAction(caption("Remind me of what is due"))
+        act.setCheckable(True)
+        act.setChecked(reminders.wanted(self.shared.settings))
+        act.triggered.connect(lambda on: reminders.put_on(self.shared.settings, on))
 
     def _hold(self, changes: Changes) -> None:
         if changes.changed:

@@ -19,6 +19,8 @@ from arsenal.acts.settings import Settings
 from arsenal.desk.bugs import Catcher
 from arsenal.desk.first_run import FirstRun
 from arsenal.desk.frame import Window
+from arsenal.desk.reminders import Reminders
+from arsenal.desk.reminding import remind
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.single import Doorbell
 from arsenal.desk.worker import Worker
@@ -105,6 +107,7 @@ class Desk(QObject):
         self.window: Window | None = None
         self._bell: Doorbell | None = None
         self._loader: Loader | None = None
+        self._reminders: Reminders | None = None
         self._catcher: Catcher | None = None
         self._file_closed = True
 
@@ -168,6 +171,7 @@ class Desk(QObject):
     def _rooms_loaded(self, window: Window, loader: Loader, *, ask_first: bool) -> None:
         if window is self.window:
             window.furnish(loader.makers())
+            self._reminders = remind(window)
             if ask_first:
                 window.ask_questions()
 
@@ -260,6 +264,9 @@ class Desk(QObject):
             old.deleteLater()
 
     def _close_file(self) -> None:
+        if self._reminders is not None:
+            self._reminders.stop()
+            self._reminders = None
         if self.window is not None and not self._file_closed:
             self._file_closed = True
             self.window.remember()

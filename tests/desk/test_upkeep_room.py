@@ -54,7 +54,7 @@ def room(qapp: QApplication, due_file: Path, settings: Settings, qtbot) -> Itera
 
 
 def jobs(room: UpkeepRoom) -> list[JobRow]:
-    return [row for row in room.list.rows_model.rows() if isinstance(row, JobRow)]
+    return [row for row in room.jobs.list.rows_model.rows() if isinstance(row, JobRow)]
 
 
 def refresh_of(room: UpkeepRoom, ball: str = "Quarry Song") -> JobRow | None:
@@ -62,12 +62,12 @@ def refresh_of(room: UpkeepRoom, ball: str = "Quarry Song") -> JobRow | None:
 
 
 def choose(room: UpkeepRoom, qtbot) -> None:
-    room.list.choose_where(lambda r: isinstance(r, JobRow) and r.ball == "Quarry Song" and r.work == "Refresh")
-    qtbot.waitUntil(lambda: "1000" in room.means.text(), timeout=10000)
+    room.jobs.list.choose_where(lambda r: isinstance(r, JobRow) and r.ball == "Quarry Song" and r.work == "Refresh")
+    qtbot.waitUntil(lambda: "1000" in room.jobs.means.text(), timeout=10000)
 
 
 def test_a_ball_far_over_its_finish_stands_under_now_with_its_reason(room: UpkeepRoom) -> None:
-    rows = room.list.rows_model.rows()
+    rows = room.jobs.list.rows_model.rows()
     assert isinstance(rows[0], Heading)
     assert rows[0].title == "Now"
     row = refresh_of(room)
@@ -78,30 +78,30 @@ def test_a_ball_far_over_its_finish_stands_under_now_with_its_reason(room: Upkee
 
 def test_what_done_would_log_is_shown_with_its_caution_before_it_is_kept(room: UpkeepRoom, qtbot) -> None:
     choose(room, qtbot)
-    assert "sanded" in room.means.text()
-    assert "mask" in room.caution.text()
+    assert "sanded" in room.jobs.means.text()
+    assert "mask" in room.jobs.caution.text()
 
 
 def test_done_as_planned_logs_and_takes_the_job_from_now(room: UpkeepRoom, qtbot) -> None:
     choose(room, qtbot)
     with qtbot.waitSignal(room.shared.kept, timeout=10000) as kept:
-        room.done_key.click()
+        room.jobs.done_key.click()
     assert "Quarry Song" in kept.args[0].sentence
     qtbot.waitUntil(lambda: (row := refresh_of(room)) is None or row.mark not in ("due", "over"), timeout=10000)
 
 
 def test_leaving_out_and_putting_back_is_one_key(room: UpkeepRoom, qtbot) -> None:
     choose(room, qtbot)
-    room.out_key.click()
+    room.jobs.out_key.click()
     qtbot.waitUntil(lambda: (row := refresh_of(room)) is not None and row.left_out, timeout=10000)
-    qtbot.waitUntil(lambda: room.out_key.name() == "Put back", timeout=10000)
-    room.out_key.click()
+    qtbot.waitUntil(lambda: room.jobs.out_key.name() == "Put back", timeout=10000)
+    room.jobs.out_key.click()
     qtbot.waitUntil(lambda: (row := refresh_of(room)) is not None and not row.left_out, timeout=10000)
 
 
 def test_another_day_moves_the_job_to_it(room: UpkeepRoom, qtbot) -> None:
     choose(room, qtbot)
-    room.move_key.click()
+    room.jobs.move_key.click()
     qtbot.waitUntil(lambda: bool(room.findChildren(AnotherDay)), timeout=10000)
     dialog = room.findChildren(AnotherDay)[0]
     dialog.day.setDate(dialog.day.minimumDate().addDays(4))
@@ -120,21 +120,21 @@ def test_the_interval_table_refuses_a_cell_it_cannot_read(room: UpkeepRoom, qtbo
 
 
 def test_a_day_is_said_the_shorter_the_nearer(room: UpkeepRoom) -> None:
-    today = room._sheet.today
+    today = room.today()
     assert day_words(None, today) == ""
     assert day_words(today, today).split()[1] == str(today.day)
     assert "’" in day_words(today + timedelta(days=500), today)
 
 
 def test_balls_that_have_grown_alike_and_the_reading_most_worth_taking_are_told(room: UpkeepRoom, qtbot) -> None:
-    assert room.reading.isVisibleTo(room)
-    assert room.reading.whole().startswith("Read ")
-    assert "instead of ±" in room.reading.whole()
-    sheet = room._sheet
+    assert room.jobs.reading.isVisibleTo(room)
+    assert room.jobs.reading.whole().startswith("Read ")
+    assert "instead of ±" in room.jobs.reading.whole()
+    sheet = room.sheet()
     assert sheet is not None
     told = [Remark(kind, f"A and B, {kind}", "Detail.") for kind in ("grown alike", "fallen", "fallen", "lost")]
     assert alarm_words(replace(sheet, alarms=tuple(told[:1]))) == "A and B, grown alike. Detail."
     said = alarm_words(replace(sheet, alarms=tuple(told)))
     assert said.splitlines()[-1] == "and 1 more"
     assert "lost" not in said  # the jobs tell those
-    assert room.alarms.isVisibleTo(room) is bool(room.alarms.whole())
+    assert room.jobs.alarms.isVisibleTo(room) is bool(room.jobs.alarms.whole())

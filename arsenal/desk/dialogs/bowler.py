@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
+from arsenal.desk.dialogs.contact import Contact
 from arsenal.desk.dialogs.form import Choice, Done, FormDialog, Measured, Words
 from arsenal.desk.dialogs.tracked import open_tracked
 from arsenal.desk.parts.sentence import TextButton
@@ -72,6 +74,8 @@ class BowlerDialog(FormDialog):
         self.tilt = Measured("tilt", system, style.axis_tilt_rad / DEGREE_RAD, required=True)
         self.drift = Measured("feet to laydown", system, self._person.stance_to_laydown_boards)
         self.games = Measured("games a week", system, self._person.games_a_week, required=True)
+        self.contact = Contact(self._person, datetime.now().astimezone().date())
+        self.contact.setParent(self)
         self._style = style
         self._lay_out(tracked=person is not None)
         self.read_at.picked.connect(self._show_display)
@@ -87,6 +91,8 @@ class BowlerDialog(FormDialog):
             ("Feet to laydown", self.drift), ("Games a week", self.games),
         ):  # fmt: skip
             self.rows.field(label, field)
+        self.contact.put_in(self.rows)
+        self.contact.grown.connect(self.fit)
         self.body.addWidget(
             Plain("Not measured? Start from the nearest kind of bowler; two or three shots put it right later.",
                   px=13, token="ink2", wrap=True)
@@ -134,8 +140,9 @@ class BowlerDialog(FormDialog):
             axis_rotation_rad=_kept(self.rotation, self._style.axis_rotation_rad, DEGREE_RAD),
             axis_tilt_rad=_kept(self.tilt, self._style.axis_tilt_rad, DEGREE_RAD),
         )
+        known = self.contact.onto(self._person)
         return replace(
-            self._person, name=self.name.words(), nickname=self.nickname.words(), hand=hand, two_handed=two,
+            known, name=self.name.words(), nickname=self.nickname.words(), hand=hand, two_handed=two,
             back_up=bool(self.back_up.value), style=style, games_a_week=self.games.si() or 0.0,
             stance_to_laydown_boards=self.drift.si(), speed_reading=read,
         )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Ask for another day for a job."""
+"""Ask for a day for a job: another one to do it on, or the earlier one it was done on."""
 
 from __future__ import annotations
 
@@ -7,13 +7,14 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QDate
-from PySide6.QtWidgets import QDateEdit, QWidget
+from PySide6.QtWidgets import QWidget
 
+from arsenal.desk.dialogs.fields import DayEdit
 from arsenal.desk.dialogs.form import FormDialog
 from arsenal.desk.rooms import Shared
-from arsenal.desk.theme import look
 from arsenal.desk.upkeep import asking
-from arsenal.desk.upkeep.rows import JobRow
+from arsenal.desk.upkeep.in_hand import InHand
+from arsenal.desk.upkeep.sentence_words import long_day
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
@@ -25,30 +26,50 @@ FARTHEST_DAYS = 366
 class AnotherDay(FormDialog):
     """A day, from today on."""
 
-    def __init__(self, shared: Shared, parent: QWidget, row: JobRow, today: date) -> None:
+    def __init__(self, shared: Shared, parent: QWidget, hand: InHand, today: date) -> None:
         super().__init__("Another day", shared, parent, keep="Move it", width=420)
-        self._job_row = row
-        self.rows.add("Job", f"{row.ball}, {row.work.lower()} {row.job.how}")
-        self.rows.add("Planned", row.by)
-        start = max(row.job.by or today, today) + timedelta(days=1)
-        self.day = QDateEdit(QDate(start.year, start.month, start.day))
-        self.day.setDisplayFormat("ddd d MMM yyyy")
-        self.day.setCalendarPopup(True)
+        self._hand = hand
+        self.rows.add("Job", hand.words)
+        if hand.day is not None:
+            self.rows.add("Planned", long_day(hand.day))
+        self.day = DayEdit("Day", max(hand.day or today, today) + timedelta(days=1))
         self.day.setMinimumDate(QDate(today.year, today.month, today.day))
         self.day.setMaximumDate(self.day.minimumDate().addDays(FARTHEST_DAYS))
-        self.day.setAccessibleName("Day")
-        self.day.setFixedHeight(look().px(34))
         self.rows.field("Day", self.day)
 
     def act(self) -> Callable[[Shop], Changes]:
         """Move it."""
-        chosen, jobs = self.day.date(), self._job_row.alike
-        to = date(chosen.year(), chosen.month(), chosen.day())
+        jobs, to = self._hand.jobs, self.day.day()
         return lambda shop: asking.move(shop, jobs, to)
 
 
-def open_another_day(shared: Shared, parent: QWidget, row: JobRow, today: date) -> AnotherDay:
+class EarlierDay(FormDialog):
+    """The day a job was done on, today at the latest."""
+
+    def __init__(self, shared: Shared, parent: QWidget, hand: InHand, today: date) -> None:
+        super().__init__("Done on an earlier day", shared, parent, keep="Log it", width=440)
+        self._hand = hand
+        self.rows.add("Job", hand.words)
+        self.day = DayEdit("Done on", today - timedelta(days=1))
+        self.day.setMaximumDate(QDate(today.year, today.month, today.day))
+        self.day.setMinimumDate(self.day.maximumDate().addDays(-FARTHEST_DAYS))
+        self.rows.field("Done on", self.day)
+
+    def act(self) -> Callable[[Shop], Changes]:
+        """Log it as planned, on that day."""
+        jobs, on = self._hand.jobs, self.day.day()
+        return lambda shop: asking.keep_planned(shop, jobs, on)
+
+
+def open_another_day(shared: Shared, parent: QWidget, hand: InHand, today: date) -> AnotherDay:
     """Show it."""
-    dialog = AnotherDay(shared, parent.window(), row, today)
+    dialog = AnotherDay(shared, parent.window(), hand, today)
+    dialog.open_()
+    return dialog
+
+
+def open_earlier_day(shared: Shared, parent: QWidget, hand: InHand, today: date) -> EarlierDay:
+    """Show it."""
+    dialog = EarlierDay(shared, parent.window(), hand, today)
     dialog.open_()
     return dialog

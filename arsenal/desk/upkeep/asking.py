@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
+from arsenal.trade.calendar import League, Slot
 from arsenal.trade.errors import KnownError
 from arsenal.trade.person import Person
 
@@ -24,6 +25,10 @@ class Found:
     bowlers: tuple[Person, ...]
     boards: float
     first_read_ft: float
+    leagues: tuple[League, ...] = ()
+    """Of the bowler; of everybody where nobody is chosen."""
+    slots: tuple[Slot, ...] = ()
+    """The bowler's time for work; the bench's where nobody is chosen."""
 
 
 def sheet(shop: Shop, bowler_id: int | None, until: date | None) -> Found:
@@ -32,25 +37,29 @@ def sheet(shop: Shop, bowler_id: int | None, until: date | None) -> Found:
 
     lost = intervals.of_shop(shop)
     found = upkeep.upkeep(shop, bowler_id, until=until)
-    return Found(found, reading.bowlers(shop), lost.boards, lost.first_read_ft)
+    leagues = tuple(one for one in shop.every(League) if bowler_id in (None, one.bowler_id))
+    slots = tuple(one for one in shop.every(Slot) if one.bowler_id == bowler_id)
+    return Found(found, reading.bowlers(shop), lost.boards, lost.first_read_ft, leagues, slots)
 
 
-def planned(shop: Shop, jobs: Sequence[Job]) -> Meaning:
-    """What “done as planned” would log for these jobs together."""
+def planned(shop: Shop, jobs: Sequence[Job], on: date | None = None) -> Meaning:
+    """What “done as planned” would log for these jobs together, today or on an earlier day."""
     from arsenal.acts import logging, upkeep  # noqa: PLC0415 - heavy
 
-    each = [upkeep.as_planned(shop, job) for job in jobs]
+    each = [upkeep.as_planned(shop, job, on) for job in jobs]
     wrong = [meaning for meaning in each if meaning.problem]
     if wrong or len(each) == 1:
         return (wrong or each)[0]
     return logging.meaning_of(shop, tuple(draft for meaning in each for draft in meaning.drafts))
 
 
-def keep_planned(shop: Shop, jobs: Sequence[Job]) -> Changes:
-    """Log them. Raises KnownError for what cannot be logged as planned."""
+def keep_planned(shop: Shop, jobs: Sequence[Job], on: date | None = None) -> Changes:
+    """Log them, today or on an earlier day. Raises KnownError for what cannot be logged as planned."""
     from arsenal.acts import logging  # noqa: PLC0415 - heavy
 
-    meaning = planned(shop, jobs)
+    if on is not None and on > shop.today():
+        raise KnownError("That day is still to come.", next_step="Choose today or an earlier day.")
+    meaning = planned(shop, jobs, on)
     if meaning.problem:
         raise KnownError(meaning.problem)
     return logging.keep(shop, meaning.drafts)

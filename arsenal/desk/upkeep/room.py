@@ -1,43 +1,36 @@
-"""The Upkeep room: the jobs, the week they fall into, and the keys that say a job is done, moved or left out."""
+"""The Upkeep room: the jobs, the weeks they are planned into, and the keys that say a job is done or moved."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QBoxLayout, QFrame, QScrollArea, QVBoxLayout, QWidget
 
-from arsenal.desk.parts.buttons import KeyButton
-from arsenal.desk.parts.empty import Empty
-from arsenal.desk.parts.lists import RowsModel, RowsView
-from arsenal.desk.parts.text import Plain, Runs, runs_of
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
-from arsenal.desk.upkeep import asking
-from arsenal.desk.upkeep.job_list import Heads, JobPainter
-from arsenal.desk.upkeep.rows import Heading, JobRow, Row, alarm_words, sections, spoken
+from arsenal.desk.upkeep import asking, asking_weeks, in_hand
+from arsenal.desk.upkeep.doing import Doing
+from arsenal.desk.upkeep.in_hand import InHand
+from arsenal.desk.upkeep.jobs_pane import JobsPane
+from arsenal.desk.upkeep.rows import JobRow
 from arsenal.desk.upkeep.sentence import Bar
-from arsenal.desk.upkeep.week import Week, days_of
+from arsenal.desk.upkeep.weeks_pane import WeeksPane
 from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
     from datetime import date
 
-    from arsenal.acts.shop import Shop
+    from arsenal.acts.calendar_views import SeasonMark, WorkItem
     from arsenal.acts.views import Changes, Meaning, UpkeepSheet
 
 NARROW = 900
-
-
-class _Sheet(QWidget):
-    """The lighter plane."""
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        """Fill it."""
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), look().color("sheet"))
-        painter.end()
+"""Logical width under which the panes stand in one column that scrolls."""
+LEFT_SHARE = 59
+LIST_LEAST, WEEK_LEAST = 300, 420
+"""Logical heights of the list and of the weeks in one column."""
 
 
 class UpkeepRoom(Room):
@@ -48,86 +41,87 @@ class UpkeepRoom(Room):
 
     def __init__(self, shared: Shared, parent: QWidget | None = None) -> None:
         super().__init__(shared, parent)
-        self._sheet: UpkeepSheet | None = None
-        self._all_later = False
-        self._everybody = False
+        self._all_later = self._everybody = self._season = False
         self._until: date | None = None
+        self._monday: date | None = None
+        self._sheet: UpkeepSheet | None = None
+        self._hand: InHand | None = None
+        self._wanted: tuple[int, str, bool] | None = None
+        self._syncing = False
         self._bar = Bar(self)
-        self._bar.bowler.picked.connect(self._pick_bowler)
-        self._bar.until.picked.connect(self._pick_until)
-        self._model = RowsModel(spoken, lambda row: isinstance(row, JobRow))
-        self.list = RowsView("Jobs", self._model, JobPainter())
-        self.list.chosen.connect(self._chosen)
-        self.list.opened.connect(self._open_ball)
-        self.heads, self.week = Heads(), Week()
-        self.empty = Empty("Nothing to keep up yet", "Upkeep is planned from the balls in the bag and their log.")
-        self.means = Runs()
-        self.caution = Plain("", px=12, token="warn", wrap=True)
-        self.legend = Plain("", px=12, token="ink2", elide=True)
-        self.alarms = Plain("", px=13, wrap=True)
-        self.reading = Plain("", px=12, token="ink2", wrap=True)
+        self.jobs, self.weeks, self.doing = JobsPane(), WeeksPane(), Doing(self)
         self._lay_out()
-        look().changed.connect(self._dress)
-        self._dress()
+        self._connect()
+        look().changed.connect(self._fit)
 
     def _lay_out(self) -> None:
-        self.done_key = KeyButton("Done as planned", "D", primary=True)
-        self.move_key = KeyButton("Another day", "M")
-        self.out_key = KeyButton("Leave out", "X")
-        self.later_key = KeyButton("All later", "E")
-        for key, call in (
-            (self.done_key, self._done), (self.move_key, self._move), (self.out_key, self._leave_out),
-            (self.later_key, self._toggle_later),
-        ):  # fmt: skip
-            key.clicked.connect(call)
-        self._keys = QHBoxLayout()
-        for key in (self.done_key, self.move_key, self.out_key, self.later_key):
-            self._keys.addWidget(key, 1)
-        self._foot = QVBoxLayout()
-        self._foot.addWidget(self.alarms)
-        self._foot.addWidget(self.reading)
-        self._foot.addWidget(self.legend)
-        self._foot.addWidget(self.means)
-        self._foot.addWidget(self.caution)
-        self._foot.addLayout(self._keys)
-        left = _Sheet()
-        column = QVBoxLayout(left)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.heads)
-        column.addWidget(self.list, 1)
-        column.addWidget(self.empty, 1)
-        column.addLayout(self._foot)
-        self.split = QSplitter()
-        self.split.addWidget(left)
-        self.split.addWidget(self.week)
-        self.split.setStretchFactor(0, 59)
-        self.split.setStretchFactor(1, 41)
-        self.split.setChildrenCollapsible(False)
-        self.split.setHandleWidth(1)
+        inside = self._inside = QWidget()
+        self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, inside)
+        self._box.setContentsMargins(0, 0, 0, 0)
+        self._box.setSpacing(1)
+        self._box.addWidget(self.jobs, LEFT_SHARE)
+        self._box.addWidget(self.weeks, 100 - LEFT_SHARE)
+        self._scroll = QScrollArea()
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setWidget(inside)
+        for widget in (inside, self._scroll.viewport()):
+            widget.setAutoFillBackground(False)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(self.split)
-        self.empty.hide()
+        whole.addWidget(self._scroll)
 
-    def _dress(self) -> None:
-        px = look().px
-        self._foot.setContentsMargins(px(20), px(8), px(20), px(14))
-        self._foot.setSpacing(px(6))
-        self._keys.setSpacing(px(10))
+    def _connect(self) -> None:
+        jobs, weeks = self.jobs, self.weeks
+        self._bar.bowler.picked.connect(self._pick_bowler)
+        self._bar.until.picked.connect(self._pick_until)
+        jobs.chosen.connect(self._row_chosen)
+        jobs.list.opened.connect(lambda row: self._open_ball(row.job.ball_id) if isinstance(row, JobRow) else None)
+        jobs.empty.wanted.connect(self._add_ball)
+        weeks.item_chosen.connect(self._item_chosen)
+        weeks.mark_chosen.connect(self._mark_chosen)
+        weeks.ball_opened.connect(self._open_ball)
+        weeks.week_wanted.connect(self._show_week)
+        weeks.season_wanted.connect(self._show_season)
+        weeks.notes.relax_wanted.connect(self.doing.relax)
+        for key, call in (
+            (jobs.done_key, self._done), (jobs.earlier_key, self._earlier), (jobs.move_key, self._move),
+            (jobs.out_key, self._leave_out), (jobs.later_key, self._toggle_later),
+            (jobs.file_key, self.doing.calendar_file), (weeks.plan_key, self.doing.plan),
+            (weeks.print_button, self.doing.print_week), (weeks.remind_key, self.doing.remind),
+        ):  # fmt: skip
+            key.clicked.connect(lambda _=False, run=call: run())
+        for keys, call in (
+            ("Ctrl+P", self.doing.print_week), ("Alt+Left", lambda: weeks.step(-1)),
+            ("Alt+Right", lambda: weeks.step(1)), ("Alt+Home", lambda: self._show_week(None)),
+        ):  # fmt: skip
+            short = QShortcut(QKeySequence(keys), self)
+            short.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            short.activated.connect(call)
 
     def resizeEvent(self, event: object) -> None:
-        """Keep 59:41; a narrow window has the jobs alone."""
+        """Side by side, or one under the other."""
         super().resizeEvent(event)  # type: ignore[arg-type]
-        roomy = look().logical(self.width()) >= NARROW
-        self.week.setVisible(roomy)
-        if roomy:
-            self.split.setSizes([round(self.width() * 0.59), round(self.width() * 0.41)])
+        self._fit()
+
+    def _fit(self) -> None:
+        px = look().px
+        narrow = look().logical(self.width()) < NARROW
+        way = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
+        self._box.setDirection(way)
+        self.jobs.list.setMinimumHeight(px(LIST_LEAST) if narrow else px(120))
+        self.weeks.stack.setMinimumHeight(px(WEEK_LEAST) if narrow else px(120))
 
     # what a room is
 
     def sentence_bar(self) -> QWidget:
-        """“What is due for … at … until … when it has lost …”."""
+        """“What is due for … playing … worked on … until … when it has lost …”."""
+        return self._bar
+
+    def sentence(self) -> Bar:
+        """The same, to act through."""
         return self._bar
 
     def enter(self) -> None:
@@ -139,113 +133,167 @@ class UpkeepRoom(Room):
         self._ask()
 
     def panes(self) -> Sequence[QWidget]:
-        """List, then keys."""
-        return (self.list, self.done_key)
+        """List, keys, weeks, what the weeks can do."""
+        return (self.jobs.list, self.jobs.done_key, self.weeks.list_shown(), self.weeks.plan_key)
 
     def keys_help(self) -> Sequence[tuple[str, str]]:
         """Beyond the buttons."""
-        return (("↑ ↓", "another job"), ("Enter", "the ball on the Bench"))
+        return (
+            ("↑ ↓", "another job, another line of the week"), ("Enter", "the ball on the Bench"),
+            ("← → in the week, Alt+← Alt+→", "week before, next week"), ("Alt+Home", "this week"),
+            ("← → in the season", "from mark to mark; Enter shows its week"), ("Ctrl+P", "print the week"),
+        )  # fmt: skip
+
+    def sheet(self) -> UpkeepSheet | None:
+        """The jobs shown; None before the first answer."""
+        return self._sheet
+
+    def today(self) -> date | None:
+        """The day the jobs were asked for."""
+        return self._sheet.today if self._sheet is not None else None
+
+    def whom(self) -> int | None:
+        """The bowler shown; None for everybody, which is the shop."""
+        return None if self._everybody else self.shared.bowler_id
+
+    def show_job(self, ball_id: int, work: str, *, earlier: bool = False) -> None:
+        """Take a job in hand once its bowler's jobs are shown (a reminder was clicked), and with `earlier` ask for the
+        day it was done on.
+        """
+        self._everybody, self._wanted = False, (ball_id, work, earlier)
+        self._ask()
 
     # asking
 
     def _ask(self) -> None:
-        bowler_id = None if self._everybody else self.shared.bowler_id
-        until = self._until
+        bowler_id, until = self.whom(), self._until
         self.shared.ask("upkeep", lambda shop: asking.sheet(shop, bowler_id, until), self._show)
+        self.ask_weeks()
+
+    def ask_weeks(self) -> None:
+        """Ask for the week or the season as it is planned now."""
+        bowler_id, monday, season = self.whom(), self._monday, self._season
+        self.shared.ask(
+            "upkeep weeks", lambda shop: asking_weeks.weeks(shop, bowler_id, monday, season=season), self._show_weeks
+        )
 
     def _show(self, found: asking.Found) -> None:
-        chosen = self._in_hand()
         self._sheet = found.sheet
         self._bar.show_sheet(found)
-        rows: list[Row] = sections(found.sheet, all_later=self._all_later)
-        self._model.set_rows(rows)
+        if self._wanted is not None:
+            self._all_later = True
         some = bool(found.sheet.balls)
-        for part in (self.list, self.heads):
-            part.setVisible(some)
-        self.empty.setVisible(not some)
-        self.week.show_days(days_of(found.sheet))
-        self.legend.setText(self._legend(found))
-        for line, said in ((self.alarms, alarm_words(found.sheet)), (self.reading, found.sheet.next_reading)):
-            line.setText(said)
-            line.setVisible(bool(said))
-        same = chosen is not None and self.list.choose_where(
-            lambda r: isinstance(r, JobRow) and (r.job.ball_id, r.job.work) == (chosen.job.ball_id, chosen.job.work)
-        )
-        if not same and not self.list.choose_where(lambda r: isinstance(r, JobRow)):
-            self._chosen(None)
-        folded = any(isinstance(row, Heading) and row.folded for row in rows)
-        self.later_key.setEnabled(folded or self._all_later)
-        self.later_key.rename("Nearest only" if self._all_later else "All later")
+        self.weeks.setVisible(some)
+        self.weeks.remind_key.setVisible(found.sheet.bowler is None)
+        self.jobs.empty.tell(*_empty_words(found))
+        self.jobs.show_found(found, all_later=self._all_later)
+        if self._wanted is not None:
+            ball_id, work, earlier = self._wanted
+            self._wanted = None
+            self.jobs.list.setFocus(Qt.FocusReason.OtherFocusReason)
+            if self.jobs.hold_job(ball_id, work) and earlier:
+                self._earlier()
 
-    def _legend(self, found: asking.Found) -> str:
-        lost = f"tick: due at {found.boards:g} boards or {found.first_read_ft:g} ft of first read, or at the interval"
-        buy = f"   pads to buy: {', '.join(found.sheet.to_buy)}" if found.sheet.to_buy else ""
-        return lost + buy
+    def _show_weeks(self, found: asking_weeks.Weeks) -> None:
+        if found.week is not None:
+            self._monday = found.week.monday
+            self.weeks.show_week(found.week, owners=self._everybody)
+        elif found.season is not None:
+            self.weeks.show_season(found.season, found.today, found.bans, owners=self._everybody)
+        row = self.jobs.in_hand()
+        if row is not None:
+            self.weeks.hold_job(row.job.ball_id, row.job.work)
 
-    def _in_hand(self) -> JobRow | None:
-        row = self.list.in_hand()
-        return row if isinstance(row, JobRow) else None
+    # the job in hand
 
-    def _chosen(self, row: object) -> None:
-        job_row = row if isinstance(row, JobRow) else None
-        for key in (self.done_key, self.move_key, self.out_key):
-            key.setEnabled(job_row is not None)
-        self.out_key.rename("Put back" if job_row is not None and job_row.left_out else "Leave out")
-        self.means.set_runs(())
-        self.caution.setText("")
-        if job_row is None:
+    def _row_chosen(self, row: object) -> None:
+        if isinstance(row, JobRow):
+            self._take(in_hand.of_row(row))
+            if not self._syncing:
+                self.weeks.hold_job(row.job.ball_id, row.job.work)
+        else:
+            self._take(None)
+
+    def _item_chosen(self, item: WorkItem | None) -> None:
+        if item is None:
             return
-        self.shared.hold_ball(job_row.job.ball_id)
-        jobs = job_row.alike
+        self._sync(item.ball_id, item.work)
+        self._take(in_hand.of_item(item))
+
+    def _mark_chosen(self, chosen: tuple[int, SeasonMark]) -> None:
+        ball_id, mark = chosen
+        if mark.round == 0:
+            self._sync(ball_id, mark.work)
+        else:
+            self._take(None)
+
+    def _sync(self, ball_id: int, work: str) -> None:
+        self._syncing = True
+        self.jobs.hold_job(ball_id, work)
+        self._syncing = False
+
+    def _take(self, hand: InHand | None) -> None:
+        self._hand = hand
+        self.jobs.show_hand(hand is not None, left_out=hand is not None and hand.left_out)
+        if hand is None:
+            self.shared.worker.drop("upkeep means")
+            return
+        self.shared.hold_ball(hand.jobs[0].ball_id)
+        jobs = hand.jobs
         self.shared.ask("upkeep means", lambda shop: asking.planned(shop, jobs), self._show_means)
 
     def _show_means(self, meaning: Meaning) -> None:
-        problem = bool(meaning.problem)
-        lead = "" if problem else "Done logs: "
-        parts = ((meaning.problem, False),) if problem else ((lead, False), *meaning.parts)
-        self.means.set_runs(runs_of(parts))
-        self.caution.setText(" ".join(meaning.cautions))
-        self.caution.setVisible(bool(meaning.cautions))
-        self.done_key.setEnabled(not problem)
+        self.jobs.show_means(meaning)
 
     # keys
 
     def _done(self) -> None:
-        row = self._in_hand()
-        if row is None:
-            return
-        jobs = row.alike
+        if self._hand is not None:
+            jobs = self._hand.jobs
+            self.shared.keep(lambda shop: asking.keep_planned(shop, jobs), failed=self._failed)
 
-        def run(shop: Shop) -> Changes:
-            return asking.keep_planned(shop, jobs)
-
-        self.shared.keep(run, failed=self._done_failed)
-
-    def _done_failed(self, error: KnownError) -> None:
+    def _failed(self, error: KnownError) -> None:
         self.shared.trouble(error)
 
+    def _earlier(self) -> None:
+        if self._hand is not None and self._sheet is not None:
+            from arsenal.desk.upkeep.another_day import open_earlier_day  # noqa: PLC0415 - when first wanted
+
+            open_earlier_day(self.shared, self, self._hand, self._sheet.today)
+
     def _move(self) -> None:
-        row = self._in_hand()
-        if row is not None and self._sheet is not None:
+        if self._hand is not None and self._sheet is not None:
             from arsenal.desk.upkeep.another_day import open_another_day  # noqa: PLC0415 - when first wanted
 
-            open_another_day(self.shared, self, row, self._sheet.today)
+            open_another_day(self.shared, self, self._hand, self._sheet.today)
 
     def _leave_out(self) -> None:
-        row = self._in_hand()
-        if row is None:
-            return
-        jobs, back = row.alike, row.left_out
-        self.shared.keep(lambda shop: asking.leave_out(shop, jobs, back=back))
+        if self._hand is not None:
+            jobs, back = self._hand.jobs, self._hand.left_out
+            self.shared.keep(lambda shop: asking.leave_out(shop, jobs, back=back))
 
     def _toggle_later(self) -> None:
         self._all_later = not self._all_later
         self._ask()
 
-    def _open_ball(self, row: object) -> None:
-        if isinstance(row, JobRow):
-            self.shared.hold_ball(row.job.ball_id)
-            self.shared.open_room(2)
+    def _show_week(self, monday: date | None) -> None:
+        self._monday, self._season = monday, False
+        self.ask_weeks()
+
+    def _show_season(self, season: bool) -> None:
+        self._season = season
+        self.ask_weeks()
+
+    def _open_ball(self, ball_id: int) -> None:
+        self.shared.hold_ball(ball_id)
+        self.shared.open_room(2)
+
+    def _add_ball(self) -> None:
+        bowler_id = self.whom()
+        if bowler_id is not None:
+            from arsenal.desk.dialogs.ball import open_ball  # noqa: PLC0415 - when first wanted
+
+            open_ball(self.shared, self.window(), bowler_id)
 
     # the sentence
 
@@ -258,6 +306,14 @@ class UpkeepRoom(Room):
     def _pick_until(self, until: object) -> None:
         self._until = until  # type: ignore[assignment]
         self._ask()
+
+
+def _empty_words(found: asking.Found) -> tuple[str, str, str]:
+    bowler = found.sheet.bowler
+    if bowler is None:
+        return ("No balls in the shop yet", "Upkeep is planned from the balls in each bag and their log.", "")
+    said = "Upkeep is planned from the balls in the bag and their log."
+    return (f"Nothing to keep up for {bowler.name} yet", said, "Add the first ball")
 
 
 def make(shared: Shared) -> UpkeepRoom:

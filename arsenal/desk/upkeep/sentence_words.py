@@ -1,0 +1,65 @@
+"""Days, times, paces and slots in the words of the Upkeep sentence and its forms."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from arsenal.acts.words import MONTHS
+from arsenal.desk.upkeep.rows import DAYS
+from arsenal.trade.calendar import League, Place, Repeats, Slot
+
+
+def long_day(day: date) -> str:
+    """“Sun 29 Nov”."""
+    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+
+
+def pace_words(games: float) -> str:
+    """“7 games a week”."""
+    return f"{games:.3g} game{'' if games == 1 else 's'} a week"
+
+
+def lost_words(boards: float, feet: float) -> str:
+    """“2 boards or 2 ft”."""
+    return f"{boards:g} board{'s' if boards != 1 else ''} or {feet:g} ft"
+
+
+def when_words(of: League | Slot) -> str:
+    """“Tue, 19:00”, “every second Thu”, “once, Sat 28 Nov”."""
+    day = DAYS[of.first_on.weekday()]
+    said = {
+        Repeats.WEEKLY: day, Repeats.FORTNIGHTLY: f"every second {day}", Repeats.ONCE: f"once, {long_day(of.first_on)}",
+    }[of.repeats]  # fmt: skip
+    return f"{said}, {of.starts:%H:%M}" if of.starts else said
+
+
+def league_words(league: League) -> str:
+    """“House league: Tue, 19:00, 3 games”."""
+    return f"{league.name}: {when_words(league)}, {league.games:g} game{'' if league.games == 1 else 's'}"
+
+
+def slot_words(slot: Slot) -> str:
+    """“Tue, 18:00: 60 min at home”."""
+    place = "at home" if slot.place is Place.HOME else "shop bench"
+    return f"{when_words(slot)}: {slot.minutes:.0f} min {place}"
+
+
+def short_slots(slots: tuple[Slot, ...], today: date) -> str:
+    """“Tue and Thu”, “3 times”, “no set time”: when there is time for work."""
+    now = [slot for slot in slots if slot.last_on is None or slot.last_on >= today]
+    regular = sorted({slot.first_on.weekday() for slot in now if slot.repeats is not Repeats.ONCE})
+    days = [DAYS[day] for day in regular]
+    if not now:
+        return "no set time"
+    if not days or len(days) > 3:
+        return f"{len(now)} times"
+    return days[0] if len(days) == 1 else f"{', '.join(days[:-1])} and {days[-1]}"
+
+
+def short_leagues(leagues: tuple[League, ...], today: date) -> str:
+    """“House league and 1 more”, “no league”."""
+    now = [league for league in leagues if league.last_on is None or league.last_on >= today]
+    if not now:
+        return "no league"
+    name = now[0].name if len(now[0].name) <= 24 else f"{now[0].name[:22].rstrip()}…"
+    return name if len(now) == 1 else f"{name} and {len(now) - 1} more"
