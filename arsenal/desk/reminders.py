@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 KEY = "reminders"
 FIRST = timedelta(minutes=1)
 EVERY_MS = 60_000
-HOUR = timedelta(hours=1)
+HOUR, PAUSE = timedelta(hours=1), timedelta(minutes=20)
 DAYS_KEPT = 14
 MOST_OFF = timedelta(days=2)
 NAMED = 3
@@ -59,7 +59,7 @@ class Told:
 
 
 class Reminders(QObject):
-    """Looks once a minute whether something is due that was not told today. The clock is passed in."""
+    """Looks now and then whether something is due that was not told today. The clock is passed in."""
 
     wanted = Signal(object)
     """A Reminder was clicked: show its job."""
@@ -73,6 +73,7 @@ class Reminders(QObject):
         super().__init__(parent)
         self._shared, self._clock, self._tray, self._ask = shared, clock, tray, ask
         self._started = clock()
+        self._looked: datetime | None = None
         self.last: tuple[Reminder, ...] = ()
         """What the last message told of, the most urgent first."""
         self._timer = QTimer(self)
@@ -120,8 +121,19 @@ class Reminders(QObject):
             self._tray = None
 
     def _tick(self) -> None:
-        self.look()
+        now = self._clock()
+        if self._worth_it(now):
+            self._looked = now
+            self.look()
         self._timer.start(EVERY_MS)
+
+    def _worth_it(self, now: datetime) -> bool:
+        """Planning costs seconds of the worker: after a while, on another day, or once what was put off is over."""
+        before = self._looked
+        if before is None or now.date() != before.date() or not timedelta(0) <= now - before < PAUSE:
+            return True
+        later = (_moment(text) for text in self._read().later.values())
+        return any(at is not None and before < at <= now for at in later)
 
     def _found(self, due: Sequence[Reminder]) -> None:
         now, known = self._clock(), self._read()

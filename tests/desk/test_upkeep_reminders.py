@@ -167,6 +167,24 @@ def test_once_a_day_holds_over_changing_clocks_and_a_leap_day(shared, qtbot, nig
     desk.reminders.stop()
 
 
+def test_the_worker_is_asked_now_and_then_on_another_day_and_when_what_was_put_off_is_over(desk: Desk, qtbot) -> None:
+    def minutes(count: int) -> int:
+        before = desk.asked
+        for _ in range(count):
+            desk.clock.on(minutes=1)
+            desk.reminders._tick()
+            qtbot.waitUntil(desk.shared.worker.idle)
+        return desk.asked - before
+
+    assert minutes(20) == 1
+    assert minutes(20) == 1
+    desk.reminders.snooze(desk.clock() + timedelta(minutes=5))
+    assert minutes(10) == 2
+    desk.clock.at = datetime(2026, 11, 24, 23, 58, tzinfo=ZONE)
+    assert minutes(1) == 1
+    assert minutes(3) == 1
+
+
 def test_off_is_off_at_once_and_is_kept_with_the_settings(desk: Desk) -> None:
     put_on(desk.shared.settings, False)
     desk.clock.on(minutes=2)
