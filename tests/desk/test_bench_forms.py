@@ -30,6 +30,8 @@ from arsenal.desk.worker import Worker
 from arsenal.trade import entries as log
 from arsenal.trade.entries import Abrasive, Kind, OilMethod, Quantity, Scale, Step, Tool, Wiped
 from arsenal.trade.pads import Pad
+from arsenal.trade.trial import Sighting, Word
+from arsenal.trade.units import BOARD_M, board_to_lateral_m
 
 INCH_M = 0.0254
 """International inch (1959 agreement)."""
@@ -125,6 +127,11 @@ TWO_STEPS = (
     Step(Abrasive.NONWOVEN, tool=Tool.SPINNER, wet=True, sides=2, seconds=45),
 )
 BOX = (Step(number=500, tool=Tool.MACHINE, wet=True), Step(number=2000, tool=Tool.MACHINE, wet=True))
+SEEN_HIGH = Sighting(
+    board_to_lateral_m(19.5), arrows_m=board_to_lateral_m(14.0), off_target_m=BOARD_M, words=(Word.HIGH,),
+    pins_left=(6, 10),
+)  # fmt: skip
+"""Missed to the left by one: a right-hander’s ball hooks to the left, so that counts as toward the hook side."""
 CASES = [
     ("sanded", {"steps": one_pad}, Kind.SANDED, log.SurfaceWork((Step(number=1000, pad_id=1),))),
     ("sanded", {"steps": down_and_polish, "whole": False, "in_competition": True}, Kind.SANDED,
@@ -141,6 +148,10 @@ CASES = [
     ("compared", {"other": 2, "way": 0}, Kind.COMPARED, log.Compared(2, 0.0)),
     ("saw", {}, Kind.SAW, log.Saw(log.Seen.FLUSH)),
     ("saw", {"seen": log.Seen.HUNG, "lane": 1}, Kind.SAW, log.Saw(log.Seen.HUNG, 1)),
+    ("shot", {"word": "high", "landing": "19,5", "arrows": "14", "target": -1.0, "off": "1", "pins": "10 6", "lane": 1,
+              "wiped": True, "pair": "7 and 8"}, Kind.SHOT,
+     log.Shot(SEEN_HIGH, lane_id=1, wiped=True, outing="7 and 8")),
+    ("shot", {"gave_up": "hung", "by": 2}, Kind.SHOT, log.Shot(Sighting(words=(Word.HUNG,)), 2)),
     ("cleaned", {"same_night": False}, Kind.CLEANED, log.Cleaned(same_night=False)),
     ("oil drawn", {"method": OilMethod.BATH, "temperature": "122", "minutes": "20", "passes": "2"}, Kind.OIL_DRAWN,
      log.OilDrawn(OilMethod.BATH, 50.0, 20.0, 2)),
@@ -204,7 +215,7 @@ def test_no_kind_that_a_person_may_write_is_without_its_form() -> None:
 def test_the_whole_way_by_keyboard_down_to_cleaned_and_enter(qtbot, window, dialog, ground) -> None:
     QTest.keyClick(dialog.list, Qt.Key.Key_End)
     dialog.list.choose(1)
-    for _ in range(5):
+    for _ in range(6):
         QTest.keyClick(dialog.list, Qt.Key.Key_Down)
     assert dialog.panel.form.key == "cleaned"
     QTest.keyClick(dialog.list, Qt.Key.Key_Return)

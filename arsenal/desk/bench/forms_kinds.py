@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from arsenal.desk.bench.forms_fields import Around, Choices, Form, Heat, Made, Number, Pick, Steps, Text, Values
+from arsenal.desk.bench.forms_shot import SHOT
 from arsenal.exchange import one_line
 from arsenal.exchange.one_line.play import ABOUT_SD
 from arsenal.trade.entries import (
@@ -197,6 +198,7 @@ FORMS: tuple[Form, ...] = (
         Pick("seen", "It was", tuple((seen.value, seen) for seen in Seen), Seen.FLUSH),
         Pick("lane", "Seen on", _lanes),
     ), _saw),
+    SHOT,
     Form("cleaned", CARE, "Cleaned", (
         Pick("same_night", "When", (("the same night", True), ("later", False)), True),
     ), _cleaned),

@@ -29,6 +29,8 @@ STOOD_UP = (("no", ""), ("quit: rolled out, no hit", "rolled out"), ("hung: turn
 TARGET = (("not said", None), ("on it", 0), ("missed left", -1), ("missed right", 1))
 WIPED = (("not said", None), ("yes", True), ("no", False))
 OFF = Limit("boards", 0.5, 20, "boards")
+SEEN_ON = LIMITS["board seen"]
+"""Wider than a lane: what cannot be is kept as it was seen, named, and not learned from."""
 
 
 class MoreDialog(FormDialog):
@@ -46,11 +48,11 @@ class MoreDialog(FormDialog):
         self.word = Choice("What it did", [w for w in WORDS if w[1] in ("", *REACTION)],
                            word if word in REACTION else "")  # fmt: skip
         self.stood = Choice("Gave up before the pins", STOOD_UP, word if word in ("rolled out", "hung") else "")
-        self.landing = NumberField(LIMITS["board"], half.board if half else None, digits=1, name="board at the pins")
-        self.first_read = NumberField(Limit("first read", 1, 60, "ft"), digits=1, name="first read")
-        self.breakpoint = NumberField(Limit("breakpoint", 1, 60, "ft"), digits=1, name="breakpoint")
-        self.breakpoint_board = NumberField(LIMITS["board"], digits=1, name="board at the breakpoint")
-        self.arrows = NumberField(LIMITS["board"], digits=1, name="board at the arrows")
+        self.landing = NumberField(SEEN_ON, half.board if half else None, digits=1, name="board at the pins")
+        self.first_read = NumberField(LIMITS["seen at"], digits=1, name="first read")
+        self.breakpoint = NumberField(LIMITS["seen at"], digits=1, name="breakpoint")
+        self.breakpoint_board = NumberField(SEEN_ON, digits=1, name="board at the breakpoint")
+        self.arrows = NumberField(SEEN_ON, digits=1, name="board at the arrows")
         self.target = Choice("Target at the arrows", TARGET, None)
         self.off = NumberField(OFF, digits=1, name="missed the target by")
         self.pins = Pins()
