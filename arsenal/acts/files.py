@@ -15,7 +15,7 @@ from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Clock, Shop, system
 from arsenal.acts.undo import SAMPLE
 from arsenal.acts.views import BadRow, LoadReport
-from arsenal.exchange import json_lines, tables
+from arsenal.exchange import json_lines, sample_calendar, tables
 from arsenal.exchange.resources import sample_dir
 from arsenal.exchange.tables.numbering import renumbered_ball, renumbered_pad, renumbered_person
 from arsenal.ledger import NO_BACKUPS, Act, Backup, Ledger, Refused, Verification
@@ -25,6 +25,7 @@ from arsenal.trade.errors import KnownError
 
 BULK_SHARE = 0.2
 LINES = "shop.jsonl"
+CALENDAR = "calendar.json"
 SAMPLE_TITLE = "Wrote the sample shop"
 ANY_DAY = date(2999, 12, 31)
 """The sample's days are moved to end now; until then none of them is a day to come."""
@@ -65,7 +66,8 @@ def dump(shop: Shop, folder: Path) -> tuple[Path, ...]:
     seen = {ball.id for ball in shop.balls()}
     entries = tuple(entry for entry in shop.ledger.entries() if entry.ball_id in seen)
     people, balls, lanes, pads = shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads()
-    json_lines.write(folder / LINES, json_lines.Whole(people, balls, lanes, pads, entries, shop.recipes()))
+    more = tuple(record for cls in json_lines.MORE.values() for record in shop.every(cls))
+    json_lines.write(folder / LINES, json_lines.Whole(people, balls, lanes, pads, entries, shop.recipes(), more))
     return (*tables.dump(folder, people, balls, lanes, pads, entries, shop.recipes()), folder / LINES)
 
 
@@ -98,6 +100,8 @@ def _write_whole(act: Act, whole: json_lines.Whole) -> None:
         act.put(pad)
     for recipe in whole.recipes:
         act.put(recipe)
+    for record in whole.more:
+        act.put(record)
     new_seq: dict[int, int] = {}
     for e in whole.entries:
         undoes = None if e.undoes is None else new_seq.get(e.undoes)
@@ -145,11 +149,30 @@ def write_sample(path: Path, *, clock: Clock = system) -> LoadReport:
     weeks to end now. Raises KnownError where `path` is there already.
     """
     with _aside(path) as made, Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop:
-        found = _to_now(_read(shop, [sample_dir()], ANY_DAY), shop.today())
-        report = _keep(shop, found, keep_good=False, initiator=SAMPLE, title=SAMPLE_TITLE)
+        read = _read(shop, [sample_dir()], ANY_DAY)
+        moved = _weeks_to(read, shop.today())
+        report = _keep(shop, _to_now(read, moved), keep_good=False, initiator=SAMPLE, title=SAMPLE_TITLE)
         if not report.kept:
             raise KnownError(f"The sample shop that came with the program cannot be read. {said(report)}")
+        _write_calendar(shop, moved)
     return report
+
+
+def _write_calendar(shop: Shop, moved: timedelta) -> None:
+    """The sample's events, leagues and time for work."""
+    names = sample_calendar.Names(
+        {person.name: person.id for person in shop.people()}, {ball.name: ball.id for ball in shop.balls()},
+        {lane.name: lane.id for lane in shop.lanes().values()},
+    )  # fmt: skip
+    found = sample_calendar.read(sample_dir() / CALENDAR, names, moved)
+    with writing.one_act(shop, SAMPLE_TITLE, SAMPLE) as (act, _):
+        events = {event.name: act.put(event).id for event in found.events}
+        for name, entered in found.entered:
+            act.put(replace(entered, event_id=events[name]))
+        for league in found.leagues:
+            act.put(league)
+        for slot in found.slots:
+            act.put(slot)
 
 
 @contextmanager
@@ -234,10 +257,13 @@ def _counts(report: LoadReport) -> str:
     return ", ".join(parts) or "nothing"
 
 
-def _to_now(found: tables.Loaded, today: date) -> tables.Loaded:
-    """Every day moved by the same whole weeks, so that the last one is in the seven days up to today."""
+def _weeks_to(found: tables.Loaded, today: date) -> timedelta:
+    """By how many whole weeks to move every day, so that the last one is in the seven days up to today."""
     last = max((draft.on for draft in found.drafts), default=today)
-    moved = timedelta(weeks=(today - last).days // 7)
+    return timedelta(weeks=(today - last).days // 7)
+
+
+def _to_now(found: tables.Loaded, moved: timedelta) -> tables.Loaded:
     balls = (replace(b, bought_on=b.bought_on + moved if b.bought_on else None) for b in found.balls)
     drafts = (replace(draft, on=draft.on + moved) for draft in found.drafts)
     return replace(found, balls=tuple(balls), drafts=tuple(drafts))

@@ -1,7 +1,8 @@
 """The whole log as JSON Lines, taken-back entries and all: a file from which an equal one can be rebuilt.
 
-One object a line: a head, then bowlers, balls, conditions, pads, recipes, entries in order, and a foot with the count
-and a digest of everything above it, so that half a file is told from a whole one.
+One object a line: a head, then bowlers, balls, conditions, pads, recipes, other records (events, leagues, time for
+work and the like), entries in order, and a foot with the count and a digest of everything above it, so that half a
+file is told from a whole one.
 """
 
 from __future__ import annotations
@@ -15,7 +16,8 @@ from pathlib import Path
 from typing import Any
 
 from arsenal.exchange.atomic import write_file
-from arsenal.ledger import codec
+from arsenal.ledger import Record, codec
+from arsenal.ledger.records import SHELF_OF, SHELVES
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Entry
 from arsenal.trade.errors import KnownError
@@ -25,6 +27,10 @@ from arsenal.trade.person import Person
 
 FORMAT, VERSION = "padbook log", 1
 _RECORDS: dict[str, Any] = {"bowler": Person, "ball": Ball, "condition": Lane, "pad": Pad, "recipe": Recipe}
+MORE: dict[str, type[Record]] = {
+    shelf.what: shelf.cls for shelf in SHELVES.values() if shelf.cls not in _RECORDS.values()
+}  # fmt: skip
+"""Everything else that is kept as a record of its own: events, leagues, time for work and the like."""
 MOST_BYTES = 1_000_000_000
 
 
@@ -38,6 +44,8 @@ class Whole:
     pads: tuple[Pad, ...] = ()
     entries: tuple[Entry, ...] = ()
     recipes: tuple[Recipe, ...] = ()
+    more: tuple[Record, ...] = ()
+    """Records of the kinds in `MORE`, in the order of that table."""
 
 
 def _lines(whole: Whole) -> Iterable[str]:
@@ -48,6 +56,8 @@ def _lines(whole: Whole) -> Iterable[str]:
     ):  # fmt: skip
         for thing in things:
             yield codec.text_of({"is": word, **codec.to_plain(thing)})
+    for record in whole.more:
+        yield codec.text_of({"is": SHELF_OF[type(record)].what, **codec.to_plain(record)})
     for entry in sorted(whole.entries, key=lambda e: e.seq):
         yield codec.text_of({"is": "entry", **_entry(entry)})
 
@@ -117,16 +127,18 @@ def _check_foot(path: Path, lines: Sequence[str], objects: Sequence[dict[str, An
 
 
 def _whole(path: Path, objects: Sequence[dict[str, Any]]) -> Whole:
-    found: dict[str, list[Any]] = {word: [] for word in (*_RECORDS, "entry")}
+    kinds: dict[str, Any] = {**_RECORDS, **MORE}
+    found: dict[str, list[Any]] = {word: [] for word in (*kinds, "entry")}
     for number, plain in enumerate(objects, 2):
         word = plain.pop("is", "")
         if word not in found:
             raise _refuse(path, f"“{word}” is nothing this version knows.", number)
         try:
-            found[word].append(_read_entry(plain) if word == "entry" else codec.from_plain(_RECORDS[word], plain))
+            found[word].append(_read_entry(plain) if word == "entry" else codec.from_plain(kinds[word], plain))
         except (codec.CodecError, KeyError, TypeError, ValueError) as error:
             raise _refuse(path, f"This does not say what it needs to: {error}.", number) from None
-    return Whole(*(tuple(found[word]) for word in ("bowler", "ball", "condition", "pad", "entry", "recipe")))
+    own = [tuple(found[word]) for word in ("bowler", "ball", "condition", "pad", "entry", "recipe")]
+    return Whole(*own, more=tuple(record for word in MORE for record in found[word]))
 
 
 def _read_entry(plain: dict[str, Any]) -> Entry:
