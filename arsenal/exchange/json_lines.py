@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -138,7 +138,7 @@ def _whole(path: Path, objects: Sequence[dict[str, Any]]) -> Whole:
         except (codec.CodecError, KeyError, TypeError, ValueError) as error:
             raise _refuse(path, f"This does not say what it needs to: {error}.", number) from None
     own = [tuple(found[word]) for word in ("bowler", "ball", "condition", "pad", "entry", "recipe")]
-    return Whole(*own, more=tuple(record for word in MORE for record in found[word]))
+    return replace(Whole(*own), more=tuple(record for word in MORE for record in found[word]))
 
 
 def _read_entry(plain: dict[str, Any]) -> Entry:
