@@ -45,6 +45,7 @@ def parser() -> argparse.ArgumentParser:
 
     _order_options(add("order", run_order, "the set from strongest to weakest on a lane condition"))
     _whatif_options(add("whatif", run_whatif, "what every pad in stock and every recipe would do to one ball"))
+    _practice_options(add("practice", run_practice, "what practice taught, the next shot worth throwing, a plan"))
     due = add("upkeep", run_upkeep, "what is due on which ball, why and by when")
     due.add_argument("--bowler", metavar="B", help="only this bowler's balls")
     due.add_argument("--all", action="store_true", help="list later jobs too")
@@ -85,6 +86,14 @@ def _whatif_options(what: argparse.ArgumentParser) -> None:
     what.add_argument(
         "--want", metavar="WHAT", help="“2 ft earlier”, “2 boards more”, “between A and B”: the gentlest that does it"
     )
+
+
+def _practice_options(practice: argparse.ArgumentParser) -> None:
+    practice.add_argument("--bowler", metavar="B", help="who throws; may be left out where there is one bowler")
+    practice.add_argument("--lane", metavar="L", help="lane condition; the bowler's usual one when left out")
+    length = practice.add_mutually_exclusive_group()
+    length.add_argument("--shots", type=int, metavar="N", help="a plan of so many shots; ten when left out")
+    length.add_argument("--minutes", type=float, metavar="N", help="a plan for so many minutes")
 
 
 def main(argv: Sequence[str] | None = None, open_desk: Callable[[Sequence[str]], int] | None = None) -> int:
@@ -162,6 +171,22 @@ def run_whatif(given: argparse.Namespace) -> int:
         sheet = whatif.what_if(shop, bowler.id, ball.id, lane.id)
         rows = [printed_pads.pad_row(result, sheet) for result in sheet.results]
         _print(given, rows, lambda: printed_pads.whatif_text(sheet))
+    return 0
+
+
+def run_practice(given: argparse.Namespace) -> int:
+    """What practice taught of each ball, the test most worth making, and a plan."""
+    from arsenal import printed_practice  # noqa: PLC0415
+    from arsenal.acts import practice, reading  # noqa: PLC0415
+
+    with _open(given, read_only=True) as shop:
+        bowler = reading.bowler_named(shop, given.bowler)
+        lane = reading.lane_named(shop, given.lane, bowler)
+        session = practice.session(shop, bowler.id, lane.id)
+        found = practice.next_shots(shop, bowler.id, lane.id)
+        plan = practice.plan(shop, bowler.id, lane.id, shots=given.shots, minutes=given.minutes)
+        row = printed_practice.practice_row(session, found, plan)
+        _print(given, row, lambda: printed_practice.practice_text(session, found, plan))
     return 0
 
 

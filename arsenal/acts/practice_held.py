@@ -68,17 +68,18 @@ def held(
     """
     bowler = shop.person(bowler_id)
     lane = shop.lane(lane_id) if lane_id is not None else reading.lane_named(shop, None, bowler)
-    style = shots.style_of(bowler)
+    shots.style_of(bowler)
     on, kept = day or shop.today(), _kept(shop, bowler_id)
     pair = kept.get("pair", "") if kept.get("day") == on.isoformat() else ""
     line = _line(shop, bowler, lane, kept)
     outing = from_log.outing(on, lane.id, bowler.id, pair)
+    found = taught.posterior_of(shop, bowler_id, progress) if learn else None
+    style = shots.style_of(taught.as_thrown(shop, bowler) if learn else bowler)
     owned = tuple(
         Thrown(ball, state, lane, outing, style, line, bowler.hooks_to_left)
         for ball, state in shop.held(bowler_id, until=day)
         if not ball.spare
     )
-    found = taught.posterior_of(shop, bowler_id, progress) if learn else None
     return Held(bowler, style, lane, line, pair, _wiping(kept), on, outing, owned, found)
 
 

@@ -57,8 +57,9 @@ def next_shots(
 
 
 def _worth(shop: Shop, now: Held, asked: Question) -> tuple[WorthThrowing, ...]:
-    tests = candidates_of(now.owned, recipes_in_reach(shop, now), shop.pads_by_id(), shop.priors)
-    if asked.asks is Asks.PAD:
+    jumps = asked.asks is Asks.PAD
+    tests = candidates_of(now.owned, recipes_in_reach(shop, now), shop.pads_by_id(), shop.priors, jumps=jumps)
+    if jumps:
         tests = (*tests, *before_and_after(now.owned, tests))
     return worth_throwing(now.found, now.owned, now.benchmark_id, tests, shop.priors, question=asked)
 
@@ -82,7 +83,7 @@ def choices(shop: Shop, now: Held) -> tuple[QuestionChoice, ...]:
     asked = [THE_ORDER, Question(Asks.LANE)]
     asked += [Question(Asks.TWO_BALLS, a, b) for a, b in pairwise(_by_landing(shop, now))]
     by_hand = [r for r in recipes_in_reach(shop, now) if r.one_pad and not r.id and r.steps[0].tool is Tool.HAND]
-    tests = candidates_of(now.owned, by_hand, shop.pads_by_id(), shop.priors, pairs=False)
+    tests = candidates_of(now.owned, by_hand, shop.pads_by_id(), shop.priors, pairs=False, jumps=True)
     asked += [Question(Asks.PAD, test.ball_id, recipe=test.recipe) for test in tests if test.sands]
     return tuple(QuestionChoice(one, _words(one, now)) for one in asked)
 

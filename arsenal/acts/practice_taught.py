@@ -25,6 +25,9 @@ from arsenal.trade.units import BOARD_M, FOOT_M
 
 SURE = 1.2815515655446004
 """Standard normal 90th percentile: under it nobody can say which way."""
+LIKELY = 0.6744897501960817
+"""Standard normal 75th percentile: three to one for that way."""
+WORTH_SAYING = 0.5
 EVENING = 17
 
 
@@ -83,9 +86,10 @@ def _row(
 def sentence(boards: float, sd: float, read_ft: tuple[float, float], *, benchmark: bool) -> str:
     """“2 weaker than its sheet”, “as its sheet says, reads 2 ft earlier”, “benchmark, fixes this lane”."""
     said = []
-    if abs(boards) >= SURE * sd and words.amount(boards, sd) != "0":
+    if abs(boards) >= LIKELY * sd and abs(boards) >= WORTH_SAYING and words.amount(boards, sd) != "0":
         way = "stronger" if boards > 0.0 else "weaker"
-        said.append(f"{words.amount(boards, sd)} {way} than its sheet")
+        maybe = "" if abs(boards) >= SURE * sd else "perhaps "
+        said.append(f"{maybe}{words.amount(boards, sd)} {way} than its sheet")
     feet, feet_sd = read_ft
     if np.isfinite(feet) and abs(feet) >= SURE * feet_sd and abs(feet) >= 1.0:
         said.append(f"reads {abs(feet):.0f} ft {'earlier' if feet < 0.0 else 'later'}")

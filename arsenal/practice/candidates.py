@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 from arsenal.order.pad_life import is_done
-from arsenal.order.sequence import grain
+from arsenal.order.sequence import full_sequence, grain
 from arsenal.practice.cases import Thrown
 from arsenal.surface import after_work, minutes
-from arsenal.surface.state import ZERO
+from arsenal.surface.state import ZERO, SurfaceState
 from arsenal.trade.entries import Step, Tool
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.priors import Priors
@@ -67,10 +67,12 @@ class Candidate:
 
 
 def candidates_of(
-    owned: Sequence[Thrown], recipes: Sequence[Recipe], pads: Mapping[int, Pad], priors: Priors, *, pairs: bool = True
+    owned: Sequence[Thrown], recipes: Sequence[Recipe], pads: Mapping[int, Pad], priors: Priors, *,
+    pairs: bool = True, jumps: bool = False,
 ) -> tuple[Candidate, ...]:  # fmt: skip
     """Every ball as it is, wiped and not; every two of them back to back; every ball after each recipe that makes it
-    coarser, with pads that still cut. A recipe whose pads are not in `pads` is left out.
+    coarser, with pads that still cut. A recipe whose pads are not in `pads` is left out, and one that leaves a common
+    grit out too, unless `jumps`.
     """
     clean = {t.ball.id: replace(t, state=replace(t.state, film_m=ZERO)) for t in owned}
     made = [Candidate((t,)) for t in clean.values()]
@@ -78,7 +80,7 @@ def candidates_of(
     if pairs:
         made += [Candidate(pair) for pair in combinations(clean.values(), 2)]
     usable = [recipe for recipe in recipes if in_stock(recipe, pads, priors)]
-    return (*made, *(c for t in owned for c in sanded(t, usable, pads, priors)))
+    return (*made, *(c for t in owned for c in sanded(t, usable, pads, priors, jumps=jumps)))
 
 
 def in_stock(recipe: Recipe, pads: Mapping[int, Pad], priors: Priors) -> bool:
@@ -87,17 +89,28 @@ def in_stock(recipe: Recipe, pads: Mapping[int, Pad], priors: Priors) -> bool:
     return bool(named) and all(pad is not None and not is_done(pad, priors) for pad in named)
 
 
-def sanded(t: Thrown, recipes: Iterable[Recipe], pads: Mapping[int, Pad], priors: Priors) -> tuple[Candidate, ...]:
-    """The ball wiped after each recipe that makes it coarser than it is, with no finer a pad than it was set with."""
+def sanded(
+    t: Thrown, recipes: Iterable[Recipe], pads: Mapping[int, Pad], priors: Priors, *, jumps: bool = False
+) -> tuple[Candidate, ...]:  # fmt: skip
+    """The ball wiped after each recipe that makes it coarser than it is, with no finer a pad than it was set with; one
+    common grit down at a time unless `jumps` (common practice, no source).
+    """
     made = []
     for recipe in recipes:
-        if grit_of(recipe.steps) > grit_of(t.state.finish):
+        if grit_of(recipe.steps) > grit_of(t.state.finish) or not (jumps or is_a_step(recipe.steps, t.state)):
             continue
         after = after_work(t.ball, t.state, recipe.steps, priors, pads=pads)
         if after.ln_ra_m.mean > t.state.ln_ra_m.mean + LEAST_COARSER_LN:
             one = replace(t, state=replace(after, film_m=ZERO))
             made.append(Candidate((one,), recipe, work_min=minutes(recipe.steps)))
     return tuple(made)
+
+
+def is_a_step(steps: Sequence[Step], now: SurfaceState) -> bool:
+    """Whether a recipe leaves no common grit out, from what the ball plays now or from what it was set with."""
+    set_with = grit_of(now.finish)
+    ways = (now.grit, set_with if math.isfinite(set_with) else now.grit)
+    return any(full_sequence(steps, at) is None for at in ways)
 
 
 def grit_of(steps: Sequence[Step]) -> float:

@@ -26,9 +26,10 @@ def forecasts(found: Posterior, wanted: Collection[int]) -> dict[int, Forecast]:
     """Of each shot in `wanted` (its place in `found.cases`) what was expected of it from the shots before it.
 
     The shots' own factors are taken out of the posterior one by one, the last first: one inverse a shot instead of
-    learning everything again for each. The straight lines stay those of the whole season.
+    learning everything again for each. The straight lines, and how far the bowler scatters, stay those of the whole
+    season.
     """
-    lines, told = found.straight, found.told
+    lines, told, noise = found.straight, found.told, noise_of(found)
     precision = np.linalg.inv(found.cov)
     pull = precision @ found.mean
     about = lines.at - np.einsum("nkd,d->nk", lines.slope, found.mean)
@@ -41,7 +42,13 @@ def forecasts(found: Posterior, wanted: Collection[int]) -> dict[int, Forecast]:
         if i in wanted:
             cov = np.linalg.inv(0.5 * (precision + precision.T))
             mean = about[i] + slope @ (cov @ pull)
-            var = np.einsum("kd,de,ke->k", slope, cov, slope) + np.diag(lines.noise[i])
+            var = np.einsum("kd,de,ke->k", slope, cov, slope) + np.diag(noise[i])
             there = lines.readable[i] > 0.0
             made[i] = Forecast(np.where(there, mean, np.nan), np.where(there, np.sqrt(np.maximum(var, 0.0)), np.nan))
     return made
+
+
+def noise_of(found: Posterior) -> Floats:
+    """The noise of each shot (n, 6, 6) of bowlers who scatter as it is believed by now."""
+    middle = {bowler: of.mean for bowler, of in found.scatter.items()}
+    return found.seen.noise_at(np.array([middle.get(case.trial.bowler_id, 0.0) for case in found.cases]))

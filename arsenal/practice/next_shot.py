@@ -27,8 +27,10 @@ from arsenal.trade.trial import Sighting, Trial
 from arsenal.trade.units import BOARD_M, FOOT_M
 
 TODAY = "the next shot"
-WORTH = 0.05
-"""A: a test that would take less off the doubt (boards a ball, or feet) is not worth asking for."""
+WORTH, WORTH_IN_ALL = 0.05, 0.1
+"""A: a test that would take less off the doubt is not worth asking for: boards or feet of one thing asked, boards over
+all balls of an order.
+"""
 READ = np.array([LANDING, FIRST_READ])
 """What anybody can note of one shot."""
 THE_ORDER = Question()
@@ -105,7 +107,7 @@ class Lines:
 
 def next_shots(
     found: Believed | None, owned: Sequence[Thrown], benchmark_id: int | None, tests: Sequence[Candidate],
-    priors: Priors, *, question: Question = THE_ORDER, worth: float = WORTH,
+    priors: Priors, *, question: Question = THE_ORDER, worth: float | None = None,
 ) -> tuple[WorthThrowing, ...]:  # fmt: skip
     """`tests` worth making, best first: those that sand nothing, then the others; each by what it gives a minute.
 
@@ -114,7 +116,8 @@ def next_shots(
     """
     setting = Setting.of(found, owned, benchmark_id, tests, priors, question)
     told = [setting.worth(test) for test in tests]
-    return ranked(gentlest([one for one in told if one is not None and one.fall >= worth]))
+    least = setting.least if worth is None else worth
+    return ranked(gentlest([one for one in told if one is not None and one.fall >= least]))
 
 
 def gentlest(told: Sequence[WorthThrowing]) -> list[WorthThrowing]:
@@ -167,6 +170,11 @@ class Setting:
     def after(self, throws: Sequence[Thrown]) -> Setting:
         """Once these were thrown and noted."""
         return replace(self, lines=self.lines.after(throws))
+
+    @property
+    def least(self) -> float:
+        """A fall that is worth a shot."""
+        return WORTH_IN_ALL / max(len(self.owned) - 1, 1) if self.question.asks is Asks.ORDER else WORTH
 
     def doubt(self) -> float:
         """Of what is asked, as things stand."""

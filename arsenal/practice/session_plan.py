@@ -13,7 +13,7 @@ from arsenal.practice.asked_of import Asks, Question
 from arsenal.practice.candidates import SHOT_MIN, Candidate, after_use, candidates_of, grit_of, in_stock, sanded
 from arsenal.practice.carried import Believed
 from arsenal.practice.cases import Thrown
-from arsenal.practice.next_shot import THE_ORDER, WORTH, Setting, WorthThrowing, gentlest, ranked
+from arsenal.practice.next_shot import THE_ORDER, Setting, WorthThrowing, gentlest, ranked
 from arsenal.trade.errors import OutOfRange
 from arsenal.trade.pads import Pad, Recipe, label
 from arsenal.trade.priors import Priors
@@ -112,7 +112,7 @@ def plan_practice(
     """A plan within `limits`. Raises KnownError as `next_shots` does, OutOfRange for limits no practice has."""
     limits = limits.checked()
     usable = [r for r in recipes if limits.pads_allowed and in_stock(r, pads, priors)]
-    tests = candidates_of(owned, usable, pads, priors)
+    tests = candidates_of(owned, usable, pads, priors, jumps=question.asks is Asks.PAD)
     setting = Setting.of(found, owned, benchmark_id, tests, priors, question)
     return _Maker(setting, tests, usable, dict(pads), priors, _Spending(limits)).made()
 
@@ -141,9 +141,9 @@ class _Maker:
 
     def _best(self, *, sanding: bool, share: float = 1.0) -> WorthThrowing | None:
         """The test most worth making that still fits."""
-        fit = [t for t in self.tests if t.sands == sanding and self.spent.holds(t, share)]
+        fit = [t for t in self.tests if t.sands == sanding and self.spent.holds(_looked_at(t), share)]
         told = [self.setting.worth(test) for test in fit]
-        order = ranked(gentlest([one for one in told if one is not None and one.fall >= WORTH]))
+        order = ranked(gentlest([one for one in told if one is not None and one.fall >= self.setting.least]))
         return order[0] if order else None
 
     def _throw(self, share: float) -> None:
@@ -162,8 +162,7 @@ class _Maker:
             self._take(done)
             again = replace(done, work_min=0.0)
             for _ in range(AFTER_WORK_SHOTS - 1):
-                if self.spent.holds(again):
-                    self._take(again)
+                self._take(again)
             self._worked(done)
 
     def _worked(self, done: Candidate) -> None:
@@ -191,7 +190,7 @@ class _Maker:
         both = replace(work, throws=(plain.thrown, work.left))
         while self.spent.holds(both):
             one = self.setting.worth(both)
-            if one is None or one.fall < WORTH:
+            if one is None or one.fall < self.setting.least:
                 return
             self._take(plain)
             self._take(replace(both, throws=(work.left,)))
@@ -222,6 +221,11 @@ class _Maker:
         if not any(test.sands for test in self.tests):
             return "Nothing is sanded: no pad in stock makes a ball coarser."
         return ""
+
+
+def _looked_at(test: Candidate) -> Candidate:
+    """The test with as many shots as its work is worth."""
+    return replace(test, throws=test.throws * AFTER_WORK_SHOTS) if test.sands else test
 
 
 def lines_of(picks: Sequence[Candidate], benchmark_id: int | None, question: Question) -> tuple[Planned, ...]:

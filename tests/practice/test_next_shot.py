@@ -48,47 +48,50 @@ def saw(seq: int, ball: int, outing: str, boards: float = 0.0, grit: float = 300
 
 
 def past() -> list[Case]:
-    return [saw(10 * k + ball, ball, f"{k}", boards=0.3 * ball) for k in range(2) for ball in (1, 2)]
+    """Two nights of two balls, seen by somebody who scatters as was said."""
+    rng = np.random.default_rng(12)
+    return [saw(10 * k + ball, ball, f"{k}", boards=1.1 * rng.standard_normal()) for k in range(2) for ball in (1, 2)]
 
 
-def with_it(before: list[Case], test: Candidate) -> posterior.Posterior:
-    """Everything learned anew with the shots of a test really added, seen where they are expected."""
-    found = posterior.learn(before, PRIORS)
+def with_it(before: list[Case], test: Candidate, seed: int) -> posterior.Posterior:
+    """Everything learned anew with the shots of a test really added, seen where they may well be."""
+    found, rng = posterior.learn(before, PRIORS), np.random.default_rng(seed)
     lines = next_shot.Lines.of(found, test.throws, PRIORS)
     more = []
     for i, t in enumerate(test.throws):
-        read = lines.lines.readable[lines.place[t]]
-        seen = Sighting(
-            landing_m=lines.at(t, 0), first_read_m=lines.at(t, 1) if read[1] else None,
-        )  # fmt: skip
+        row = lines.place[t]
+        noise = lines.lines.slope[row] @ lines.cov @ lines.lines.slope[row].T + lines.lines.noise[row]
+        marks = lines.lines.at[row] + np.linalg.cholesky(noise + 1e-9 * np.eye(6)) @ rng.standard_normal(6)
+        seen = Sighting(landing_m=float(marks[0]), first_read_m=float(marks[1]))
         more.append(Case(Trial(900 + i, t.ball.id, 1, HOUSE.id, before[-1].trial.on, t.outing, seen), (t,)))
     return posterior.learn([*before, *more], PRIORS)
 
 
-@pytest.mark.parametrize("index", [0, 1, 3, 4, 6, 9, 12])
+def really(test: Candidate, seeds: int = 10) -> float:
+    """Doubt of the order after a test, over what may be seen, boards."""
+    told = []
+    for seed in range(seeds):
+        then = next_shot.Setting.of(with_it(past(), test, seed), SET, 1, TESTS, PRIORS, Question())
+        told.append(next_shot.doubt(then.asked(test if test.sands else None), then.lines.cov) / BOARD_M)
+    return float(np.mean(told))
+
+
+@pytest.mark.parametrize("index", [0, 1, 3, 4, 7, 8])
 def test_a_test_brings_what_it_is_said_to_bring(index: int) -> None:
-    # brute force: the shot is added and everything learned again
+    # brute force: the shot is added and everything learned again, over ten things that may be seen
     test, found = TESTS[index], posterior.learn(past(), PRIORS)
-    told = next_shot.Setting.of(found, SET, 1, TESTS, PRIORS, Question()).worth(replace(test))
-    if told is None:
-        assert test.ball_id == 1
-        assert test.sands
-        return
-    then = next_shot.Setting.of(with_it(past(), test), SET, 1, TESTS, PRIORS, Question())
-    really = next_shot.doubt(then.asked(test if test.sands else None), then.lines.cov) / BOARD_M
-    assert told.after == pytest.approx(really, rel=0.06)
-    assert told.fall == pytest.approx(told.before - really, rel=0.25, abs=0.03)
+    told = next_shot.Setting.of(found, SET, 1, TESTS, PRIORS, Question()).worth(test)
+    assert told is not None
+    after = really(test)
+    assert told.after == pytest.approx(after, rel=0.08)
+    assert told.fall == pytest.approx(told.before - after, rel=0.3, abs=0.06)
 
 
 def test_the_best_by_brute_force_is_the_best_named() -> None:
     plain = [test for test in TESTS if not test.sands and len(test.throws) == 1]
-    found = posterior.learn(past(), PRIORS)
-    now = next_shot.Setting.of(found, SET, 1, plain, PRIORS, Question()).doubt()
-    really = {
-        test.ball_id: now - next_shot.Setting.of(with_it(past(), test), SET, 1, plain, PRIORS, Question()).doubt()
-        for test in plain
-    }
-    assert asked(found, tuple(plain))[0].candidate.ball_id == max(really, key=really.__getitem__)
+    after = {test.ball_id: really(test) for test in plain}
+    named = asked(posterior.learn(past(), PRIORS), tuple(plain))[0].candidate.ball_id
+    assert after[named] <= min(after.values()) + 0.02
 
 
 def test_unsanded_tests_come_first_and_sanding_is_told_as_for_good() -> None:
@@ -110,6 +113,22 @@ def test_the_benchmark_is_left_as_it_is_and_others_step_down_gently() -> None:
     for one in worked:
         own = [t.left.state.ln_ra_m.mean for t in TESTS if t.sands and t.ball_id == one.ball_id]
         assert one.left.state.ln_ra_m.mean == min(own)
+
+
+@pytest.mark.common_practice
+def test_no_common_grit_is_left_out_unless_somebody_asks_for_it() -> None:
+    from_3000 = [test.recipe.name for test in TESTS if test.recipe and test.ball_id == 2]
+    assert from_3000 == ["2000 h"]
+    asked_for = candidates_of(SET, BY_HAND, PADS, PRIORS, jumps=True)
+    assert [t.recipe.name for t in asked_for if t.recipe and t.ball_id == 2] == ["500 h", "1000 h", "2000 h"]
+
+
+@pytest.mark.common_practice
+def test_the_pad_a_ball_was_set_with_may_be_used_again_but_no_finer_one() -> None:
+    t = thrown(2, 2500.0)
+    worn_in = replace(t, state=replace(t.state, finish=(Step(number=1000.0),), finish_set_grit=1000.0))
+    tests = candidates_of((worn_in, SET[0]), BY_HAND, PADS, PRIORS)
+    assert [test.recipe.name for test in tests if test.recipe and test.ball_id == 2] == ["500 h", "1000 h"]
 
 
 def test_without_pads_in_stock_nothing_is_sanded() -> None:
@@ -167,7 +186,8 @@ def test_two_throws_back_to_back_tell_more_of_their_difference_than_of_either() 
 
 def test_what_a_pad_does_is_asked_by_a_shot_before_and_one_after() -> None:
     question = Question(Asks.PAD, 2, recipe=BY_HAND[1])
-    tests = (*TESTS, *before_and_after(SET, TESTS))
+    every = candidates_of(SET, BY_HAND, PADS, PRIORS, jumps=True)
+    tests = (*every, *before_and_after(SET, every))
     best = asked(tests=tests, question=question, worth=0.02)
     both = [w for w in best if w.candidate.sands]
     assert both
