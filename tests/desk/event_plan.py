@@ -81,7 +81,7 @@ def line(number: int) -> BallLine:
         RoomCell(stage.key, said, *sides(said), 0.6, 0.05, stage.line, BEST[at] == number)
         for at, (stage, said) in enumerate(zip(STAGES, words, strict=True))
     )
-    given = "burnt fronts 1 in, 1 out → ½ in, ½ out" if number == 3 else ""
+    given = "Left at home: burnt fronts 1 in, 1 out → ½ in, ½ out." if number == 3 else ""
     return BallLine(
         number + 1, name, taken, None, finish, "500/1000 spinner" if number == 0 else "as it is", number == 0, note,
         cells, OFFERS, given_up=given, set_grit=set_grit, grit=grit,
@@ -113,6 +113,7 @@ def prep() -> PrepSheet:
         ("Rule, this event", "ban from the first bowler’s first ball; check your book"),
         ("Bags", "two, 3 and 2 balls with spare: 48 and 35 lb of 50 lb"),
         ("Registration", "Tidewrack’s serial is not on the sheet"),
+        ("Stays home", "polish and solvent cleaner: flammables do not travel in a bag; check the carrier’s rules"),
     )
     cautions = ("Sanding: wet keeps the dust down; mask and glasses. Local rules come first.",)
     parts = (PrepPart("By Fri 27 Nov, 21:00", before), PrepPart("Sat 28 Nov", day))

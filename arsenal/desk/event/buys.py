@@ -16,6 +16,8 @@ from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
 
 ROW_HIGH = 32.0
+LEFT = "Left at home"
+"""How a plan begins to say what leaving a ball would cost; here the row says it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +99,8 @@ class Buys(QWidget):
         self._plan = plan
         found = [Buy(m.kind, m.what, m.effect, m.cost, m.hover) for m in plan.more] if plan else []
         if line is not None and line.given_up:
-            found.append(Buy("Without", line.name, line.given_up, ""))
+            told = line.given_up.removeprefix(LEFT).lstrip(":, ").rstrip(".")
+            found.append(Buy("Without", line.name, told, "", line.given_up))
         self.view.rows_model.set_rows(found)
         told = " ".join((*plan.sentences, *plan.notes)) if plan else ""
         self.why.setText(told)

@@ -51,6 +51,7 @@ class Countdown(QWidget):
 
     def tick(self) -> None:
         """Say what is left now."""
+        self.timer.stop()
         now, until = self._clock(), self._until
         left = left_words(until, now) if until is not None else ""
         if until is not None and not left:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import html
 from typing import Any
 
-from PySide6.QtCore import QPoint, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import QPoint, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QContextMenuEvent, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QResizeEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStyleOptionViewItem, QVBoxLayout, QWidget
 
 from arsenal.acts.event_views import EventPlan, Mark, PrepLine
 from arsenal.desk.event import rows
@@ -15,12 +15,15 @@ from arsenal.desk.event.clock import Clock, ban_words
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.dialog import Line
-from arsenal.desk.parts.lists import Index, RowPainter, RowsModel, RowsView, write
+from arsenal.desk.parts.lists import ROW, Index, RowPainter, RowsModel, RowsView, write
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
 
 LINE_HIGH, LINE_TALL, HEAD_HIGH, TALL = 34.0, 44.0, 36.0, 880.0
-MARK_AT, WHO_AT = 21.0, 44.0
+MARK_AT, WHO_AT, FACT_AT = 21.0, 44.0, 92.0
+LINE_LOW, MANY = 30.0, 14
+"""Height of a line where there are many."""
+WRAPPED = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
 
 
 class PrepModel(RowsModel):
@@ -54,9 +57,24 @@ class PrepPainter(RowPainter):
         """Headings are a little higher."""
         return HEAD_HIGH if isinstance(row, rows.PrepHead) else self.height
 
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """What is to be minded is as high as its words are long."""
+        row, view = index.data(ROW), option.widget
+        if isinstance(row, rows.PrepFact) and isinstance(view, RowsView):
+            room = self._fact_words(QRect(0, 0, view.viewport().width(), 4000))
+            told = QFontMetricsF(look().font(13)).boundingRect(QRectF(room), WRAPPED, row.words)
+            return QSize(look().px(120), round(told.height()) + look().px(10))
+        return super().sizeHint(option, index)
+
+    @staticmethod
+    def _fact_words(box: QRect) -> QRect:
+        px = look().px
+        return QRect(box.left() + px(WHO_AT + FACT_AT), box.top() + px(4), box.width() - px(WHO_AT + FACT_AT + 20),
+                     box.height() - px(4))  # fmt: skip
+
     def line_below(self, row: Any) -> bool:
         """A heading draws its own."""
-        return isinstance(row, PrepLine)
+        return not isinstance(row, rows.PrepHead)
 
     def paint_row(self, painter: QPainter, box: QRect, row: Any, *, chosen: bool) -> None:
         """Draw one row."""
@@ -67,12 +85,23 @@ class PrepPainter(RowPainter):
             write(painter, line, row.title, now.font(14, 600), "ink")
             paint.hairline(painter, left, right, box.bottom(), "edge")
             return
+        if isinstance(row, rows.PrepFact):
+            self._fact(painter, box, row)
+            return
         side = px(13)
         mark = QRectF(box.left() + px(MARK_AT), box.center().y() - side / 2 + 1, side, side)
         paint.due_mark(painter, mark, rows.MARKS[row.mark])
         self._words(
             painter, QRect(box.left() + px(WHO_AT), box.top(), right - box.left() - px(WHO_AT), box.height()), row
         )
+
+    def _fact(self, painter: QPainter, box: QRect, row: rows.PrepFact) -> None:
+        px, now = look().px, look()
+        name = QRect(box.left() + px(WHO_AT), box.top() + px(4), px(FACT_AT - 8), px(18))
+        write(painter, name, row.name, now.font(12, 500), "ink2")
+        painter.setFont(now.font(13))
+        painter.setPen(now.color("ink"))
+        painter.drawText(self._fact_words(box), WRAPPED, row.words)
 
     def _words(self, painter: QPainter, box: QRect, row: PrepLine) -> None:
         now, px, ban = look(), look().px, row.mark is Mark.BAN
@@ -104,6 +133,11 @@ class PrepView(RowsView):
     def __init__(self, clock: Clock) -> None:
         super().__init__("Prep sheet", PrepModel(), PrepPainter(clock))
         self.setAccessibleDescription("Up and down choose a line, Space ticks it; a ticked job is written to the log")
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Wrapped lines may need another height."""
+        super().resizeEvent(event)
+        self.scheduleDelayedItemsLayout()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Space and Enter tick."""
@@ -139,7 +173,6 @@ class PrepPane(QWidget):
         self.view = PrepView(clock)
         self.facts = QGridLayout()
         self.facts.setColumnStretch(1, 1)
-        self.caution = Plain("", px=12, token="ink2", wrap=True)
         self.print_key = KeyButton("Print", "P", primary=True, height=42)
         self.cards_key = KeyButton("Bag cards", "B", height=42)
         self.calendar_key = KeyButton("Calendar", "I", height=42)
@@ -156,7 +189,6 @@ class PrepPane(QWidget):
             self._keys.addWidget(key, 1)
         for part in (self.facts, self._keys):
             self._foot.addLayout(part)
-        self._foot.insertWidget(1, self.caution)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -175,7 +207,7 @@ class PrepPane(QWidget):
         held = self.view.in_hand()
         sheet = plan.prep if plan else None
         self.done.setText(sheet.done if sheet else "")
-        self.view.rows_model.set_rows(rows.prep_rows(sheet.parts) if sheet else [])
+        self.view.rows_model.set_rows(rows.prep_rows(sheet) if sheet else [])
         if isinstance(held, PrepLine):
             self.view.choose_where(lambda row: isinstance(row, PrepLine) and row.key == held.key)
         while self.facts.count():
@@ -184,12 +216,9 @@ class PrepPane(QWidget):
             if old is not None:
                 old.hide()
                 old.deleteLater()
-        for number, (name, words) in enumerate(sheet.facts if sheet else ()):
+        for number, (name, words) in enumerate(sheet.facts[: rows.PINNED] if sheet else ()):
             self.facts.addWidget(Plain(name, px=12, weight=500, token="ink2"), number, 0)
             self.facts.addWidget(Plain(words, px=13, elide=True), number, 1)
-        told = " ".join(sheet.cautions) if sheet else ""
-        self.caution.setText(told)
-        self.caution.setVisible(bool(told))
         for key in self.keys():
             key.setEnabled(plan is not None)
 
@@ -202,7 +231,8 @@ class PrepPane(QWidget):
     def grow(self, high: float) -> None:
         """Lines are higher in a high window."""
         delegate = self.view.itemDelegate()
-        wanted = LINE_TALL if high >= TALL else LINE_HIGH
+        lines = sum(isinstance(row, PrepLine) for row in self.view.rows_model.rows())
+        wanted = LINE_TALL if high >= TALL and lines <= MANY else LINE_LOW if lines > MANY else LINE_HIGH
         if isinstance(delegate, PrepPainter) and delegate.height != wanted:
             delegate.height = wanted
             self.view.scheduleDelayedItemsLayout()

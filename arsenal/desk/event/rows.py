@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from arsenal.acts.event_views import BallLine, Covered, EventPlan, Mark, PrepLine, PrepPart, RoomCell, StageHead
+from arsenal.acts.event_views import BallLine, Covered, EventPlan, Mark, PrepLine, PrepSheet, RoomCell, StageHead
 
 HOME = "Stays home"
 MARKS = {Mark.OPEN: "fine", Mark.DONE: "done", Mark.SOON: "soon", Mark.BAN: "due"}
@@ -88,24 +88,42 @@ class PrepHead:
     title: str
 
 
-PrepRow = PrepLine | PrepHead
+@dataclass(frozen=True, slots=True)
+class PrepFact:
+    """Something to mind, in as many lines as it takes."""
+
+    name: str
+    words: str
 
 
-def prep_rows(parts: Sequence[PrepPart]) -> list[PrepRow]:
-    """Headings with their lines."""
-    return [*_prep(parts)]
+PrepRow = PrepLine | PrepHead | PrepFact
+PINNED = 3
+"""How many facts always stand under the sheet; the rest goes along with it."""
 
 
-def _prep(parts: Sequence[PrepPart]) -> Iterator[PrepRow]:
-    for part in parts:
+def prep_rows(sheet: PrepSheet) -> list[PrepRow]:
+    """Headings with their lines, then what is to be minded."""
+    return [*_prep(sheet)]
+
+
+def _prep(sheet: PrepSheet) -> Iterator[PrepRow]:
+    for part in sheet.parts:
         yield PrepHead(part.title)
         yield from part.lines
+    if sheet.facts[PINNED:] or sheet.cautions:
+        yield PrepHead("To mind")
+    for name, words in sheet.facts[PINNED:]:
+        yield PrepFact(name, words)
+    for caution in sheet.cautions:
+        yield PrepFact("Caution", caution)
 
 
 def spoken_prep(row: PrepRow) -> str:
     """A row of the prep sheet for a screen reader."""
     if isinstance(row, PrepHead):
         return row.title
+    if isinstance(row, PrepFact):
+        return f"{row.name}: {row.words}"
     state = SAID[row.mark] if row.can_tick or row.mark is not Mark.OPEN else ""
     return ", ".join(part for part in (row.at, row.who, row.what, row.minutes, state) if part)
 

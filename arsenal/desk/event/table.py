@@ -98,8 +98,7 @@ class TableModel(QAbstractTableModel):
         if not isinstance(row, BallLine):
             return ""
         if index.column() == 0:
-            cost = f"Without it: {row.given_up}." if row.given_up else ""
-            return " ".join(part for part in (f"{rows.spoken_line(row)}.", cost) if part)
+            return " ".join(part for part in (f"{rows.spoken_line(row)}.", row.given_up) if part)
         cell = self.cell(index)
         if cell is None:
             return ""
