@@ -15,6 +15,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from sample_people import BALLS, BOWLERS, BURNT, GUEST, HOUSE, LONG, SPORT, WOOD, Ball, Bowler, D
+from sample_practice import days
 
 SAMPLE = Path(__file__).resolve().parent.parent / "resources" / "sample"
 BEGAN, TODAY = date(2026, 2, 24), date(2026, 11, 24)
@@ -329,6 +330,7 @@ def log_rows() -> list[Row]:
         for step in steps:
             step(ball)
     rows += told()
+    rows += [Row(on, order, ball, entry, "each shot", HOUSE) for on, order, ball, entry in days()]
     return late_ones([r for r in rows if BEGAN <= r.on <= TODAY], rng)
 
 
