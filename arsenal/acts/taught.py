@@ -154,14 +154,15 @@ def with_findings(shop: Shop, found: Order) -> Order:
     learned = posterior_of(shop, found.bowler_id)
     if learned is None:
         return found
-    odd = taught.wrong_balls(learned)
+    odd, lanes = taught.wrong_balls(learned), taught.odd_outings(learned, found.lane_id, shop.today())
+    if not odd and not lanes:
+        return found
 
     def beside(rows: tuple[OrderRow, ...]) -> tuple[OrderRow, ...]:
         return tuple(
             replace(row, findings=(*row.findings, odd[row.ball.id])) if row.ball.id in odd else row for row in rows
         )
 
-    lanes = taught.odd_outings(learned, found.lane_id, shop.today())
     return replace(
         found, rows=beside(found.rows), spares=beside(found.spares), findings=(*found.findings, *lanes)
     )  # fmt: skip
