@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 import argparse
-import json
 import os
 import sys
 import traceback
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from arsenal import __version__
-from arsenal.trade.errors import KnownError, NotFound
+from arsenal.terminal import bug, has_display, opened, shop_path, show, speak_utf8
+from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.trade.person import Person
 
-KNOWN, BUG, STOPPED = 2, 1, 130
+KNOWN, STOPPED = 2, 130
 INITIATOR = "command line"
 DESCRIPTION = """What is on every ball now, which is strongest on this lane, what one pad would do, what is due.
 Without a command the desk opens; where no window can be shown, the order and the upkeep are printed."""
@@ -100,7 +99,7 @@ def main(argv: Sequence[str] | None = None, open_desk: Callable[[Sequence[str]],
     """Run one command; the exit code is 0, 2 for a known error (one sentence on stderr), 1 for a bug. Without a command
     `open_desk` opens the window; None, or no display, prints instead.
     """
-    _speak_utf8()
+    speak_utf8()
     given = parser().parse_args(argv)
     try:
         if given.command is None and open_desk is not None and has_display():
@@ -118,7 +117,7 @@ def main(argv: Sequence[str] | None = None, open_desk: Callable[[Sequence[str]],
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except Exception:  # noqa: BLE001  (the last hand: log it and say where)
-        return _bug(traceback.format_exc())
+        return bug(traceback.format_exc())
     return code
 
 
@@ -127,7 +126,7 @@ def run_without_display(given: argparse.Namespace) -> int:
     from arsenal import printed  # noqa: PLC0415
     from arsenal.acts import lane_side, reading, upkeep  # noqa: PLC0415
 
-    with _open(given, read_only=True) as shop:
+    with opened(given, read_only=True) as shop:
         whom = [person for person in reading.bowlers(shop) if person.style is not None]
         whom.sort(key=lambda person: -len(shop.balls(person.id)))
         for person in whom[:1]:
@@ -144,13 +143,13 @@ def run_order(given: argparse.Namespace) -> int:
     from arsenal import printed  # noqa: PLC0415
     from arsenal.acts import lane_side, reading  # noqa: PLC0415
 
-    with _open(given, read_only=True) as shop:
+    with opened(given, read_only=True) as shop:
         bowler = reading.bowler_named(shop, given.bowler)
         lane = reading.lane_named(shop, given.lane, bowler)
         others = [reading.bowler_named(shop, name).id for name in given.others]
         side = lane_side.lane_side(shop, bowler.id, lane.id, game=given.game, with_ids=others)
         rows = [printed.order_row(row, side) for row in side.order.rows]
-        _print(given, rows, lambda: printed.order_text(side))
+        show(given, rows, lambda: printed.order_text(side))
     return 0
 
 
@@ -159,18 +158,18 @@ def run_whatif(given: argparse.Namespace) -> int:
     from arsenal import printed_pads  # noqa: PLC0415
     from arsenal.acts import reading, wants, whatif  # noqa: PLC0415
 
-    with _open(given, read_only=True) as shop:
+    with opened(given, read_only=True) as shop:
         bowler = reading.bowler_named(shop, given.bowler)
         ball = reading.ball_named(shop, given.ball, bowler.id)
         lane = reading.lane_named(shop, given.lane, bowler)
         if given.want is not None:
             want = wants.want_of(shop, given.want, bowler.id)
             found = whatif.ask(shop, bowler.id, ball.id, want, lane.id)
-            _print(given, printed_pads.answer_row(found), lambda: printed_pads.answer_text(found))
+            show(given, printed_pads.answer_row(found), lambda: printed_pads.answer_text(found))
             return 0
         sheet = whatif.what_if(shop, bowler.id, ball.id, lane.id)
         rows = [printed_pads.pad_row(result, sheet) for result in sheet.results]
-        _print(given, rows, lambda: printed_pads.whatif_text(sheet))
+        show(given, rows, lambda: printed_pads.whatif_text(sheet))
     return 0
 
 
@@ -179,14 +178,14 @@ def run_practice(given: argparse.Namespace) -> int:
     from arsenal import printed_practice  # noqa: PLC0415
     from arsenal.acts import practice, reading  # noqa: PLC0415
 
-    with _open(given, read_only=True) as shop:
+    with opened(given, read_only=True) as shop:
         bowler = reading.bowler_named(shop, given.bowler)
         lane = reading.lane_named(shop, given.lane, bowler)
         session = practice.session(shop, bowler.id, lane.id)
         found = practice.next_shots(shop, bowler.id, lane.id)
         plan = practice.plan(shop, bowler.id, lane.id, shots=given.shots, minutes=given.minutes)
         row = printed_practice.practice_row(session, found, plan)
-        _print(given, row, lambda: printed_practice.practice_text(session, found, plan))
+        show(given, row, lambda: printed_practice.practice_text(session, found, plan))
     return 0
 
 
@@ -195,11 +194,11 @@ def run_upkeep(given: argparse.Namespace) -> int:
     from arsenal import printed  # noqa: PLC0415
     from arsenal.acts import reading, upkeep  # noqa: PLC0415
 
-    with _open(given, read_only=True) as shop:
+    with opened(given, read_only=True) as shop:
         bowler_id = reading.bowler_named(shop, given.bowler).id if given.bowler is not None else None
         sheet, owners = upkeep.upkeep(shop, bowler_id), _owners(shop)
         rows = [printed.job_row(job, sheet, owners) for job in sheet.jobs]
-        _print(given, rows, lambda: printed.upkeep_text(sheet, owners, every=given.all))
+        show(given, rows, lambda: printed.upkeep_text(sheet, owners, every=given.all))
     return 0
 
 
@@ -207,7 +206,7 @@ def run_log(given: argparse.Namespace) -> int:
     """Keep lines, all or none, and say what they mean."""
     from arsenal.acts import logging  # noqa: PLC0415
 
-    with _open(given, read_only=given.dry_run) as shop:
+    with opened(given, read_only=given.dry_run) as shop:
         meant = [(line, logging.read_line(shop, line)) for line in given.lines]
         unclear = [f"{line}: {said.problem}" for line, said in meant if said.problem]
         if unclear:
@@ -223,7 +222,7 @@ def run_log(given: argparse.Namespace) -> int:
             for d in drafts
         ]
         last = "Nothing was kept: this was a dry run." if kept is None else f"Kept. {kept.sentence}."
-        _print(given, rows, lambda: "\n".join([*said, last]))
+        show(given, rows, lambda: "\n".join([*said, last]))
     return 0
 
 
@@ -233,12 +232,12 @@ def run_load(given: argparse.Namespace) -> int:
     from arsenal.acts import files  # noqa: PLC0415
 
     if [path.suffix for path in given.files] == [".jsonl"]:
-        report = files.rebuild(given.files[0], _path(given))
-        _print(given, printed.report_row(report), lambda: f"Rebuilt {_path(given)}. {files.said(report)}")
+        report = files.rebuild(given.files[0], shop_path(given))
+        show(given, printed.report_row(report), lambda: f"Rebuilt {shop_path(given)}. {files.said(report)}")
         return 0
-    with _open(given, make=True) as shop:
+    with opened(given, make=True) as shop:
         report = files.load(shop, given.files, keep_good=given.keep_good, initiator=INITIATOR)
-        _print(given, printed.report_row(report), lambda: files.said(report))
+        show(given, printed.report_row(report), lambda: files.said(report))
     return 0 if report.kept or not report.bad_rows else KNOWN
 
 
@@ -246,9 +245,9 @@ def run_dump(given: argparse.Namespace) -> int:
     """Write the tables."""
     from arsenal.acts import files  # noqa: PLC0415
 
-    with _open(given, read_only=True) as shop:
+    with opened(given, read_only=True) as shop:
         written = [str(path) for path in files.dump(shop, given.folder)]
-    _print(given, written, lambda: "\n".join(written))
+    show(given, written, lambda: "\n".join(written))
     return 0
 
 
@@ -256,9 +255,9 @@ def run_backup(given: argparse.Namespace) -> int:
     """Write a checked copy."""
     from arsenal.acts import files  # noqa: PLC0415
 
-    with _open(given, read_only=True) as shop:
+    with opened(given, read_only=True) as shop:
         onto = files.backup(shop, given.onto)
-    _print(given, {"backup": str(onto), "checked": True}, lambda: f"Backed up to {onto}, reopened and checked.")
+    show(given, {"backup": str(onto), "checked": True}, lambda: f"Backed up to {onto}, reopened and checked.")
     return 0
 
 
@@ -266,14 +265,14 @@ def run_verify(given: argparse.Namespace) -> int:
     """Go over the file; exit code 2 where it is not sound."""
     from arsenal.acts import files  # noqa: PLC0415
 
-    with _open(given, read_only=True) as shop:
+    with opened(given, read_only=True) as shop:
         found = files.verify(shop)
     row: dict[str, Any] = {
         "ok": found.ok, "problems": [str(p) for p in found.problems], "entries": found.entries,
         "head_hash": found.head_hash,
     }  # fmt: skip
     sound = f"The file is sound: {found.entries} log entries, an unbroken chain of hashes."
-    _print(given, row, lambda: sound if found.ok else "\n".join(["The file is not sound:", *row["problems"]]))
+    show(given, row, lambda: sound if found.ok else "\n".join(["The file is not sound:", *row["problems"]]))
     return 0 if found.ok else KNOWN
 
 
@@ -282,7 +281,7 @@ def run_list(given: argparse.Namespace) -> int:
     from arsenal import printed  # noqa: PLC0415
     from arsenal.acts import reading  # noqa: PLC0415
 
-    with _open(given, read_only=True) as shop:
+    with opened(given, read_only=True) as shop:
         lanes, owners = shop.lanes(), _owners(shop)
         if given.what == "bowlers":
             rows = [
@@ -295,7 +294,7 @@ def run_list(given: argparse.Namespace) -> int:
             rows = [printed.lane_row(lane) for lane in reading.lanes(shop)]
         else:
             rows = _stock_rows(shop, given.what, owners)
-        _print(given, rows, lambda: printed.list_text(rows, f"There are no {given.what} in this file yet."))
+        show(given, rows, lambda: printed.list_text(rows, f"There are no {given.what} in this file yet."))
     return 0
 
 
@@ -318,44 +317,8 @@ def run_sample(given: argparse.Namespace) -> int:
     said = (
         f"The sample shop is in {given.onto}: {report.people} bowlers, {report.balls} balls, {report.entries} entries."
     )
-    _print(given, row, lambda: said)
+    show(given, row, lambda: said)
     return 0
-
-
-def has_display() -> bool:
-    """Whether a window can be shown from here."""
-    if sys.platform != "linux" or os.environ.get("QT_QPA_PLATFORM"):
-        return True
-    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
-
-
-@contextmanager
-def _open(given: argparse.Namespace, *, read_only: bool = False, make: bool = False) -> Iterator[Shop]:
-    """The shop's file; a new one only with `make`, and gone again where nothing came to be in it."""
-    from arsenal.acts.shop import Shop  # noqa: PLC0415
-
-    where, path = getattr(given, "data", None), _path(given)
-    missing = not path.exists()
-    if missing and not make:
-        raise NotFound(
-            f"There is no file {path}.",
-            next_step="Write the sample shop with “padbook sample FILE”, or “padbook load” your own tables.",
-        )
-    shop = Shop.open(where, read_only=read_only)
-    try:
-        yield shop
-    finally:
-        idle = missing and shop.revision == 0
-        shop.close()
-        if idle:
-            path.unlink(missing_ok=True)
-
-
-def _path(given: argparse.Namespace) -> Path:
-    from arsenal.acts import places  # noqa: PLC0415
-
-    where: Path | None = getattr(given, "data", None)
-    return where or places.shop_file()
 
 
 def _some_lane(shop: Shop, person: Person) -> int | None:
@@ -369,30 +332,3 @@ def _owners(shop: Shop) -> dict[int, str]:
 def _said(parts: Sequence[tuple[str, bool]], after: str, cautions: Sequence[str]) -> str:
     sentence = "".join(text for text, _ in parts).strip().rstrip(".") + "."
     return "\n".join([f"{sentence} {after}".rstrip() + ("." if after else ""), *(f"  Mind: {c}" for c in cautions)])
-
-
-def _print(given: argparse.Namespace, rows: object, text: Callable[[], str]) -> None:
-    if given.json:
-        print(json.dumps(rows, ensure_ascii=False, indent=1, allow_nan=False))
-    else:
-        print(text())
-
-
-def _speak_utf8() -> None:
-    for stream in (sys.stdout, sys.stderr):
-        reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None and (getattr(stream, "encoding", "") or "").lower() not in ("utf-8", "utf8"):
-            reconfigure(encoding="utf-8", errors="replace")
-
-
-def _bug(text: str) -> int:
-    from arsenal.acts import mistakes  # noqa: PLC0415
-
-    where = mistakes.write_log(text)
-    print(text, file=sys.stderr)
-    print(
-        "Something in Padbook went wrong. Everything kept before stands; what was being written was taken back whole.\n"
-        + (f"The text above is also in {where}." if where else "The text above can be copied."),
-        file=sys.stderr,
-    )
-    return BUG
