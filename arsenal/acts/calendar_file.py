@@ -11,7 +11,7 @@ from typing import Any
 
 from arsenal.acts import words
 from arsenal.acts.calendar_plan import plan_upkeep
-from arsenal.acts.calendar_views import CalendarFile, UpkeepPlan, WorkItem
+from arsenal.acts.calendar_views import CalendarFile, WorkItem
 from arsenal.acts.shop import Shop
 from arsenal.exchange.atomic import write_file
 from arsenal.exchange.icalendar import Item, Sent, as_plain, clean, of_plain, sheet
@@ -47,7 +47,7 @@ def _made(shop: Shop, bowler_id: int | None, weeks: int | None) -> tuple[Calenda
     written = sheet(title, items, before, shop.now())
     said = words.count(len(items), "job")
     said += f", {written.cancelled} cancelled" if written.cancelled else ""
-    made = CalendarFile(_file_name(plan), written.text, len(items), written.cancelled, said, shop.now())
+    made = CalendarFile(file_name("upkeep", plan.who), written.text, len(items), written.cancelled, said, shop.now())
     sent = {uid: one for uid, one in written.sent.items() if one.item.on >= shop.today() - FORGET}
     return made, {"bowler_id": bowler_id, "mark": mark, "sent": as_plain(sent)}
 
@@ -61,10 +61,10 @@ def _last(shop: Shop, bowler_id: int | None) -> tuple[str, Mapping[str, Sent]]:
         mark = mark or str(result.data.get("mark", ""))
         if result.data.get("bowler_id") == bowler_id and "sent" in result.data:
             return mark, of_plain(result.data["sent"])
-    return mark or _new_mark(shop), {}
+    return mark or new_mark(shop), {}
 
 
-def _new_mark(shop: Shop) -> str:
+def new_mark(shop: Shop) -> str:
     """Different for every file, so that two shops' jobs are told apart in one calendar."""
     first = f"{shop.path.absolute()} {shop.now().isoformat()}"
     return hashlib.sha256(first.encode()).hexdigest()[:16]
@@ -80,8 +80,8 @@ def _item(item: WorkItem, mark: str, *, named: bool) -> Item:
     return clean(Item(uid, item.on, title, "\n".join(line for line in lines if line), ALARM))
 
 
-def _file_name(plan: UpkeepPlan) -> str:
+def file_name(what: str, who: str) -> str:
     """“upkeep-mirel-oster.ics”."""
-    bare = unicodedata.normalize("NFKD", plan.who).encode("ascii", "ignore").decode()
+    bare = unicodedata.normalize("NFKD", who).encode("ascii", "ignore").decode()
     words_in = "".join(sign if sign.isalnum() else " " for sign in bare.lower()).split()
-    return f"upkeep-{'-'.join(words_in) or 'bowler'}.ics"
+    return f"{what}-{'-'.join(words_in) or 'bowler'}.ics"
