@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from datetime import date, datetime
 from typing import Any
 
-from arsenal.acts import words
+from arsenal.acts import taught, words
 from arsenal.acts.shop import Shop
 from arsenal.ledger import CodecError, from_plain
 from arsenal.order.records import Stamp
@@ -49,6 +50,8 @@ class MadeOf:
     """Digest of the condition."""
     version: str
     priors_version: str
+    on: date | None = None
+    """The day it was made for: shots of that day told what its lane was like."""
 
 
 def made_of(shop: Shop, bowler_id: int, lane_id: int | None) -> MadeOf:
@@ -57,7 +60,8 @@ def made_of(shop: Shop, bowler_id: int, lane_id: int | None) -> MadeOf:
     balls = tuple(sorted(ball.id for ball, _ in shop.held(bowler_id)))
     film = _film(shop.lane(lane_id)) if lane_id is not None else ""
     return MadeOf(
-        bowler_id, lane_id, shop.ledger.head_seq, balls, _throw(person), film, VERSION, shop.priors.version
+        bowler_id, lane_id, shop.ledger.head_seq, balls, _throw(person), film, VERSION, shop.priors.version,
+        shop.today(),
     )  # fmt: skip
 
 
@@ -98,7 +102,7 @@ def _of_card(data: dict[str, Any]) -> MadeOf:
         throw = film = ""
     return MadeOf(
         int(card["bowler_id"]), int(card["lane_id"]), int(data["head_seq"]), balls, throw, film, stamp.model_version,
-        stamp.priors_version,
+        stamp.priors_version, datetime.fromisoformat(card["printed"]).date(),
     )  # fmt: skip
 
 
@@ -122,6 +126,13 @@ def _common(shop: Shop, made: MadeOf) -> Iterator[str]:
             yield "the condition was changed"
     if made.throw and _throw(shop.person(made.bowler_id)) != made.throw:
         yield "the throw, the line or the benchmark was changed"
+    if made.on is not None and made.on != shop.today() and _lane_was_seen(shop, made):
+        yield f"the shots of {words.short_day(made.on)} told of that day’s lane"
+
+
+def _lane_was_seen(shop: Shop, made: MadeOf) -> bool:
+    seen = taught.outing_of(shop, made.bowler_id, made.lane_id, made.on) if made.lane_id is not None else None
+    return seen is not None
 
 
 def _bag(shop: Shop, made: MadeOf) -> Iterator[str]:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
 from made_shop import NOW, TODAY, Clock
 
 from arsenal.acts import logging, people, practice, rules_now, undo
-from arsenal.acts.practice_views import AsSeen, PracticeSession, ShotRow
+from arsenal.acts.practice_views import AsSeen, ShotRow
+from arsenal.acts.recipes import by_hand
 from arsenal.acts.shop import Shop
-from arsenal.trade.entries import Draft, Kind, Note, Shot, Wiped
+from arsenal.trade.entries import Draft, Handed, Kind, Note, Shot, Wiped
 from arsenal.trade.errors import KnownError, NotFound, OutOfRange
 from arsenal.trade.release import Line
 from arsenal.trade.units import BOARD_M
@@ -21,10 +23,6 @@ ROOK, JAY, MOTH, GATE = 1, 2, 3, 4
 def shot(shop: Shop, ball_id: int, seen: AsSeen, **more: object) -> ShotRow:
     practice.log_shot(shop, 1, 1, ball_id, seen, **more)  # type: ignore[arg-type]
     return practice.session(shop, 1).shots[0]
-
-
-def taught(found: PracticeSession, ball_id: int) -> object:
-    return next(row for row in found.balls if row.ball_id == ball_id)
 
 
 def test_before_any_shot_the_room_has_a_ball_in_hand_and_bands_of_doubt(shop: Shop) -> None:
@@ -135,8 +133,7 @@ def test_everything_that_was_seen_is_kept(shop: Shop) -> None:
         practice.log_shot(shop, 1, 1, JAY, AsSeen("sideways"))
     row = shot(shop, JAY, seen)
     assert "cannot both be" in row.kept_out  # high and rolled out
-    entry = next(e for e in shop.entries(JAY) if isinstance(e.payload, Shot))
-    said = entry.payload.seen  # type: ignore[union-attr]
+    (said,) = (e.payload.seen for e in shop.entries(JAY) if isinstance(e.payload, Shot))
     assert said.pins_left == (4, 6)
     assert said.off_target_m == pytest.approx(-0.5 * BOARD_M)
     assert said.by_sensor
@@ -161,8 +158,6 @@ def test_a_pair_is_shown_in_words_and_cancels_what_both_share(shop: Shop) -> Non
 
 def test_a_pad_between_two_shots_makes_another_ball_of_it(shop: Shop) -> None:
     before, *_ = (shot(shop, MOTH, AsSeen(landing_board=15.0, first_read_ft=39.0)) for _ in range(3))
-    from arsenal.acts.recipes import by_hand  # noqa: PLC0415
-
     pad = next(p for p in shop.pads(1) if p.number == 500)
     changes = practice.log_pad(shop, MOTH, by_hand(500.0, pad))
     assert changes.sentence.startswith("Sanded Paper Moth, 500 h")
@@ -228,8 +223,6 @@ def test_a_left_hander_counts_boards_from_the_own_gutter(shop: Shop) -> None:
 
 
 def test_a_back_up_ball_has_its_boards_mirrored(shop: Shop) -> None:
-    from dataclasses import replace  # noqa: PLC0415
-
     people.edit_bowler(shop, replace(shop.person(1), back_up=True))
     found = practice.session(shop, 1)
     light = next(key for key in found.keys if key.word == "light")
@@ -237,12 +230,11 @@ def test_a_back_up_ball_has_its_boards_mirrored(shop: Shop) -> None:
     assert light.high_board is not None
     assert light.low_board < light.high_board
     row = shot(shop, JAY, AsSeen(landing_board=22.0))
-    assert (row.seen_board, row.seen) == (pytest.approx(22.0), "22")
+    assert row.seen_board == pytest.approx(22.0)
+    assert row.seen == "22"
 
 
 def test_nobody_practises_without_a_throw(shop: Shop) -> None:
-    from dataclasses import replace  # noqa: PLC0415
-
     people.edit_bowler(shop, replace(shop.person(1), style=None))
     with pytest.raises(KnownError, match="how Mirel Oster throws"):
         practice.session(shop, 1)
@@ -263,16 +255,10 @@ def test_the_same_log_gives_the_same_session(shop: Shop) -> None:
 
 def test_a_bag_without_a_ball_has_nothing_in_hand(shop: Shop) -> None:
     for ball_id in (ROOK, JAY, MOTH, GATE):
-        logging.keep(shop, (Draft(ball_id, Kind.SOLD, TODAY, logging_sold()),))
+        logging.keep(shop, (Draft(ball_id, Kind.SOLD, TODAY, Handed("somebody")),))
     found = practice.session(shop, 1)
     assert found.in_hand is None
     assert found.balls == ()
-
-
-def logging_sold() -> object:
-    from arsenal.trade.entries import Handed  # noqa: PLC0415
-
-    return Handed("somebody")
 
 
 def test_the_rule_goes_with_the_session(shop: Shop, clock: Clock) -> None:
