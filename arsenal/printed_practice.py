@@ -112,7 +112,7 @@ def practice_text(session: PracticeSession, shots: NextShots, plan: PlanView) ->
         lines += wrapped(session.outing_words)
     lines += ["", *_taught(session.balls)]
     for row in session.balls:
-        told = [one.sentence for one in row.response] + ([row.warning] if row.warning else [])
+        told = [one.sentence for one in row.response[-1:]] + ([row.warning] if row.warning else [])
         lines += [line for text in told for line in wrapped(text)]
     lines += ["", *_next_lines(shots), "", plan.title]
     lines += table([_plan_cells(line) for line in plan.lines], right=(1,)) if plan.lines else []

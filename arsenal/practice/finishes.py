@@ -44,7 +44,8 @@ def finishes_taught(found: Posterior, lane: Lane = MEDIUM) -> tuple[FinishTaught
     for ball_id in found.where.balls:
         own = [t for case in found.cases for t in case.thrown if t.ball.id == ball_id]
         firsts = list({t.finish: t for t in reversed(own)}.values())[::-1]
-        made += [_one(found, a, b, lane, len(own)) for a, b in pairwise(firsts)]
+        for a, b in pairwise(firsts):
+            made.append(_one(found, a, b, lane, sum(t.finish in (a.finish, b.finish) for t in own)))
     return tuple(made)
 
 

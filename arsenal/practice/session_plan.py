@@ -22,6 +22,8 @@ UNSANDED_SHARE = 0.6
 """A: of the time there is, so much at most goes to balls as they are where a pad is worth trying."""
 AFTER_WORK_SHOTS = 2
 """A: a pad that was worth its minutes is looked at with two shots; one alone may be an odd one."""
+MOST_WORK = 2
+"""A: no practice takes more off one ball than two steps."""
 MOST_SHOTS, MOST_MINUTES = 200, 600.0
 
 
@@ -177,10 +179,10 @@ class _Maker:
         self.setting = Setting.of(s.lines, owned, s.benchmark_id, self.tests, self.priors, s.question)
 
     def _goes_coarser(self, test: Candidate) -> bool:
-        """Whether its last pad is coarser than every pad this plan has put on that ball."""
-        own = [t.recipe for t in self.spent.picks if t.recipe is not None and t.ball_id == test.ball_id]
-        grit = grit_of(test.recipe.steps if test.recipe else ())
-        return all(grit < grit_of(done.steps) for done in own)
+        """Whether its last pad is coarser than every pad this plan has put on that ball, and those are few."""
+        picked = [t.recipe for t in self.spent.picks if t.recipe is not None and t.ball_id == test.ball_id]
+        done, grit = set(picked), grit_of(test.recipe.steps if test.recipe else ())
+        return len(done) < MOST_WORK and all(grit < grit_of(one.steps) for one in done)
 
     def _before_and_after(self) -> None:
         """What a pad does: as many shots before it as after it, for as long as one more of each is worth throwing."""

@@ -72,6 +72,13 @@ def test_ten_shots_begin_with_the_benchmark_and_end_with_a_pad() -> None:
     assert 1 not in worked
 
 
+def test_no_ball_is_worked_on_more_than_twice() -> None:
+    plan = plan_practice(None, SET[:2], 1, BY_HAND, PADS, PRIORS, Limits(80))
+    worked = [line.candidate for line in plan.lines if line.candidate.sands]
+    assert 1 <= len(worked) <= 2
+    assert {test.ball_id for test in worked} == {2}
+
+
 def test_the_plan_of_the_same_set_is_the_same() -> None:
     assert planned(Limits(12)) == planned(Limits(12))
 
