@@ -1,0 +1,194 @@
+"""Fit sheets of hands and drill records of balls, dated: keep, copy the last one, and what the rule rows say of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from arsenal.acts import ball_rules, checks, writing
+from arsenal.acts.shop import Shop
+from arsenal.acts.views import Changes
+from arsenal.acts.words import MONTHS
+from arsenal.trade.entries import Draft, Drilled, Kind
+from arsenal.trade.errors import KnownError, NotFound, OutOfRange
+from arsenal.trade.findings import Finding
+from arsenal.trade.fit import DrillRecord, FitSheet, Hole
+from arsenal.trade.rule_check import findings
+from arsenal.trade.units import INCH_M, OUNCE_KG, POUND_KG
+
+FINGERS = ("thumb", "middle", "ring", "other")
+MOST_HOLES = 8
+SPAN_IN, PITCH_IN, WIDTH_IN, DEPTH_IN = (0.5, 8.0), (-2.0, 2.0), (0.25, 2.0), (0.1, 4.5)
+AXIS_OVER_IN, AXIS_UP_IN, APART_IN = (0.0, 8.0), (-4.0, 4.0), (0.0, 9.0)
+STATIC_OZ = 16.0
+"""A: what no hand and no ball has lies outside of these; within them everything is kept."""
+
+
+@dataclass(frozen=True, slots=True)
+class Drilling:
+    """How a ball is or could be drilled, with what the rule book says of it: advice, never a block."""
+
+    record: DrillRecord
+    advice: tuple[Finding, ...]
+    copied_from: str = ""
+    """“as Paper Moth, 14 Mar”; empty for one written anew."""
+
+
+def fits_of(shop: Shop, person_id: int) -> tuple[FitSheet, ...]:
+    """A person's fit sheets, newest first; the first is in force."""
+    own = (fit for fit in shop.every(FitSheet) if fit.person_id == person_id)
+    return tuple(sorted(own, key=lambda f: (f.measured_on, f.id), reverse=True))
+
+
+def drills_of(shop: Shop, ball_id: int) -> tuple[DrillRecord, ...]:
+    """A ball's drill records, newest first."""
+    own = (drill for drill in shop.every(DrillRecord) if drill.ball_id == ball_id)
+    return tuple(sorted(own, key=lambda d: (d.drilled_on, d.id), reverse=True))
+
+
+def keep_fit(shop: Shop, fit: FitSheet, initiator: str = "desk") -> Changes:
+    """A new measurement (id 0), or one put right. Raises OutOfRange, KnownError."""
+    person = shop.person(fit.person_id)
+    if fit.measured_on > shop.today():
+        raise KnownError("A fit cannot have been measured after today.")
+    _check_holes(fit.holes)
+    _within("axis point over", fit.axis_over_m, AXIS_OVER_IN)
+    _within("axis point up", fit.axis_up_m, AXIS_UP_IN)
+    kept = replace(fit, measured_by=checks.note(fit.measured_by.strip()), note=checks.note(fit.note))
+    return writing.put(shop, kept, f"Kept the fit of {person.name}", initiator)
+
+
+def keep_drill(shop: Shop, drill: DrillRecord, initiator: str = "desk") -> Changes:
+    """A drilling (id 0 also writes the ball's log, in the same act), or one put right. Raises OutOfRange,
+    KnownError.
+    """
+    ball = shop.ball(drill.ball_id)
+    if drill.drilled_on > shop.today():
+        raise KnownError(f"{ball.name} cannot have been drilled after today.")
+    _check_drill(drill)
+    if drill.fit_id is not None and all(fit.id != drill.fit_id for fit in fits_of(shop, ball.owner_id)):
+        raise NotFound(f"{shop.person(ball.owner_id).name} has no such fit sheet.")
+    kept = replace(drill, driller=checks.note(drill.driller.strip()), note=checks.note(drill.note))
+    with writing.one_act(shop, f"Drilled {ball.name}", initiator) as (act, outcome):
+        act.put(kept)
+        if not drill.id:
+            used = sum(hole.used for hole in kept.holes)
+            payload = Drilled(kept.pin_to_axis_m, len(kept.holes), used, kept.palm_mark, kept.driller)
+            act.append(Draft(ball.id, Kind.DRILLED, kept.drilled_on, payload, late=kept.drilled_on < shop.today()))
+    return outcome.changes
+
+
+def like_the_last(shop: Shop, ball_id: int) -> Drilling:
+    """“Drill like my last one”: the owner's last drilling, holes by the fit in force, for this ball today. Raises
+    NotFound where no ball of the owner has a drill record.
+    """
+    ball = shop.ball(ball_id)
+    own = {b.id: b for b in shop.balls(ball.owner_id)}
+    past = sorted(
+        (d for d in shop.every(DrillRecord) if d.ball_id in own), key=lambda d: (d.drilled_on, d.id), reverse=True
+    )
+    if not past:
+        raise NotFound(
+            f"No ball of {shop.person(ball.owner_id).name} has a drill record yet.", next_step="Write the first one."
+        )
+    last, fits = past[0], fits_of(shop, ball.owner_id)
+    made = replace(
+        last, id=0, ball_id=ball_id, drilled_on=shop.today(), mass_after_kg=None, side_oz=None, top_oz=None,
+        thumb_oz=None, holes=fits[0].holes if fits else last.holes, fit_id=fits[0].id if fits else last.fit_id, note="",
+    )  # fmt: skip
+    day = f"{last.drilled_on.day} {MONTHS[last.drilled_on.month - 1]}"
+    return Drilling(made, advice(shop, made), f"as {own[last.ball_id].name}, {day}")
+
+
+def advice(shop: Shop, drill: DrillRecord) -> tuple[Finding, ...]:
+    """What the rule rows of the day say of a ball drilled so."""
+    ball = shop.ball(drill.ball_id)
+    statics = [abs(oz) for oz in (drill.side_oz, drill.top_oz, drill.thumb_oz) if oz is not None]
+    thumb = next((hole for hole in drill.holes if hole.finger == "thumb"), None)
+    facts = replace(
+        ball_rules.facts(shop, ball, shop.state(ball.id)),
+        holes=len(drill.holes), holes_used=sum(hole.used for hole in drill.holes), palm_mark=drill.palm_mark,
+        thumb_used=thumb is not None and thumb.used, static_kg=max(statics) * OUNCE_KG if statics else None,
+    )  # fmt: skip
+    if drill.mass_after_kg is not None:
+        facts = replace(facts, mass_kg=drill.mass_after_kg)
+    return findings(facts, drill.drilled_on)
+
+
+def words(drill: DrillRecord) -> tuple[tuple[str, str], ...]:
+    """(what, value) in plain words, only what is known: “pin to axis point”, “4 in”."""
+    told = [
+        ("pin to axis point", _inches(drill.pin_to_axis_m)), ("pin to grip centre", _inches(drill.pin_to_grip_m)),
+        ("mass bias mark to axis point", _inches(drill.mark_to_axis_m)),
+        ("side weight", _ounces(drill.side_oz)), ("top weight", _ounces(drill.top_oz)),
+        ("finger weight", _ounces(drill.thumb_oz)),
+        ("weight after", "" if drill.mass_after_kg is None else f"{drill.mass_after_kg / POUND_KG:.2f} lb"),
+        ("drilled by", drill.driller),
+    ]  # fmt: skip
+    holes = [(f"{hole.finger} hole", hole_words(hole)) for hole in drill.holes]
+    mark = [("palm mark", "yes")] if drill.palm_mark else []
+    return tuple((what, value) for what, value in (*told, *holes, *mark) if value)
+
+
+def hole_words(hole: Hole) -> str:
+    """“span 4.38 in, ⅜ in forward …, 31/32 in wide, insert” as far as it is known."""
+    parts = []
+    if hole.span_m is not None:
+        parts.append(f"span {_inches(hole.span_m)}")
+    for value, plus, minus in ((hole.forward_m, "forward", "reverse"), (hole.side_m, "right", "left")):
+        if value is not None:
+            parts.append("no pitch" if value == 0.0 and plus == "forward" else _pitch(value, plus, minus))
+    if hole.diameter_m is not None:
+        parts.append(f"{_inches(hole.diameter_m)} wide")
+    if hole.depth_m is not None:
+        parts.append(f"{_inches(hole.depth_m)} deep")
+    if hole.insert:
+        parts.append(hole.insert)
+    if not hole.used:
+        parts.append("not used")
+    return ", ".join(part for part in parts if part)
+
+
+def _pitch(value: float, plus: str, minus: str) -> str:
+    return "" if value == 0.0 else f"{_inches(abs(value))} {plus if value > 0 else minus}"
+
+
+def _inches(value: float | None) -> str:
+    """To a thousandth, without idle noughts."""
+    return "" if value is None else f"{value / INCH_M:.3f}".rstrip("0").rstrip(".") + " in"
+
+
+def _ounces(value: float | None) -> str:
+    return "" if value is None else f"{value:+.2f} oz".replace("-", "−")
+
+
+def _check_drill(drill: DrillRecord) -> None:
+    _check_holes(drill.holes)
+    for name, value in (
+        ("pin to axis point", drill.pin_to_axis_m), ("pin to grip centre", drill.pin_to_grip_m),
+        ("mass bias mark to axis point", drill.mark_to_axis_m),
+    ):  # fmt: skip
+        _within(name, value, APART_IN)
+    for name, oz in (("side weight", drill.side_oz), ("top weight", drill.top_oz), ("finger weight", drill.thumb_oz)):
+        if oz is not None and not abs(oz) <= STATIC_OZ:
+            raise OutOfRange(name, f"{oz:g} oz", f"−{STATIC_OZ:.0f} to {STATIC_OZ:.0f} oz")
+    if drill.mass_after_kg is not None and not 2.5 <= drill.mass_after_kg / POUND_KG <= 17.0:
+        raise OutOfRange("weight after", f"{drill.mass_after_kg / POUND_KG:g} lb", "2.5 to 17 lb")
+
+
+def _check_holes(holes: tuple[Hole, ...]) -> None:
+    if len(holes) > MOST_HOLES:
+        raise OutOfRange("holes", len(holes), f"{MOST_HOLES} at most")
+    for hole in holes:
+        if hole.finger not in FINGERS:
+            raise KnownError(f"“{hole.finger}” is no hole.", next_step=f"Choose one of {', '.join(FINGERS)}.")
+        for what, value, limits in (
+            ("span", hole.span_m, SPAN_IN), ("forward pitch", hole.forward_m, PITCH_IN),
+            ("side pitch", hole.side_m, PITCH_IN), ("width", hole.diameter_m, WIDTH_IN),
+            ("depth", hole.depth_m, DEPTH_IN),
+        ):  # fmt: skip
+            _within(f"{what} of the {hole.finger} hole", value, limits)
+
+
+def _within(what: str, value_m: float | None, limits_in: tuple[float, float]) -> None:
+    if value_m is not None and not limits_in[0] - 1e-9 <= value_m / INCH_M <= limits_in[1] + 1e-9:
+        raise OutOfRange(what, f"{value_m / INCH_M:g} in", f"{limits_in[0]:g} to {limits_in[1]:g} in")

@@ -1,0 +1,91 @@
+"""How a hand fits and how a ball was drilled: dated, checked against the rule rows, copied for the next ball."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from arsenal.acts import fits, undo
+from arsenal.acts.shop import Shop
+from arsenal.trade.entries import Kind
+from arsenal.trade.errors import KnownError, NotFound, OutOfRange
+from arsenal.trade.fit import DrillRecord, FitSheet, Hole
+from arsenal.trade.units import INCH_M, POUND_KG
+
+IN = INCH_M
+HOLES = (
+    Hole("thumb", 0.97 * IN, 2.5 * IN, forward_m=0.125 * IN, side_m=0.0, insert="slug"),
+    Hole("middle", 0.9 * IN, span_m=4.375 * IN, forward_m=-0.25 * IN, side_m=0.125 * IN),
+    Hole("ring", 0.9 * IN, span_m=4.5 * IN),
+)
+DRILL = DrillRecord(0, 2, date(2026, 3, 14), HOLES, 4.0 * IN, mass_after_kg=14.9 * POUND_KG, driller="Kell")
+
+
+def test_a_drilling_is_kept_with_its_log_entry_in_one_act(shop: Shop) -> None:
+    before = len(shop.entries(2))
+    fits.keep_drill(shop, DRILL)
+    (new,) = shop.entries(2)[before:]
+    assert new.kind is Kind.DRILLED
+    assert shop.state(2).pin_to_axis_m == 4.0 * IN
+    assert [d.driller for d in fits.drills_of(shop, 2)] == ["Kell"]
+    undo.undo(shop)
+    assert fits.drills_of(shop, 2) == ()
+
+
+def test_a_drilling_put_right_writes_no_second_entry(shop: Shop) -> None:
+    fits.keep_drill(shop, DRILL)
+    before = len(shop.entries(2))
+    (kept,) = fits.drills_of(shop, 2)
+    fits.keep_drill(shop, replace(kept, driller="Varga"))
+    assert len(shop.entries(2)) == before
+
+
+def test_drill_like_my_last_one_takes_the_fit_in_force(shop: Shop) -> None:
+    with pytest.raises(NotFound, match="No ball of"):
+        fits.like_the_last(shop, 3)
+    fits.keep_drill(shop, DRILL)
+    newer = (replace(HOLES[0], diameter_m=0.98 * IN), *HOLES[1:])
+    fits.keep_fit(shop, FitSheet(0, 1, date(2026, 2, 1), HOLES))
+    fits.keep_fit(shop, FitSheet(0, 1, date(2026, 10, 1), newer))
+    made = fits.like_the_last(shop, 3)
+    assert (made.record.ball_id, made.record.pin_to_axis_m, made.record.holes) == (3, 4.0 * IN, newer)
+    assert made.record.mass_after_kg is None
+    assert made.copied_from == "as Jay Quarry, 14 Mar"
+
+
+def test_the_rule_rows_advise_and_never_block(shop: Shop) -> None:
+    """USBC equipment rules from 1 Aug 2020 (secondhand): all holes used; no thumb used means a mark at the palm;
+    statics within 3 oz over 10 lb.
+    """
+    thumbless = replace(DRILL, holes=(replace(HOLES[0], used=False), *HOLES[1:]), side_oz=3.5)
+    said = " ".join(finding.sentence for finding in fits.advice(shop, thumbless))
+    assert "static weight 3.5 oz" in said.lower()
+    assert "unused holes" in said.lower()
+    assert "palm" in said.lower()
+    assert "Check" in said or "check yours" in said
+    fits.keep_drill(shop, thumbless)
+    assert fits.advice(shop, replace(DRILL, side_oz=2.9)) == ()
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"holes": (Hole("thumb", span_m=20.0),)}, {"holes": (Hole("toe"),)}, {"holes": HOLES * 3},
+        {"pin_to_axis_m": 1.0}, {"side_oz": 99.0}, {"side_oz": float("nan")}, {"mass_after_kg": 90.0},
+        {"drilled_on": date(2027, 1, 1)}, {"fit_id": 12},
+    ],
+)  # fmt: skip
+def test_absurd_numbers_are_named(shop: Shop, wrong: dict[str, object]) -> None:
+    with pytest.raises((OutOfRange, KnownError)):
+        fits.keep_drill(shop, replace(DRILL, **wrong))  # type: ignore[arg-type]
+    assert fits.drills_of(shop, 2) == ()
+
+
+def test_distances_are_told_in_plain_words() -> None:
+    told = dict(fits.words(replace(DRILL, side_oz=-0.5)))
+    assert told["pin to axis point"] == "4 in"
+    assert told["side weight"] == "−0.50 oz"
+    assert told["thumb hole"] == "0.125 in forward, 0.97 in wide, 2.5 in deep, slug"
+    assert told["middle hole"] == "span 4.375 in, 0.25 in reverse, 0.125 in right, 0.9 in wide"
