@@ -4,8 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from pathlib import Path
 
-from arsenal.acts import logging, own_side, practice_rows, practice_taught, recipe_book, rules_now, words
+from arsenal.acts import (
+    logging,
+    own_side,
+    practice_out,
+    practice_rows,
+    practice_taught,
+    recipe_book,
+    rules_now,
+    words,
+)
 from arsenal.acts import taught as teachings
 from arsenal.acts.practice_held import Held, held, set_session
 from arsenal.acts.practice_plan import keep_plan, next_shots, plan
@@ -20,7 +30,7 @@ from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.pads import Recipe, label
 from arsenal.trade.release import Measured
 
-__all__ = ["keep_plan", "log_pad", "log_pair", "log_shot", "next_shots", "plan", "session", "set_session",
+__all__ = ["export", "keep_plan", "log_pad", "log_pair", "log_shot", "next_shots", "plan", "session", "set_session",
 ]  # fmt: skip
 PAIR_SD = 1.5
 """Boards: how well somebody sees how far two balls end apart (science: ± 1½)."""
@@ -116,3 +126,11 @@ def log_pad(
     """A pad between two shots: the same entry as on the Bench. Raises OutOfRange, NotFound, KnownError."""
     recipe = work if isinstance(work, Recipe) else Recipe(label(work), work)
     return recipe_book.apply_recipe(shop, ball_id, recipe, day, initiator)
+
+
+def export(shop: Shop, bowler_id: int | None, path: Path, kind: str = "csv") -> tuple[Path, ...]:
+    """Write one bowler's practice, or everybody's: tables into the folder `path` (“csv”), or one file there (“json”).
+
+    Raises KnownError where there is nothing to write or it cannot be written, NotFound.
+    """
+    return practice_out.write(shop, bowler_id, path, kind)
