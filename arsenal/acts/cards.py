@@ -53,6 +53,19 @@ def stored(shop: Shop, card_id: int) -> BagCard:
     raise NotFound("There is no such card in this file.")
 
 
+def printed(shop: Shop, bowler_id: int, most: int = 12) -> tuple[BagCard, ...]:
+    """The cards printed for a bowler, newest first; those of another version that cannot be read are left out."""
+    found: list[BagCard] = []
+    for result in shop.ledger.results(KIND, LOOK_BACK):
+        try:
+            card = _card_of(result.id, result.data)
+        except (CodecError, KeyError, TypeError):  # printed by another version
+            continue
+        if card.bowler_id == bowler_id and len(found) < most:
+            found.append(card)
+    return tuple(found)
+
+
 def last_card(shop: Shop, bowler_id: int, lane_id: int) -> BagCard | None:
     """The card printed last for a bowler on a condition."""
     found = _last(shop, bowler_id, lane_id)

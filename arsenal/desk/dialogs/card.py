@@ -11,17 +11,22 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QSizePolicy, QWidget
 
+from arsenal.acts.words import MONTHS
 from arsenal.desk import print_card
 from arsenal.desk.parts.dialog import Dialog
+from arsenal.desk.parts.marks import Told
+from arsenal.desk.parts.sentence import SentenceWord
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
 from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
+    from arsenal.acts.shop import Shop
     from arsenal.acts.views import BagCard
 
 PAPER = QColor("#FFFFFF")
+NEW = "as it is now"
 
 
 def said(card: BagCard) -> str:
@@ -36,9 +41,14 @@ class Preview(QWidget):
 
     def __init__(self, card: BagCard) -> None:
         super().__init__()
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.show_card(card)
+
+    def show_card(self, card: BagCard) -> None:
+        """Another card."""
         self._card = card
         self.setAccessibleName(said(card))
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.update()
 
     def _per_mm(self) -> float:
         high = self.screen().availableSize().height() - look().px(290)
@@ -62,10 +72,22 @@ class CardDialog(Dialog):
 
     def __init__(self, shared: Shared, parent: QWidget, cards: Sequence[BagCard]) -> None:
         super().__init__("Bag card" if len(cards) == 1 else f"{len(cards)} bag cards", parent, width=520)
-        self.shared, self._cards = shared, list(cards)
+        self.shared, self._cards, self._made = shared, list(cards), list(cards)
+        self.preview = Preview(cards[0])
+        self.which = SentenceWord("Which card", NEW, px=14)
+        self.which.hide()
+        self.which.picked.connect(self._pick)
+        self.since, self.same = Told("due", "warn"), Plain("Nothing has moved since.", px=13, token="ink2")
+        self.same.hide()
+        above = QHBoxLayout()
+        above.addWidget(self.which)
+        above.addStretch(1)
+        self.body.addLayout(above)
+        for told in (self.since, self.same):
+            self.body.addWidget(told)
         row = QHBoxLayout()
         row.addStretch(1)
-        row.addWidget(Preview(cards[0]))
+        row.addWidget(self.preview)
         row.addStretch(1)
         self.body.addLayout(row)
         more = " One page a card; the first is shown." if len(cards) > 1 else ""
@@ -76,6 +98,28 @@ class CardDialog(Dialog):
         self.offer("Close", "Esc", self.reject)
         self.offer("Keep as PDF", "F", self._pdf)
         self.offer("Print", "P", self._print, primary=True)
+
+    def offer_earlier(self, earlier: Sequence[BagCard]) -> None:
+        """Cards printed before may be looked at again, with what has happened since."""
+        before = [card for card in earlier if card.id not in {one.id for one in self._made}]
+        self.which.setVisible(bool(before))
+        self.which.set_choices([(NEW, None), *((printed_words(card), card) for card in before)], None)
+
+    def _pick(self, card: BagCard | None) -> None:
+        self.which.set_word(NEW if card is None else printed_words(card))
+        self._cards = list(self._made) if card is None else [card]
+        self.preview.show_card(self._cards[0])
+        self.since.setText("")
+        self.same.hide()
+        if card is not None:
+            self.shared.ask("card since", lambda shop: _since(shop, card.id), self._tell_since)
+        self.fit()
+
+    def _tell_since(self, sentences: tuple[str, ...]) -> None:
+        if self._cards != self._made:
+            self.since.setText(" ".join(sentences))
+            self.same.setVisible(not sentences)
+            self.fit()
 
     def _pdf(self) -> None:
         card = self._cards[0]
@@ -121,8 +165,29 @@ class CardDialog(Dialog):
         self.accept()
 
 
+def printed_words(card: BagCard) -> str:
+    """“printed 12 Mar, 18:42, on 41 ft house”."""
+    at = card.printed_at
+    return f"printed {at.day} {MONTHS[at.month - 1]}, {at:%H:%M}, on {card.lane}"
+
+
+def _since(shop: Shop, card_id: int) -> tuple[str, ...]:
+    from arsenal.acts import changed_since  # noqa: PLC0415 - heavy, on the worker's thread
+
+    return changed_since.of_card(shop, card_id)
+
+
+def _printed(shop: Shop, bowler_id: int) -> tuple[BagCard, ...]:
+    from arsenal.acts import cards  # noqa: PLC0415 - heavy, on the worker's thread
+
+    return cards.printed(shop, bowler_id)
+
+
 def open_card(shared: Shared, parent: QWidget, cards: Sequence[BagCard]) -> CardDialog:
-    """Show the card, or the first of several."""
+    """Show the card, or the first of several; of one bowler also those printed before."""
     dialog = CardDialog(shared, parent, cards)
     dialog.open_()
+    if len(cards) == 1:
+        bowler = cards[0].bowler_id
+        shared.ask("cards printed", lambda shop: _printed(shop, bowler), dialog.offer_earlier)
     return dialog

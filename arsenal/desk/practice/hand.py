@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRect, QRectF, QSize
+from PySide6.QtCore import QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -26,6 +26,8 @@ class Hand(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self._hand: InHand | None = None
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleDescription("Up and down take another ball in hand")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         look().changed.connect(self.updateGeometry)
         self.show_hand(None)
@@ -54,6 +56,8 @@ class Hand(QWidget):
         if self._hand is None:
             return
         painter, now, one = QPainter(self), look(), self._hand
+        if self.hasFocus():
+            paint.focus_ring(painter, self.rect().adjusted(now.px(8), now.px(5), -now.px(8), -now.px(5)), 4)
         margin = now.px(20)
         glyph = QRectF(margin, (self.height() - now.px(38)) / 2.0, now.px(58), now.px(38))
         state = one.state

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QPoint, QSize, Qt
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QFrame, QMenu, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QBoxLayout, QFrame, QMenu, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
 
 from arsenal.desk.lane_side.turns import Turns
 from arsenal.desk.parts.buttons import KeyButton
@@ -43,7 +43,7 @@ class PracticeRoom(Room):
 
     def __init__(self, shared: Shared, parent: QWidget | None = None) -> None:
         super().__init__(shared, parent)
-        self._front = self._setting = False
+        self._front = self._setting = self._fresh = False
         self.bar, self.turns = Bar(), Turns(self)
         self.pane, self.side = ThrowPane(), SidePane(shared)
         self.thrower = Thrower(shared, self.pane, "practice")
@@ -87,7 +87,8 @@ class PracticeRoom(Room):
         self._stack = QStackedLayout(self)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(self._scroll)
-        order = (*self.pane.keys.buttons, self.pane.keys.ended, *self.pane.acts.values(), self.pane.shots,
+        pane = self.pane
+        order = (pane.hand, *pane.keys.buttons, pane.keys.ended, *pane.acts.values(), pane.shots,
                  self.side.taught.view, self.side.next.question, self.side.next.take, self.side.next.another,
                  self.side.next.why, self.side.plan.length, self.side.plan.keep, self.side.plan.export,
                  self.side.plan.view)  # fmt: skip
@@ -127,7 +128,7 @@ class PracticeRoom(Room):
 
     def enter(self) -> None:
         """Read again what is in hand."""
-        self._front = True
+        self._front = self._fresh = True
         self.load()
 
     def leave(self) -> None:
@@ -142,9 +143,9 @@ class PracticeRoom(Room):
 
     def panes(self) -> Sequence[QWidget]:
         """Sentence, keys, shots, then either what was taught, next and plan, or the other half."""
-        left = (self.bar.who, self.pane.keys.buttons[0], self.pane.shots)
+        left = (self.bar.who, self.pane.hand, self.pane.shots)
         if self.two():
-            return (*left, self.beside.bar.who, self.beside.pane.keys.buttons[0], self.beside.pane.shots)
+            return (*left, self.beside.bar.who, self.beside.pane.hand, self.beside.pane.shots)
         return (*left, self.side.taught.view, self.side.next.take, self.side.plan.view)
 
     def holds_digits(self) -> bool:
@@ -181,6 +182,7 @@ class PracticeRoom(Room):
         button = next((b for b in self.pane.keys.buttons if b.key == text[:1].upper()), None)
         if button is None or not button.isEnabled() or not 2 <= len(text) <= 4 or not text[1:].isdigit():
             return False
+        button.setFocus(Qt.FocusReason.ShortcutFocusReason)
         button.click()
         for digit in text[1:]:
             self.pane.waiting.type(digit)
@@ -221,7 +223,7 @@ class PracticeRoom(Room):
         if found.session is None:
             self._show_missing()
             return
-        session, had_focus = found.session, self.empty.button.hasFocus() or self.hasFocus()
+        session, had_focus = found.session, self._fresh or self.empty.button.hasFocus() or self.hasFocus()
         self._stack.setCurrentWidget(self._scroll)
         self.beside.settle(found.people, session.bowler.id)
         self._halves()
@@ -230,8 +232,10 @@ class PracticeRoom(Room):
             lambda: self.pane.show_shots(session.shots, session), lambda: self.side.show_balls(session),
             self._fit, lambda: self.side.ask(session) if not self.two() else None,
         )  # fmt: skip
-        if had_focus:
-            self.pane.keys.buttons[0].setFocus(Qt.FocusReason.OtherFocusReason)
+        focus = QApplication.focusWidget()
+        if had_focus and (focus is None or focus is self.bar.who or self.isAncestorOf(focus)):
+            self.pane.hand.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._fresh = False
 
     def _show_missing(self) -> None:
         found = self.thrower.found
