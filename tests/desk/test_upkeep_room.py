@@ -2,25 +2,39 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import timedelta
+from datetime import time, timedelta
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QDate, QPoint, Qt
+from PySide6.QtGui import QAccessible
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
+from upkeep_weeks import HOSTILE
 
+from arsenal.acts import balls, calendar
 from arsenal.acts.logging import keep
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
+from arsenal.desk.frame import focus_stops
+from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.rooms import Shared
-from arsenal.desk.upkeep.another_day import AnotherDay
+from arsenal.desk.theme import look
+from arsenal.desk.upkeep.another_day import AnotherDay, EarlierDay
 from arsenal.desk.upkeep.interval_table import IntervalTable
 from arsenal.desk.upkeep.room import UpkeepRoom, make
-from arsenal.desk.upkeep.rows import Heading, JobRow, alarm_words, day_words
+from arsenal.desk.upkeep.rows import DAYS, Heading, JobRow, alarm_words, day_words
+from arsenal.desk.upkeep.season_rows import BallLine
+from arsenal.desk.upkeep.to_remind import ToRemind
 from arsenal.desk.worker import Worker
 from arsenal.order.records import Remark
-from arsenal.trade.entries import Draft, Kind, Played, Step, SurfaceWork
+from arsenal.trade.ball import Ball, Cover
+from arsenal.trade.calendar import League, Slot
+from arsenal.trade.entries import Draft, Kind, New, Played, Step, SurfaceWork
+from arsenal.trade.errors import KnownError
 from arsenal.trade.units import SHOTS_A_GAME
 
 
@@ -138,3 +152,204 @@ def test_balls_that_have_grown_alike_and_the_reading_most_worth_taking_are_told(
     assert said.splitlines()[-1] == "and 1 more"
     assert "lost" not in said  # the jobs tell those
     assert room.jobs.alarms.isVisibleTo(room) is bool(room.jobs.alarms.whole())
+
+
+# the weeks
+
+
+@pytest.fixture
+def planned(room: UpkeepRoom, qtbot) -> UpkeepRoom:
+    """The room once there is time for work and a plan."""
+
+    def add(shop: Shop) -> object:
+        today = shop.today()
+        calendar.keep_slot(shop, Slot(0, 1, today, 60.0, spinner=True))
+        return calendar.keep_league(shop, League(0, 1, HOSTILE, today, starts=time(19)))
+
+    done: list[object] = []
+    room.shared.worker.act(add, done.append)
+    qtbot.waitUntil(lambda: bool(done), timeout=10000)
+    room.enter()
+    qtbot.waitUntil(lambda: room.weeks.week is not None and bool(room.weeks.week.days[0].name), timeout=20000)
+    with qtbot.waitSignal(room.shared.said, timeout=20000):
+        room.weeks.plan_key.click()
+    qtbot.waitUntil(lambda: room.weeks.week is not None and room.weeks.week.plan_id > 0, timeout=20000)
+    return room
+
+
+def test_planning_puts_the_job_into_the_time_there_is_and_writes_nothing_to_the_log(planned: UpkeepRoom, qtbot) -> None:
+    week = planned.weeks.week
+    placed = [item for day in week.days for item in day.before if item.ball == "Quarry Song" and item.work == "refresh"]
+    assert len(placed) == 1
+    assert placed[0].slot_key
+    logs: list[int] = []
+    planned.shared.worker.act(lambda shop: sum(len(shop.entries(b.id)) for b in shop.balls()), logs.append)
+    qtbot.waitUntil(lambda: bool(logs))
+    assert logs == [5], "three balls that came, one sanding, one evening of play"
+
+
+def test_the_sentence_names_what_is_played_and_when_there_is_time(planned: UpkeepRoom) -> None:
+    bar = planned.sentence()
+    today = planned.today()
+    assert bar.slots.word() == DAYS[today.weekday()]
+    assert "no league" not in bar.leagues.word()
+    assert [act.text() for act in bar.slots.menu().actions()][-1] == "Add time for work…"
+    assert any("league" in act.text() for act in bar.leagues.menu().actions())
+
+
+def test_a_job_taken_in_the_week_is_in_hand_in_the_list_and_done_logs_it(planned: UpkeepRoom, qtbot) -> None:
+    weeks = planned.weeks.week_list
+    assert weeks.choose_where(lambda line: line.item is not None and line.item.work == "refresh")
+    qtbot.waitUntil(lambda: "1000" in planned.jobs.means.text(), timeout=10000)
+    assert planned.jobs.in_hand().work == "Refresh"
+    with qtbot.waitSignal(planned.shared.kept, timeout=10000) as kept:
+        planned.jobs.done_key.click()
+    assert "Quarry Song" in kept.args[0].sentence
+
+
+def test_done_on_an_earlier_day_is_logged_on_that_day(planned: UpkeepRoom, qtbot) -> None:
+    def add(shop: Shop) -> object:
+        ago = [shop.today() - timedelta(days=days) for days in (40, 30, 5)]
+        came, sanded = Draft(0, Kind.NEW, ago[0], New()), SurfaceWork((Step(number=1000),))
+        ball_id = balls.add_ball(shop, Ball(0, "Old Furrow", "furrow", 1, Cover.SOLID), [came]).changed[0].id
+        played = Draft(ball_id, Kind.PLAYED, ago[2], Played(40 * SHOTS_A_GAME))
+        return keep(shop, (Draft(ball_id, Kind.SANDED, ago[1], sanded), played))
+
+    planned.shared.keep(add)
+    qtbot.waitUntil(lambda: refresh_of(planned, "Old Furrow") is not None, timeout=20000)
+    planned.jobs.list.choose_where(lambda r: isinstance(r, JobRow) and r.ball == "Old Furrow" and r.work == "Refresh")
+    qtbot.waitUntil(lambda: "Old Furrow" in planned.jobs.means.text(), timeout=10000)
+    planned.jobs.earlier_key.click()
+    dialog = planned.findChildren(EarlierDay)[0]
+    yesterday = planned.today() - timedelta(days=1)
+    assert dialog.day.day() == yesterday
+    assert dialog.day.maximumDate() == dialog.day.date().addDays(1)
+    with qtbot.waitSignal(planned.shared.kept, timeout=10000):
+        dialog.keep()
+    found: list = []
+    planned.shared.worker.act(
+        lambda shop: [e.on for b in shop.balls() if b.name == "Old Furrow" for e in shop.entries(b.id)], found.append
+    )
+    qtbot.waitUntil(lambda: bool(found))
+    assert found[0][-1] == yesterday
+
+
+def test_a_day_before_the_ball_came_is_refused_in_the_dialog(planned: UpkeepRoom, qtbot) -> None:
+    choose(planned, qtbot)
+    planned.jobs.earlier_key.click()
+    dialog = planned.findChildren(EarlierDay)[0]
+    dialog.keep()
+    qtbot.waitUntil(lambda: bool(dialog.trouble.text()), timeout=10000)
+    assert dialog.isVisible()
+    assert "the day the ball came" in dialog.trouble.text()
+    dialog.reject()
+
+
+def test_the_week_after_shows_what_is_planned_then_and_home_comes_back(planned: UpkeepRoom, qtbot) -> None:
+    monday = planned.weeks.week.monday
+    QTest.keyClick(planned, Qt.Key.Key_Right, Qt.KeyboardModifier.AltModifier)
+    qtbot.waitUntil(lambda: planned.weeks.week.monday == monday + timedelta(weeks=1), timeout=20000)
+    QTest.keyClick(planned, Qt.Key.Key_Home, Qt.KeyboardModifier.AltModifier)
+    qtbot.waitUntil(lambda: planned.weeks.week.monday == monday, timeout=20000)
+
+
+def test_the_season_goes_back_to_the_week_of_the_mark_in_hand(planned: UpkeepRoom, qtbot) -> None:
+    planned.weeks.switch_key.click()
+    qtbot.waitUntil(lambda: planned.weeks.season is not None, timeout=20000)
+    season = planned.weeks.season_list
+    assert any(isinstance(row, BallLine) for row in season.rows_model.rows())
+    season.choose(0)
+    season.hold(3)
+    wanted = season.stop().on
+    QTest.keyClick(season, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: planned.weeks.week.monday == wanted, timeout=20000)
+
+
+def test_another_day_moves_the_job_in_the_plan_and_says_so(planned: UpkeepRoom, qtbot) -> None:
+    choose(planned, qtbot)
+    to = planned.today() + timedelta(days=2)
+    planned.jobs.move_key.click()
+    dialog = planned.findChildren(AnotherDay)[0]
+    dialog.day.setDate(QDate(to.year, to.month, to.day))
+    with qtbot.waitSignal(planned.shared.kept, timeout=10000):
+        dialog.keep()
+    qtbot.waitUntil(lambda: any("you moved it" in m.words for m in planned.weeks.week.moved), timeout=20000)
+    assert planned.weeks.notes.isVisibleTo(planned)
+    assert any("you moved it" in line for line in planned.weeks.notes.lines.rows_model.rows())
+
+
+def test_the_calendar_file_is_written_whole_and_says_that_it_updates(
+    planned: UpkeepRoom, qtbot, tmp_path: Path
+) -> None:
+    with qtbot.waitSignal(planned.shared.said, timeout=20000) as said:
+        planned.doing.write_calendar(tmp_path / "upkeep")
+    text = (tmp_path / "upkeep.ics").read_text("utf-8")
+    assert text.startswith("BEGIN:VCALENDAR")
+    assert "doubles nothing" in said.args[0]
+    first = re.findall(r"UID:(\S+)", text)
+    with qtbot.waitSignal(planned.shared.said, timeout=20000):
+        planned.doing.write_calendar(tmp_path / "again.ics")
+    assert re.findall(r"UID:(\S+)", (tmp_path / "again.ics").read_text("utf-8")) == first
+    assert not list(tmp_path.glob("*.part"))
+
+
+def test_a_calendar_file_that_cannot_be_written_leaves_what_was_there(
+    planned: UpkeepRoom, qtbot, tmp_path: Path
+) -> None:
+    folder = tmp_path / "not a folder"
+    folder.write_text("kept")
+    with qtbot.waitSignal(planned.shared.troubled, timeout=20000) as told:
+        planned.doing.write_calendar(folder / "upkeep.ics")
+    assert isinstance(told.args[0], KnownError)
+    assert folder.read_text() == "kept"
+
+
+def test_everybody_is_the_shop_with_its_bench_and_whom_to_remind(planned: UpkeepRoom, qtbot) -> None:
+    planned._pick_bowler(None)
+    qtbot.waitUntil(lambda: planned.weeks.week.bowler_id is None, timeout=20000)
+    assert planned.weeks.remind_key.isVisibleTo(planned)
+    assert planned.sentence().slots.word() == "no set time"
+    assert "Mirel Oster" in jobs(planned)[0].below
+    planned.weeks.remind_key.click()
+    qtbot.waitUntil(lambda: bool(planned.findChildren(ToRemind)), timeout=10000)
+    assert planned.findChildren(ToRemind)[0].heading.whole() == "Nobody to remind"
+    planned.findChildren(ToRemind)[0].reject()
+
+
+def test_a_reminder_opens_its_job_and_where_asked_the_day_it_was_done(planned: UpkeepRoom, qtbot) -> None:
+    planned.show_job(1, "refresh", earlier=True)
+    qtbot.waitUntil(lambda: bool(planned.findChildren(EarlierDay)), timeout=10000)
+    assert planned.jobs.in_hand().ball == "Quarry Song"
+    planned.findChildren(EarlierDay)[0].reject()
+
+
+@pytest.mark.parametrize(
+    ("size", "percent"), [((1366, 640), 100), ((1366, 640), 125), ((1366, 640), 200), ((640, 400), 100)]
+)
+def test_every_key_can_be_reached_at_every_size(
+    planned: UpkeepRoom, qtbot, size: tuple[int, int], percent: int
+) -> None:
+    look().set_both("light", percent)
+    planned.resize(*size)
+    qtbot.waitUntil(lambda: planned.width() == size[0])
+    QApplication.processEvents()
+    inside, view = planned._inside, planned._scroll.viewport()
+    assert inside.width() <= view.width()
+    scrolls = planned._scroll.verticalScrollBar().maximum()
+    for key in planned.findChildren(KeyButton):
+        if key.isVisibleTo(planned):
+            bottom = key.mapTo(inside, QPoint(0, key.height())).y()
+            assert bottom <= view.height() + scrolls, key.name()
+            assert key.width() >= key.minimumSizeHint().width() - 1, key.name()
+
+
+def test_the_keyboard_alone_reaches_everything_in_the_order_it_stands(planned: UpkeepRoom, qtbot) -> None:
+    stops = focus_stops(planned)
+    for stop in stops:
+        if stop.isVisibleTo(planned):
+            assert QAccessible.queryAccessibleInterface(stop).text(QAccessible.Text.Name), type(stop).__name__
+    order = [
+        stops.index(w)
+        for w in (planned.jobs.list, planned.jobs.done_key, planned.weeks.week_list, planned.weeks.plan_key)
+    ]
+    assert order == sorted(order)

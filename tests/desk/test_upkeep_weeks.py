@@ -122,10 +122,11 @@ def test_what_moved_is_a_quiet_list_and_what_has_no_place_names_the_least_that_h
     assert not pane.notes.told.isVisible()
     pane.show_week(invented.week(unplaced=True), owners=False)
     assert "Bramble Vow, resurface" in pane.notes.told.text()
-    assert pane.notes.ways[0].word() == "12 more minutes on Thu 26 Nov…"
+    assert pane.notes.ways[0].said.text() == "12 more minutes on Thu 26 Nov"
+    assert pane.notes.ways[0].button.word() == "Change the time"
     assert not pane.notes.ways[1].isVisible()
     with qtbot.waitSignal(pane.notes.relax_wanted) as way:
-        pane.notes.ways[0].click()
+        pane.notes.ways[0].button.click()
     assert way.args[0].kind == "minutes"
     pane.show_week(replace(invented.week(), moved=(), remarks=()), owners=False)
     assert not pane.notes.isVisible()

@@ -49,13 +49,16 @@ class JobsPane(QWidget):
         self.file_key = KeyButton("Calendar file", "I")
         self.earlier_key = KeyButton("Done on an earlier day", "B", height=30)
         self.later_key = KeyButton("All later", "E", height=30)
+        self._low = self._folds = False
         self._lay_out()
         look().changed.connect(self._dress)
         self._dress()
 
     def _lay_out(self) -> None:
         self._keys_box = _Keys((self.done_key, self.move_key, self.out_key, self.file_key))
-        self._said, self._ends = QHBoxLayout(), QHBoxLayout()
+        self._end_row = QWidget()
+        self._said, self._ends = QHBoxLayout(), QHBoxLayout(self._end_row)
+        self._ends.setContentsMargins(0, 0, 0, 0)
         self._said.addWidget(self.means, 1)
         self._said.addWidget(self.earlier_key)
         self._ends.addWidget(self.legend, 1)
@@ -63,7 +66,7 @@ class JobsPane(QWidget):
         self._foot = QVBoxLayout()
         self._foot.addWidget(self.alarms)
         self._foot.addWidget(self.reading)
-        self._foot.addLayout(self._ends)
+        self._foot.addWidget(self._end_row)
         self._foot.addLayout(self._said)
         self._foot.addWidget(self.caution)
         self._foot.addWidget(self._keys_box)
@@ -92,22 +95,40 @@ class JobsPane(QWidget):
     def show_found(self, found: asking.Found, *, all_later: bool) -> None:
         """Other jobs; the job in hand stays where it is still there."""
         held = self.in_hand()
-        rows: list[Row] = sections(found.sheet, all_later=all_later)
+        owners = {one.id: one.name for one in found.bowlers} if found.sheet.bowler is None else None
+        rows: list[Row] = sections(found.sheet, owners, all_later=all_later)
         self._model.set_rows(rows)
         some = bool(found.sheet.balls)
         for part in (self.list, self.heads):
             part.setVisible(some)
         self.empty.setVisible(not some)
         self.legend.setText(_legend(found))
-        for line, said in ((self.alarms, alarm_words(found.sheet)), (self.reading, found.sheet.next_reading)):
-            line.setText(said)
-            line.setVisible(bool(said))
+        self.alarms.setText(alarm_words(found.sheet))
+        self.reading.setText(found.sheet.next_reading)
         same = held is not None and self.hold_job(held.job.ball_id, held.job.work)
         if not same and not self.list.choose_where(lambda r: isinstance(r, JobRow)):
             self.chosen.emit(None)
         folded = any(isinstance(row, Heading) and row.folded for row in rows)
-        self.later_key.setVisible(folded or all_later)
+        self._folds = folded or all_later
+        self.later_key.setVisible(self._folds)
+        self._show_quiet()
         self.later_key.rename("Nearest only" if all_later else "All later")
+
+    def compact(self, low: bool) -> None:
+        """Little height: what was told quietly gives way to the list."""
+        if low != self._low:
+            self._low = low
+            self._show_quiet()
+
+    def lead(self, leads: bool) -> None:
+        """Whether Done is the one thing to do; Plan is where there is no plan yet."""
+        self.done_key.primary = leads
+        self.done_key.update()
+
+    def _show_quiet(self) -> None:
+        for line in (self.alarms, self.reading):
+            line.setVisible(bool(line.whole()) and not self._low)
+        self._end_row.setVisible(not self._low or self._folds)
 
     def in_hand(self) -> JobRow | None:
         """The row in hand."""
@@ -175,7 +196,8 @@ class _Keys(QWidget):
             for row in self._rows:
                 row.removeWidget(key)
         for number, key in enumerate(self._keys):
-            self._rows[1 if narrow and number >= len(self._keys) // 2 else 0].addWidget(key, 1)
+            below = narrow and number >= len(self._keys) // 2
+            self._rows[below].addWidget(key, 4 if number else 5)
 
 
 def _has(row: JobRow, ball_id: int, work: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtCore import QRect, Signal
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -21,6 +21,10 @@ if TYPE_CHECKING:
 
 LINES_SHOWN = 3
 NAMES_SHOWN, WAYS_SHOWN = 2, 3
+OPENS = {
+    "minutes": "Change the time", "slot": "Add time", "pads": "Add a pad", "event": "Open the event",
+    "settling": "Open the event",
+}  # fmt: skip
 
 
 class NotePainter(RowPainter):
@@ -37,6 +41,32 @@ class NotePainter(RowPainter):
         write(painter, box.adjusted(look().px(8), 0, -look().px(8), 0), str(row), look().font(13), "ink2")
 
 
+class Way(QWidget):
+    """One thing that would have to give, in words, and the word that opens it."""
+
+    wanted = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._way: Relaxation | None = None
+        self.said, self.button = Plain("", px=13, wrap=True), TextButton("", px=13)
+        self.button.clicked.connect(lambda: self.wanted.emit(self._way))
+        row = QHBoxLayout(self)
+        row.setContentsMargins(look().px(20), 0, 0, 0)
+        row.setSpacing(look().px(10))
+        row.addWidget(self.said, 1)
+        row.addWidget(self.button)
+
+    def show_way(self, way: Relaxation | None) -> None:
+        """Another one, or none."""
+        self._way = way
+        self.setVisible(way is not None)
+        if way is not None:
+            self.said.setText(way.words)
+            self.button.set_word(OPENS.get(way.kind, "Open the ball"))
+            self.button.setAccessibleName(f"{self.button.word()}: {way.words}")
+
+
 class Notes(QWidget):
     """Under the weeks; hidden where a plan has nothing to say."""
 
@@ -46,35 +76,25 @@ class Notes(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.told = Told("due", "warn")
-        self.ways = [TextButton("", px=13) for _ in range(WAYS_SHOWN)]
-        for number, way in enumerate(self.ways):
-            way.clicked.connect(lambda _=False, n=number: self._relax(n))
+        self.ways = [Way() for _ in range(WAYS_SHOWN)]
         self.changed = Plain("", px=12, weight=500, token="ink2")
         self.lines = RowsView("What moved, and why", RowsModel(), NotePainter())
-        self._least: tuple[Relaxation, ...] = ()
         self._line = Line("rule")
-        first = QHBoxLayout()
-        first.addWidget(self.told, 1)
         self._column = QVBoxLayout(self)
-        self._column.addWidget(self._line)
-        self._column.addLayout(first)
+        for widget in (self._line, self.told, *self.ways, self.changed, self.lines):
+            self._column.addWidget(widget)
         for way in self.ways:
-            self._column.addWidget(way, 0, Qt.AlignmentFlag.AlignLeft)
-        self._column.addWidget(self.changed)
-        self._column.addWidget(self.lines)
+            way.wanted.connect(self.relax_wanted)
         look().changed.connect(self._dress)
         self._dress()
         self.hide()
 
     def show_plan(self, plan: WeekView | SeasonView) -> None:
         """What this plan says."""
-        self._least = plan.relaxations[:WAYS_SHOWN] if plan.unplaced else ()
-        self.told.setText(without_place(plan.unplaced, helps=bool(self._least)))
-        for number, button in enumerate(self.ways):
-            way = self._least[number] if number < len(self._least) else None
-            button.set_word(f"{way.words}…" if way else "")
-            button.setAccessibleName(f"The least that helps: {way.words}" if way else "")
-            button.setVisible(way is not None)
+        least = plan.relaxations[:WAYS_SHOWN] if plan.unplaced else ()
+        self.told.setText(without_place(plan.unplaced, helps=bool(least)))
+        for number, way in enumerate(self.ways):
+            way.show_way(least[number] if number < len(least) else None)
         rows = lines_of(plan.moved, plan.remarks)
         self.lines.rows_model.set_rows(rows)
         self.lines.setVisible(bool(rows))
@@ -83,10 +103,6 @@ class Notes(QWidget):
         self.changed.setVisible(bool(many))
         self.setVisible(bool(rows or plan.unplaced))
         self._dress()
-
-    def _relax(self, number: int) -> None:
-        if number < len(self._least):
-            self.relax_wanted.emit(self._least[number])
 
     def _dress(self) -> None:
         px = look().px

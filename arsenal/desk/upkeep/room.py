@@ -29,8 +29,12 @@ if TYPE_CHECKING:
 NARROW = 900
 """Logical width under which the panes stand in one column that scrolls."""
 LEFT_SHARE = 59
-LIST_LEAST, WEEK_LEAST = 300, 420
+LOW = 560
+"""Logical height of the room under which the quiet lines give way to the list (the window then has 680)."""
+LIST_LEAST, WEEK_LEAST, WEEK_MOST = 300, 320, 700
 """Logical heights of the list and of the weeks in one column."""
+NO_LIMIT = 16_777_215
+"""A widget without a greatest height, as Qt says it."""
 
 
 class UpkeepRoom(Room):
@@ -109,10 +113,14 @@ class UpkeepRoom(Room):
     def _fit(self) -> None:
         px = look().px
         narrow = look().logical(self.width()) < NARROW
+        low = look().logical(self.height()) < LOW
         way = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
         self._box.setDirection(way)
-        self.jobs.list.setMinimumHeight(px(LIST_LEAST) if narrow else px(120))
-        self.weeks.stack.setMinimumHeight(px(WEEK_LEAST) if narrow else px(120))
+        self._inside.setMaximumHeight(NO_LIMIT if narrow else max(1, self._scroll.viewport().height()))
+        self.jobs.compact(low and not narrow)
+        self.jobs.list.setMinimumHeight(px(LIST_LEAST) if narrow else px(90))
+        wanted = self.weeks.list_shown().wanted_height() + px(80)
+        self.weeks.stack.setMinimumHeight(max(px(WEEK_LEAST), min(wanted, px(WEEK_MOST))) if narrow else px(90))
 
     # what a room is
 
@@ -184,7 +192,6 @@ class UpkeepRoom(Room):
             self._all_later = True
         some = bool(found.sheet.balls)
         self.weeks.setVisible(some)
-        self.weeks.remind_key.setVisible(found.sheet.bowler is None)
         self.jobs.empty.tell(*_empty_words(found))
         self.jobs.show_found(found, all_later=self._all_later)
         if self._wanted is not None:
@@ -200,6 +207,8 @@ class UpkeepRoom(Room):
             self.weeks.show_week(found.week, owners=self._everybody)
         elif found.season is not None:
             self.weeks.show_season(found.season, found.today, found.bans, owners=self._everybody)
+        self.jobs.lead(not self.weeks.plan_key.primary)
+        self._fit()
         row = self.jobs.in_hand()
         if row is not None:
             self.weeks.hold_job(row.job.ball_id, row.job.work)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING
@@ -76,8 +76,12 @@ def this_week(job: Job, sheet: UpkeepSheet) -> bool:
     return not is_now(job) and (job.due.value == "soon" or (job.by is not None and job.by <= sheet.until))
 
 
-def sections(sheet: UpkeepSheet, *, all_later: bool = False, most_later: int = 8) -> list[Row]:
-    """Every row, top to bottom; Later shows the nearest few unless all are asked for."""
+def sections(
+    sheet: UpkeepSheet, owners: Mapping[int, str] | None = None, *, all_later: bool = False, most_later: int = 8
+) -> list[Row]:
+    """Every row, top to bottom; Later shows the nearest few unless all are asked for. `owners` are the names by id that
+    stand with the balls where several bowlers are shown.
+    """
     now = [j for j in sheet.jobs if is_now(j)]
     week = [j for j in sheet.jobs if this_week(j, sheet)]
     later = sorted(
@@ -86,15 +90,15 @@ def sections(sheet: UpkeepSheet, *, all_later: bool = False, most_later: int = 8
     rows: list[Row] = []
     for title, jobs in (("Now", now), ("This week", week)):
         rows.append(Heading(title, _adds_up(jobs)))
-        rows += _rows(jobs, sheet)
-    shown = _rows(later, sheet)
+        rows += _rows(jobs, sheet, owners)
+    shown = _rows(later, sheet, owners)
     hidden = 0 if all_later else max(0, len(shown) - most_later)
     if shown:
         rows.append(Heading("Later", count(len(later), "job"), folded=hidden > 0))
         rows += shown[: len(shown) - hidden]
     if sheet.left_out:
         rows.append(Heading("Left out", count(len(sheet.left_out), "job")))
-        rows += [_row((job,), sheet, left_out=True) for job in sheet.left_out]
+        rows += [_row((job,), sheet, owners, left_out=True) for job in sheet.left_out]
     return rows
 
 
@@ -114,7 +118,7 @@ def _adds_up(jobs: Sequence[Job]) -> str:
     return f"{count(len(jobs), 'job')}, {sum(j.minutes for j in jobs):.0f} min"
 
 
-def _rows(jobs: Sequence[Job], sheet: UpkeepSheet) -> list[JobRow]:
+def _rows(jobs: Sequence[Job], sheet: UpkeepSheet, owners: Mapping[int, str] | None) -> list[JobRow]:
     """Cleaning, wiping and looking over several balls by the same day stand in one row."""
     groups: dict[tuple[object, ...], list[Job]] = {}
     for job in jobs:
@@ -122,10 +126,12 @@ def _rows(jobs: Sequence[Job], sheet: UpkeepSheet) -> list[JobRow]:
         owner = sheet.balls[job.ball_id].owner_id
         key = (job.ball_id, job.work) if alone else (owner, job.work, job.due, job.by)
         groups.setdefault(key, []).append(job)
-    return [_row(tuple(group), sheet) for group in groups.values()]
+    return [_row(tuple(group), sheet, owners) for group in groups.values()]
 
 
-def _row(jobs: tuple[Job, ...], sheet: UpkeepSheet, *, left_out: bool = False) -> JobRow:
+def _row(
+    jobs: tuple[Job, ...], sheet: UpkeepSheet, owners: Mapping[int, str] | None, *, left_out: bool = False
+) -> JobRow:
     job = jobs[0]
     names = [sheet.balls[j.ball_id].name for j in jobs]
     if len(jobs) > 1:
@@ -133,6 +139,8 @@ def _row(jobs: tuple[Job, ...], sheet: UpkeepSheet, *, left_out: bool = False) -
         detail = job.detail if len({j.detail for j in jobs}) == 1 else ""
     else:
         ball, below, detail = names[0], str(sheet.balls[job.ball_id].cover), job.detail
+    if owners:
+        below = f"{owners.get(sheet.balls[job.ball_id].owner_id, '')}, {below}".removeprefix(", ")
     why = job.why + (", moved" if job.moved else "")
     state = "fine" if left_out else job.due.value
     total = sum(j.minutes for j in jobs)
@@ -154,7 +162,7 @@ def spoken(row: Row) -> str:
     if isinstance(row, Heading):
         return f"{row.title}, {row.detail}"
     state = {"fine": "", "soon": "soon", "due": "due", "over": "over", "done": "done"}[row.mark]
-    parts = (row.ball, row.work, row.job.how, state, row.why, row.detail, f"by {row.by}" if row.by else "")
+    parts = (row.ball, row.below, row.work, row.job.how, state, row.why, row.detail, f"by {row.by}" if row.by else "")
     return ", ".join(part for part in parts if part)
 
 

@@ -16,7 +16,7 @@ def long_day(day: date) -> str:
 
 def pace_words(games: float) -> str:
     """“7 games a week”."""
-    return f"{games:.3g} game{'' if games == 1 else 's'} a week"
+    return f"{games:.2g} game{'' if games == 1 else 's'} a week"
 
 
 def lost_words(boards: float, feet: float) -> str:

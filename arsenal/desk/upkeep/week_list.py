@@ -16,20 +16,33 @@ from arsenal.desk.upkeep.week_rows import WeekLine, spoken, work_words
 DAY_WIDTH = 62
 SHARES = (0.38, 0.28, 0.34)
 """Of what the day's name leaves: before play, play, after."""
+NO_PLAY = (1.0, 0.0, 0.0)
+NARROW = (0.5, 0.5, 0.0)
+"""What follows play stands with it."""
+NARROW_FITS = 480
+HEADS = {
+    SHARES: ("", "Before play", "Play", "After"), NO_PLAY: ("", "Work", "", ""),
+    NARROW: ("", "Before play", "Play, and after", ""),
+}  # fmt: skip
 
 
-def columns(box: QRect) -> tuple[QRect, QRect, QRect, QRect]:
+def columns(box: QRect, shares: tuple[float, float, float] = SHARES) -> tuple[QRect, QRect, QRect, QRect]:
     """Day, before play, play, after."""
     px = look().px
     left, right = box.left() + px(20), box.right() - px(16)
     room = max(0, right - left - px(DAY_WIDTH))
     x = left + px(DAY_WIDTH)
     cells = [QRect(left, box.top(), px(DAY_WIDTH) - px(8), box.height())]
-    for share in SHARES:
+    for share in shares:
         wide = round(room * share)
         cells.append(QRect(x, box.top(), max(0, wide - px(12)), box.height()))
         x += wide
     return cells[0], cells[1], cells[2], cells[3]
+
+
+def shares_for(width: int, wanted: tuple[float, float, float]) -> tuple[float, float, float]:
+    """The columns of a pane so wide in pixels."""
+    return NARROW if wanted is SHARES and look().logical(width) < NARROW_FITS else wanted
 
 
 class WeekPainter(RowPainter):
@@ -38,10 +51,11 @@ class WeekPainter(RowPainter):
     line_from = 20
     line_to = 20
 
-    def __init__(self, owners: bool = False) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self.owners = owners
+        self.owners = False
         """Several bowlers are shown: the owner stands with the ball."""
+        self.shares = SHARES
 
     def row_height(self, row: Any) -> float:
         """Lower where nothing stands on the day."""
@@ -60,21 +74,25 @@ class WeekPainter(RowPainter):
         if row.day.today and not chosen:
             painter.fillRect(box, look().color("sheet"))
             painter.fillRect(QRect(box.left(), box.top(), look().px(4), box.height()), look().color("hand"))
-        day, before, play, after = columns(box)
+        shares = shares_for(box.width(), self.shares)
+        day, before, play, after = columns(box, shares)
+        together = shares is NARROW
         if row.number == 0:
             self._day(painter, day, row)
         if row.before is not None:
             self._work(painter, before, row.before, same_pad=row.same_pad)
         if row.aside:
-            line = QRect(before.left(), box.top(), after.right() - before.left(), box.height() - look().px(2))
+            wide = box.right() - look().px(20) - before.left()
+            line = QRect(before.left(), box.top(), wide, box.height() - look().px(2))
             write(painter, line, row.aside, look().font(12), "ink2")
         if row.play is not None:
             bar = QRect(play.left(), play.top() + look().px(5), look().px(3), play.height() - look().px(10))
             painter.fillRect(bar, look().color("warn" if row.play.kind == "event" else "edge"))
-            self._two(painter, play.adjusted(look().px(12), 0, 0, 0), row.play.name, row.play.words, "ink")
+            words = f"{row.play.words}, clean after" if together and row.after else row.play.words
+            self._two(painter, play.adjusted(look().px(12), 0, 0, 0), row.play.name, words, "ink")
         if row.after_work is not None:
-            self._work(painter, after, row.after_work)
-        elif row.after:
+            self._work(painter, play if together else after, row.after_work)
+        elif row.after and not together:
             head, _, rest = row.after.partition(" ")
             self._two(painter, after, head, rest, "ink")
 
@@ -117,9 +135,9 @@ class WeekList(RowsView):
         self._painter = WeekPainter()
         super().__init__("The week", RowsModel(spoken), self._painter)
 
-    def show_owners(self, owners: bool) -> None:
-        """Whether the owner stands with each ball."""
-        self._painter.owners = owners
+    def show_as(self, *, owners: bool, play: bool) -> None:
+        """Whether the owner stands with each ball, and whether anything is played at all."""
+        self._painter.owners, self._painter.shares = owners, SHARES if play else NO_PLAY
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Another week, or as a list does."""
@@ -135,9 +153,16 @@ class WeekHeads(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName("Columns: day, before play, play, after")
+        self._shares = SHARES
         look().changed.connect(self._dress)
         self._dress()
+        self.show_as(play=True)
+
+    def show_as(self, *, play: bool) -> None:
+        """Without play there is one column for the work."""
+        self._shares = SHARES if play else NO_PLAY
+        self.setAccessibleName("Columns: day, before play, play, after" if play else "Columns: day, work")
+        self.update()
 
     def _dress(self) -> None:
         self.setFixedHeight(look().px(26))
@@ -150,7 +175,9 @@ class WeekHeads(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Captions and the line under them."""
         painter = QPainter(self)
-        for cell, name in zip(columns(self.rect()), ("", "Before play", "Play", "After"), strict=True):
+        shares = shares_for(self.width(), self._shares)
+        names = HEADS[shares]
+        for cell, name in zip(columns(self.rect(), shares), names, strict=True):
             write(painter, cell, name, look().font(12, 500), "ink2")
         paint.hairline(painter, look().px(20), self.width() - look().px(20), self.height() - 1)
         painter.end()

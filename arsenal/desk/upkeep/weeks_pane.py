@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QStackedWidget, QVBoxLayo
 
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.dialog import Line
+from arsenal.desk.parts.lists import RowsView
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
@@ -56,7 +57,7 @@ class WeeksPane(QWidget):
         self.season_list, self.season_heads = SeasonList(), SeasonHeads()
         self.said, self.legend = Plain("", px=13, wrap=True), ShapesLegend()
         self.notes = Notes()
-        self.sum = Plain("", px=14, weight=600, elide=True)
+        self.sum = Plain("", px=14, weight=600)
         self.print_button = TextButton("Print the week", px=14)
         self.print_keys = Plain("Ctrl+P", px=12, token="ink2")
         self.plan_key = KeyButton("Plan the weeks", "P", height=40)
@@ -136,7 +137,9 @@ class WeeksPane(QWidget):
         self.dates.setText(week.dates)
         self.switch_key.rename("Season")
         self._arrows("Week before", "Next week")
-        self.week_list.show_owners(owners)
+        play = any(day.play or day.after or day.after_work for day in week.days)
+        self.week_list.show_as(owners=owners, play=play)
+        self.week_heads.show_as(play=play)
         self._quiet = True
         self.week_list.rows_model.set_rows(week_lines(week))
         stays = isinstance(held, WeekLine) and self._find(held)
@@ -172,8 +175,10 @@ class WeeksPane(QWidget):
 
     def _rest(self, plan: WeekView | SeasonView) -> None:
         self.sum.setText(plan.foot)
-        for part in (self.print_button, self.print_keys):
-            part.setVisible(self.stack.currentIndex() == WEEK)
+        week = self.stack.currentIndex() == WEEK
+        self.print_button.setVisible(week)
+        self.print_keys.setVisible(week and plan.bowler_id is not None)
+        self.remind_key.setVisible(plan.bowler_id is None)
         self.notes.show_plan(plan)
         self.plan_key.primary = plan.plan_id == 0
         self.plan_key.rename("Plan the weeks" if plan.plan_id == 0 else "Plan again")
@@ -229,7 +234,7 @@ class WeeksPane(QWidget):
         at = self.season_list.viewport().mapFromGlobal(self.cursor().pos())
         self.season_list.mouse_stop(index, QPoint(at).x())
 
-    def list_shown(self) -> QWidget:
+    def list_shown(self) -> RowsView:
         """Where the focus goes."""
         return self.week_list if self.stack.currentIndex() == WEEK else self.season_list
 
