@@ -14,6 +14,7 @@ from typing import Any, Self, TypeVar
 
 from arsenal.acts import places
 from arsenal.acts.folds import Folds
+from arsenal.acts.kept import Kept
 from arsenal.acts.settings import Settings
 from arsenal.acts.teachings import Teachings
 from arsenal.ledger import BackupPolicy, Ledger, Record
@@ -31,7 +32,8 @@ Clock = Callable[[], datetime]
 T = TypeVar("T")
 R = TypeVar("R", bound=Record)
 PAST_DAYS_KEPT = 400
-RESULTS_KEPT = 256
+RESULTS_KEPT, SMALL_KEPT = 256, 16384
+"""Results kept of any kind, and small ones beside them, so that a shop of thousands of balls keeps a few for each."""
 PRACTICE = (Kind.SHOT, Kind.COMPARED)
 """What the log keeps of practice shots."""
 
@@ -50,6 +52,7 @@ class Shop:
         self.clock = clock
         self.priors = priors
         self.settings = settings
+        self.kept = Kept(ledger)
         self._folds = Folds(ledger, priors)
         self._seen_revision: int | None = None
         self._last_seq = 0
@@ -68,6 +71,8 @@ class Shop:
         self._states_of: date | None = None
         """The day that counts as now in `_states`."""
         self._made: dict[Hashable, Any] = {}
+        self._small: dict[Hashable, Any] = {}
+        self._latest: dict[Hashable, tuple[Hashable, Any]] = {}
 
     @classmethod
     def open(
@@ -86,6 +91,7 @@ class Shop:
         try:
             self._folds.keep()
             self._teachings.keep()
+            self.kept.keep()
         except KnownError:  # a full disk takes no cache; nothing else depends on it
             pass
         finally:
@@ -246,14 +252,30 @@ class Shop:
         both = ((ball, self.state(ball.id, until=until)) for ball in balls if self._had(ball, until))
         return tuple((ball, state) for ball, state in both if state.holder is Holder.OWNED)
 
-    def remembered(self, key: Hashable, make: Callable[[], T]) -> T:
-        """What `make` gave for `key`, made where it is not there; `key` holds everything that `make` looks at."""
-        if key not in self._made:
-            if len(self._made) >= RESULTS_KEPT:
-                self._made.pop(next(iter(self._made)))
-            self._made[key] = make()
-        found: T = self._made[key]
+    def remembered(self, key: Hashable, make: Callable[[], T], *, small: bool = False) -> T:
+        """What `make` gave for `key`, made where it is not there; `key` holds everything that `make` looks at. `small`
+        results are kept for longer.
+        """
+        kept, most = (self._small, SMALL_KEPT) if small else (self._made, RESULTS_KEPT)
+        if key not in kept:
+            if len(kept) >= most:
+                kept.pop(next(iter(kept)))
+            kept[key] = make()
+        found: T = kept[key]
         return found
+
+    def latest(self, slot: Hashable, key: Hashable, make: Callable[[], T]) -> T:
+        """The same of something large: of each `slot` only what was asked for last is remembered."""
+        kept = self._latest.get(slot)
+        if kept is None or kept[0] != key:
+            kept = self._latest[slot] = key, make()
+        found: T = kept[1]
+        return found
+
+    def forget_everything(self) -> None:
+        """Read everything anew: the file was changed underneath its own log."""
+        self._entries, self._states, self._made, self._seen_revision, self._balls = {}, {}, {}, None, {}
+        self._teachings.forget_all()
 
     def came_on(self, ball_id: int) -> date | None:
         """The first day the log knows of, or the day it was bought; None where neither is known."""

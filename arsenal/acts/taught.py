@@ -11,12 +11,17 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date
 
+from arsenal.acts.kept import digest
 from arsenal.acts.shop import PRACTICE, Shop
+from arsenal.motion import MODEL_VERSION
 from arsenal.order.records import Order, OrderRow
+from arsenal.order.stamps import ball_told
 from arsenal.practice import from_log, posterior, taught, tonight
-from arsenal.practice.cases import Cases, cases_of
-from arsenal.practice.posterior import Posterior
-from arsenal.surface.state import Estimate
+from arsenal.practice.cases import Cases, cases_of, surface_told, told_of
+from arsenal.practice.posterior import LEARN_VERSION, Posterior
+from arsenal.surface.folding import FOLD_VERSION
+from arsenal.surface.state import Estimate, SurfaceState
+from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Compared, Entry, Kind
 from arsenal.trade.factors import BallFactors, LaneFactors
 from arsenal.trade.findings import Finding
@@ -50,6 +55,19 @@ class Known:
         return self.bowler, self.lane, self.balls, self.tonight
 
 
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """What all practice shots of a bowler come to: kept in the file, so that a start need not learn it again."""
+
+    balls: tuple[BallFactors, ...]
+    lanes: tuple[tuple[int, date, LaneFactors], ...]
+    """Of each outing its lane and day, in the order they were."""
+    scatter: tuple[tuple[int, Estimate], ...]
+    odd_balls: tuple[tuple[int, Finding], ...]
+    odd_outings: tuple[tuple[int, date, Finding], ...]
+    findings: tuple[Finding, ...]
+
+
 NOTHING = Cases((), ())
 
 
@@ -72,7 +90,7 @@ def practice_of(shop: Shop, bowler_id: int) -> Cases:
         made = cases_of(found.trials, balls, logs, shop.lanes(), people, shop.priors, learned)
         return Cases(made.cases, (*found.findings, *made.findings))
 
-    return shop.remembered(("practice", bowler_id, shop.revision), make)
+    return shop.latest(("practice", bowler_id), shop.revision, make)
 
 
 def _logs(shop: Shop, ball_ids: Sequence[int]) -> dict[int, tuple[Entry, ...]]:
@@ -96,32 +114,69 @@ def posterior_of(shop: Shop, bowler_id: int, progress: Progress | None = None) -
     def make() -> Posterior:
         return posterior.learn(cases, shop.priors, progress=progress or (lambda _: None))
 
-    return shop.remembered(("posterior", bowler_id, shop.revision), make)
+    return shop.latest(("posterior", bowler_id), _told(shop, bowler_id), make)
+
+
+def _told(shop: Shop, bowler_id: int) -> str:
+    """A hash over everything that is learned from."""
+
+    def make() -> str:
+        cases = practice_of(shop, bowler_id).cases
+        lanes = {t.lane.id: t.lane for case in cases for t in case.thrown}
+        shots = [(case.trial, [told_of(t) for t in case.thrown]) for case in cases]
+        return digest(LEARN_VERSION, MODEL_VERSION, FOLD_VERSION, shop.priors, lanes, shots)
+
+    return shop.latest(("told", bowler_id), shop.revision, make)
+
+
+def lesson_of(shop: Shop, bowler_id: int, day: date | None = None) -> Lesson | None:
+    """What the bowler's practice comes to, his balls on the finishes they have now, or had at the end of `day`. None
+    without a shot.
+    """
+    if not practice_of(shop, bowler_id).cases:
+        return None
+    had = shop.held(bowler_id, until=day)
+    key = f"practice:{_told(shop, bowler_id)}:{digest([(ball_told(*of), surface_told(of[1])) for of in had])}"
+
+    def make() -> Lesson:
+        found = posterior_of(shop, bowler_id)
+        assert found is not None  # noqa: S101 -- there are cases
+        return _lesson(found, had)
+
+    return shop.remembered(key, lambda: shop.kept.get(key, Lesson, make))
+
+
+def _lesson(found: Posterior, had: Sequence[tuple[Ball, SurfaceState]]) -> Lesson:
+    trials = {case.thrown[0].outing: case.trial for case in found.cases}
+    seen = ((trial, taught.lane_of(found, key)) for key, trial in trials.items())
+    odd = ((trial, taught.odd_outings(found, trial.lane_id, trial.on)) for trial in trials.values())
+    return Lesson(
+        tuple(taught.every(found, had).values()),
+        tuple((trial.lane_id, trial.on, lane) for trial, lane in seen if lane is not None),
+        tuple(found.scatter.items()), tuple(taught.wrong_balls(found).items()),
+        tuple((trial.lane_id, trial.on, said) for trial, told in odd for said in told), tuple(taught.findings(found)),
+    )  # fmt: skip
 
 
 def taught_of(shop: Shop, bowler_id: int, day: date | None = None) -> Mapping[int, BallFactors]:
     """What practice has taught of each of the bowler's balls on the finish it has now, or had at the end of `day`.
     Empty without a shot.
     """
-    found = posterior_of(shop, bowler_id)
-    if found is None:
-        return {}
-    had = shop.held(bowler_id, until=day)
-    return shop.remembered(("taught", bowler_id, shop.revision, had), lambda: taught.every(found, had))
+    lesson = lesson_of(shop, bowler_id, day)
+    return {of.ball_id: of for of in lesson.balls} if lesson else {}
 
 
 def outing_of(shop: Shop, bowler_id: int, lane_id: int, day: date | None = None) -> LaneFactors | None:
     """What the lane was like that `day` (today), where shots were logged on it then; None where none were."""
-    found = posterior_of(shop, bowler_id)
-    on = day or shop.today()
-    keys = [c.thrown[0].outing for c in found.cases if (c.trial.lane_id, c.trial.on) == (lane_id, on)] if found else []
-    return taught.lane_of(found, keys[-1]) if found and keys else None
+    lesson, on = lesson_of(shop, bowler_id, day), day or shop.today()
+    seen = [lane for at, when, lane in lesson.lanes if (at, when) == (lane_id, on)] if lesson else []
+    return seen[-1] if seen else None
 
 
 def scatter_of(shop: Shop, bowler_id: int) -> Estimate | None:
     """What is believed of ln of how far the bowler scatters against what was said; None without a shot of his."""
-    found = posterior_of(shop, bowler_id)
-    return found.scatter.get(bowler_id) if found is not None else None
+    lesson = lesson_of(shop, bowler_id)
+    return dict(lesson.scatter).get(bowler_id) if lesson else None
 
 
 def as_thrown(shop: Shop, bowler: Person) -> Person:
@@ -151,10 +206,11 @@ def usual(shop: Shop, bowler: Person, lane: Lane) -> Known:
 
 def with_findings(shop: Shop, found: Order) -> Order:
     """The order with what practice finds odd beside the balls and the lane it speaks of."""
-    learned = posterior_of(shop, found.bowler_id)
-    if learned is None:
+    lesson = lesson_of(shop, found.bowler_id)
+    if lesson is None:
         return found
-    odd, lanes = taught.wrong_balls(learned), taught.odd_outings(learned, found.lane_id, shop.today())
+    odd, here = dict(lesson.odd_balls), (found.lane_id, shop.today())
+    lanes = [said for lane_id, on, said in lesson.odd_outings if (lane_id, on) == here]
     if not odd and not lanes:
         return found
 
@@ -170,5 +226,5 @@ def with_findings(shop: Shop, found: Order) -> Order:
 
 def findings_of(shop: Shop, bowler_id: int) -> tuple[Finding, ...]:
     """What is odd: shots that cannot be learned from, outings and balls that nothing explains."""
-    found = posterior_of(shop, bowler_id)
-    return (*practice_of(shop, bowler_id).findings, *(taught.findings(found) if found else ()))
+    lesson = lesson_of(shop, bowler_id)
+    return (*practice_of(shop, bowler_id).findings, *(lesson.findings if lesson else ()))

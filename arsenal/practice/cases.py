@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from arsenal import motion
 from arsenal.order import shot as shots
+from arsenal.order.stamps import ball_told
 from arsenal.surface.folding import NOTHING, Folder, Learned, standing_entries
 from arsenal.surface.state import ZERO, Estimate, SurfaceState
 from arsenal.trade.ball import Ball
@@ -37,6 +38,20 @@ class Thrown:
         """The finish it had: what is unknown of one finish goes for as long as it is on the ball."""
         set_on = self.state.finish_on.isoformat() if self.state.finish_on else ""
         return self.ball.id, f"{set_on} {self.state.finish_set_grit:.4g}"
+
+
+def told_of(t: Thrown) -> str:
+    """Everything of one throw that is learned from but its lane, which is told by its number."""
+    return repr((t.ball.name, ball_told(t.ball, t.state), surface_told(t.state), t.lane.id, t.outing, t.style, t.line,
+                 t.hooks_to_left))  # fmt: skip
+
+
+def surface_told(state: SurfaceState) -> tuple[object, ...]:
+    """What practice looks at of a surface besides what a path does."""
+    return (
+        state.finish_on, state.finish_set_grit, state.finish, state.wear_pace, state.games_on_finish, state.gap_fast,
+        state.gap_slow,
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,8 @@ from arsenal.surface.state import Estimate
 from arsenal.trade.errors import KnownError
 from arsenal.trade.priors import Priors
 
+LEARN_VERSION = "1"
+"""Changes whenever the same shots would teach something else."""
 ROUNDS, SWEEPS = 5, 6
 MOVED = 0.05
 """Nothing moves any more: no unknown by more than so much of its own spread."""

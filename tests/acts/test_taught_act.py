@@ -188,7 +188,7 @@ def test_a_ball_its_log_does_not_explain_is_named_in_its_row(shop: Shop) -> None
 
 
 def test_progress_may_stop_the_learning_and_nothing_half_done_is_kept(shop: Shop) -> None:
-    class Stop(Exception):  # noqa: N818
+    class Stop(Exception):
         pass
 
     def stop(_: float) -> None:
@@ -202,15 +202,27 @@ def test_progress_may_stop_the_learning_and_nothing_half_done_is_kept(shop: Shop
     assert told[-1] == 1.0
 
 
-def test_a_file_opened_again_gives_the_same_numbers(filled: Path, tmp_path: Path) -> None:
+def test_a_file_opened_again_gives_the_same_numbers_and_learns_nothing_anew(
+    filled: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     path = tmp_path / "again.padbook"
     path.write_bytes(filled.read_bytes())
     with opened(path, Clock()) as shop:
         lined(shop)
         log(shop, *[(b, shot(landing(shop, b), 2.0)) for b in (ROOK, JAY, MOTH)])
         first = lane_side.lane_side(shop, MIREL, HOUSE).order
+    monkeypatch.setattr(posterior, "learn", lambda *_, **__: pytest.fail("it was learned before"))
     with opened(path, Clock()) as shop:
         again = lane_side.lane_side(shop, MIREL, HOUSE).order
     assert again.stamp == first.stamp
     assert [r.boards for r in again.rows] == [r.boards for r in first.rows]
     assert [r.boards_sd for r in again.rows] == [r.boards_sd for r in first.rows]
+
+
+def test_an_entry_that_is_no_shot_learns_nothing_anew(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    log(shop, (JAY, shot(0.4)), day=7)
+    first = taught.posterior_of(shop, MIREL)
+    monkeypatch.setattr(posterior, "learn", lambda *_, **__: pytest.fail("no shot was logged since"))
+    logging.keep(shop, logging.read_line(shop, "moth 2g", bowler_id=MIREL).drafts)
+    assert taught.posterior_of(shop, MIREL) is first
+    assert taught.lesson_of(shop, MIREL) is not None

@@ -150,8 +150,7 @@ def test_balls_learned_of_on_one_lane_are_surer_against_each_other() -> None:
 def test_rooms_after_a_pad_go_by_what_was_taught() -> None:
     by_id = {2: known(2, mu=0.08, rough=0.2)}
     found = [
-        what_if(made(*of.values()), bowler(1), HOUSE, SET, 2, [LIGHT], {}, PRIORS, taught=of)[0]
-        for of in ({}, by_id)
+        what_if(made(*of.values()), bowler(1), HOUSE, SET, 2, [LIGHT], {}, PRIORS, taught=of)[0] for of in ({}, by_id)
     ]
     assert found[0].room != found[1].room
     assert found[1].room_sd is not None
