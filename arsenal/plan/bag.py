@@ -1,8 +1,8 @@
 """Which balls with which finishes go to an event: an exact choice by integer optimisation (SciPy's HiGHS).
 
 In this order: the room that covers the worst stage, doubt taken off, is made as large as it can be; then the sum over
-the stages; then overlaps are avoided and gaps filled; then work, and last the number of balls, is made as small as it
-can be. Each step keeps what the steps before it have won.
+the stages; then overlaps are avoided and gaps filled; then work is made as little as it can be; then the stages the set
+may not come to are covered, and as many balls go along as that leaves room for. Each step keeps what those before won.
 """
 
 from __future__ import annotations
@@ -24,8 +24,8 @@ BAG_VERSION = "1"
 """Changes whenever the same rooms would give another bag."""
 DOUBT = 1.0
 """How many spreads are taken off a room before it counts."""
-UNLIKELY_WEIGHT = 0.25
-"""What a stage that the set may not come to weighs in the sum; it has no say in the worst (our own assumption)."""
+GRAIN = 0.04
+"""Four shots in a hundred: less is no reason to touch a ball, nor told apart on a worn film (our own assumption)."""
 LEVEL_BOARDS = 1.25
 GAP_BOARDS = 5.0
 """Over five boards to the next ball is a gap (common practice, no source)."""
@@ -44,8 +44,9 @@ class Option:
     stands: Reaction
 
     def counted(self, doubt: float) -> Floats:
-        """Room with its doubt taken off, never under nothing."""
-        return np.array([max(r.mean - doubt * r.sd, 0.0) for r in self.rooms])
+        """Room with its doubt taken off, in steps of `GRAIN`, never under nothing."""
+        left = np.array([max(r.mean - doubt * r.sd, 0.0) for r in self.rooms])
+        return np.asarray(np.floor(left / GRAIN + 1e-9) * GRAIN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +88,8 @@ def levels(options: Sequence[Option]) -> Floats:
 
 def filled(options: Sequence[Option], taken: Sequence[Option]) -> int:
     """How many marks have a taken ball within half a gap."""
-    at = levels(options)
-    have = np.array([o.stands.boards for o in taken], np.float64)
-    near = np.abs(at[:, None] - have[None, :]) <= 0.5 * GAP_BOARDS
-    return sum(1 for here in near.any(axis=1) if here)
+    have = [o.stands.boards for o in taken]
+    return sum(any(abs(at - own) <= 0.5 * GAP_BOARDS for own in have) for at in levels(options).tolist())
 
 
 def overlapping(options: Sequence[Option]) -> list[tuple[int, int]]:
@@ -141,7 +140,7 @@ def choose(options: Sequence[Option], asked: Asked, names: Mapping[int, str] | N
     if not usable:
         return _bag(options, (), asked)
     problem = _Problem(usable, options, asked)
-    for step in (problem.worst, problem.total, problem.apart, problem.work):
+    for step in (problem.worst, problem.total, problem.apart, problem.work, problem.rest):
         step()
     return _bag(options, problem.taken, asked)
 
@@ -154,16 +153,32 @@ def reach(options: Sequence[Option], asked: Asked) -> Bag:
     ]  # fmt: skip
     if not usable:
         return _bag(options, (), asked)
-    problem = _Problem(usable, options, asked)
+    problem = _Problem(_undominated(usable, asked.doubt), options, asked)
     problem.worst()
     problem.total()
     return _bag(options, problem.taken, asked)
 
 
+def _undominated(usable: Sequence[Option], doubt: float) -> list[Option]:
+    """Without finishes that another of the same ball beats everywhere for no more work: they change no room."""
+    kept: list[Option] = []
+    rooms = {id(o): o.counted(doubt) for o in usable}
+    for option in sorted(usable, key=lambda o: (o.ball_id, o.minutes, -float(rooms[id(o)].sum()))):
+        own = rooms[id(option)]
+        if not any(o.ball_id == option.ball_id and bool((rooms[id(o)] >= own - 1e-12).all()) for o in kept):
+            kept.append(option)
+    return kept
+
+
 def weights(asked: Asked, stages: int) -> Floats:
-    """What each stage weighs in the sum."""
-    likely = asked.likely or (True,) * stages
-    return np.array([1.0 if here else UNLIKELY_WEIGHT for here in likely])
+    """What each stage weighs in the sum: nothing where the set does not come to it."""
+    return np.array(asked.likely or (True,) * stages, np.float64)
+
+
+def _at(option: Option, stage: int, doubt: float) -> tuple[float, float]:
+    """What counts at a stage, and of equals what is left of the room exactly."""
+    room = option.rooms[stage]
+    return float(option.counted(doubt)[stage]), room.mean - doubt * room.sd
 
 
 def _bag(options: Sequence[Option], taken: Sequence[Option], asked: Asked) -> Bag:
@@ -171,7 +186,7 @@ def _bag(options: Sequence[Option], taken: Sequence[Option], asked: Asked) -> Ba
     covers: list[Option | None] = []
     covered = []
     for s in range(stages):
-        best = max(taken, key=lambda o: (o.counted(asked.doubt)[s], -o.minutes, -o.ball_id), default=None)
+        best = max(taken, key=lambda o: (_at(o, s, asked.doubt), -o.ball_id), default=None)
         room = float(best.counted(asked.doubt)[s]) if best else 0.0
         covers.append(best if room > 0.0 else None)
         covered.append(room)
@@ -282,9 +297,18 @@ class _Problem:
         return np.asarray(self.rooms[:, here].max(axis=1, initial=0.0))
 
     def work(self) -> None:
-        """The least work, and of that the fewest balls."""
+        """The least work."""
         aim = np.zeros(self.size)
-        aim[: self.n] = [o.minutes + 1e-3 for o in self.usable]
+        aim[: self.n] = [o.minutes for o in self.usable]
+        self._solve(aim)
+        self._row(list(range(self.n)), aim[: self.n].tolist(), -np.inf, sum(o.minutes for o in self.taken) + WON)
+
+    def rest(self) -> None:
+        """Stages the set may not come to; places left over go to balls that add no overlap: something may break."""
+        aim = np.zeros(self.size)
+        for s in np.flatnonzero(self.weights == 0.0):
+            aim[self._share(int(s), 0) : self._share(int(s), self.n)] = -self.rooms[s]
+        aim[: self.n] = -1e-3
         self._solve(aim)
 
     def _solve(self, aim: Floats) -> float:

@@ -1,4 +1,4 @@
-"""The work before an event in the order that changes pads least, what goes in which bag, who gets which practice shot."""
+"""The work before an event in the order that changes pads least, what goes in which bag, the practice shots dealt."""
 
 from __future__ import annotations
 

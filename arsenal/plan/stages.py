@@ -119,7 +119,7 @@ def stages(
         until = None if ends is None else _shot(shots, ends)
         made.append(
             LaneStage(
-                here, TITLES[here], _shot(shots, at), until, told[game], worn[game].lane,
+                here, TITLES[here], _shot(shots, at), until, told[game], worn[game].lane if game else lane,
                 ways.at(game, traffic), likely=at < games or here == "fresh",
             )
         )  # fmt: skip
@@ -245,10 +245,12 @@ class _Ways:
         unknown = isinstance(lane.film, UnknownHouse)
         own = lane.film.lane_boards_sd / BOARDS_PER_LN_FILM if unknown else doubt.lane_ln_sd  # type: ignore[union-attr]
         reach = STAR * math.hypot(own, wear)
-        ends = [(replace(lane, film=film), 0.0) for film in _ends_of(lane.film)] if unknown else []  # type: ignore[arg-type]
-        middle = Could(1.0 - (2 + len(ends)) / 6.0, stage.lane)
-        about = [Could(1.0 / 6.0, stage.lane, ln) for ln in (-reach, reach)]
-        return [middle, *about, *(Could(1.0 / 6.0, self.after(one, game, traffic).lane) for one, _ in ends)]
+        ends = [replace(lane, film=film) for film in _ends_of(lane.film)] if unknown else []  # type: ignore[arg-type]
+        here = stage.lane if game else lane
+        middle = Could(1.0 - (2 + len(ends)) / 6.0, here)
+        about = [Could(1.0 / 6.0, here, ln) for ln in (-reach, reach)]
+        far = [Could(1.0 / 6.0, self.after(one, game, traffic).lane if game else one) for one in ends]
+        return [middle, *about, *far]
 
     def after(self, lane: Lane, game: int, traffic: Traffic) -> Worn:
         """The lane after `game` games."""
