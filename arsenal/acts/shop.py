@@ -277,6 +277,10 @@ class Shop:
         self._entries, self._states, self._made, self._seen_revision, self._balls = {}, {}, {}, None, {}
         self._teachings.forget_all()
 
+    def recalls(self, key: Hashable) -> bool:
+        """Whether `remembered` has this result already."""
+        return key in self._small or key in self._made
+
     def came_on(self, ball_id: int) -> date | None:
         """The first day the log knows of, or the day it was bought; None where neither is known."""
         ball = self.ball(ball_id)

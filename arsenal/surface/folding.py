@@ -345,8 +345,10 @@ class Folder:
         self.instruments.reshaped(self.life)
 
     def handed(self, entry: Entry, handed: Handed) -> None:
-        """Lent, returned, sold, retired."""
+        """Lent, returned, sold, retired; sold to who owns it now, it is in that bag."""
         holder = HOLDER.get(entry.kind)
+        if holder is Holder.SOLD and handed.person_id == self.ball.owner_id:
+            holder = Holder.OWNED
         if holder is not None:
             self.life.holder = holder
             self.life.holder_name = "" if holder is Holder.OWNED else handed.to

@@ -1,0 +1,109 @@
+"""A ball changes hands, a person gets their records, a person is erased."""
+
+from __future__ import annotations
+
+import csv
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from arsenal.acts import fits, hands, logging, people, person_records, tickets, undo
+from arsenal.acts.shop import Shop
+from arsenal.surface.state import Holder
+from arsenal.trade.entries import Draft, Drilled, Kind, Note
+from arsenal.trade.errors import KnownError, NotFound
+from arsenal.trade.fit import DrillRecord
+from arsenal.trade.ticket import Job, Standing, TakenIn, Ticket, Work
+
+
+def test_sold_inside_the_file_the_ball_and_its_log_are_the_buyers(shop: Shop) -> None:
+    before = shop.state(2)
+    hands.sell(shop, 2, "", person_id=2)
+    assert {ball.id for ball, _ in shop.held(2)} == {2, 5}
+    assert 2 not in {ball.id for ball, _ in shop.held(1)}
+    assert shop.person(1).benchmark_ball_id is None
+    assert shop.state(2).grit == before.grit
+    assert shop.state(2).holder is Holder.OWNED
+    undo.undo(shop)
+    assert shop.ball(2).owner_id == 1
+    assert shop.person(1).benchmark_ball_id == 2
+
+
+def test_sold_to_somebody_else_it_leaves_the_bag(shop: Shop) -> None:
+    hands.sell(shop, 3, "a neighbour")
+    assert shop.state(3).holder is Holder.SOLD
+    with pytest.raises(KnownError, match="sold"):
+        hands.lend(shop, 3, "Kell")
+
+
+def test_lent_and_back(shop: Shop) -> None:
+    hands.lend(shop, 3, "", person_id=2)
+    assert (shop.state(3).holder, shop.state(3).holder_name) == (Holder.LENT, "Tave Lund")
+    with pytest.raises(KnownError, match="lent"):
+        hands.sell(shop, 3, "Kell")
+    hands.take_back(shop, 3)
+    assert shop.state(3).holder is Holder.OWNED
+    with pytest.raises(KnownError, match="not lent"):
+        hands.take_back(shop, 3)
+
+
+def test_a_ball_in_the_shop_is_not_sold_from_under_its_ticket(shop: Shop) -> None:
+    tickets.take_in(shop, replace(tickets.blank(shop), person_id=1, balls=(TakenIn(3, serial="1"),)))
+    with pytest.raises(KnownError, match="on ticket 1"):
+        hands.sell(shop, 3, "Kell")
+
+
+def test_the_buyers_history_names_nobody(shop: Shop) -> None:
+    day = shop.today()
+    logging.keep(shop, (
+        Draft(2, Kind.NOTE, day, Note("Mirel says it skids")),
+        Draft(2, Kind.DRILLED, day, Drilled(0.1, driller="Hollis Marrow")),
+        *logging.read_line(shop, "jay 500/2000 m").drafts,
+    ))  # fmt: skip
+    hands.lend(shop, 2, "Tave Lund")
+    told = hands.buyers_history(shop, 2)
+    text = " ".join(line for _, line in told.lines) + repr(told.ball)
+    assert "500" in text
+    for name in ("Mirel", "Oster", "Tave", "Hollis", "Marrow"):
+        assert name not in text
+    assert told.left_out == 2
+
+
+def filled_in(shop: Shop) -> None:
+    people.edit_bowler(shop, replace(shop.person(1), phone="555 0162", note="=cmd()"))
+    fits.keep_drill(shop, DrillRecord(0, 2, shop.today(), driller="Kell"))
+    taken = TakenIn(3, serial="7K20977", jobs=(Job("Clean", Work.CLEAN, 350),))
+    shop_ticket = Ticket(0, Standing.PARKED, shop.now(), 1, balls=(taken,), note="=1+1")
+    tickets.take_in(shop, shop_ticket)
+    tickets.ready(shop, 1)
+    tickets.hand_over(shop, 1)
+
+
+def test_a_person_gets_everything_the_file_holds_of_them_and_nothing_of_others(shop: Shop, tmp_path: Path) -> None:
+    filled_in(shop)
+    files = person_records.export(shop, 1, tmp_path / "out")
+    whole = json.loads((tmp_path / "out" / "person.json").read_text("utf-8"))
+    assert whole["person"]["phone"] == "555 0162"
+    assert {ball["id"] for ball in whole["balls"]} == {1, 2, 3, 4}
+    assert len(whole["log"]) == sum(len(shop.entries(i)) for i in (1, 2, 3, 4))
+    assert len(whole["tickets"]) == len(whole["drill_records"]) == 1
+    with (tmp_path / "out" / "tickets.csv").open(encoding="utf-8-sig", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert rows[0]["note"] == "'=1+1"
+    for path in files:
+        assert b"Tave" not in path.read_bytes()
+
+
+def test_an_erased_person_is_gone_and_the_balls_are_as_they_were(shop: Shop) -> None:
+    filled_in(shop)
+    before = shop.state(2)
+    said = person_records.erase(shop, 1)
+    assert said.still_there == ()
+    assert shop.person(1).name == "erased 1"
+    assert shop.state(2) == before
+    assert shop.ledger.verify().ok
+    assert b"Mirel" not in shop.path.read_bytes()
+    with pytest.raises(NotFound):
+        person_records.erase(shop, 99)
