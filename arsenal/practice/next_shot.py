@@ -72,37 +72,49 @@ class Lines:
     mean: Floats
     cov: Floats
     lines: model.Straight
-    place: dict[Thrown, int]
+    throws: tuple[Thrown, ...]
+    place: dict[int, int]
+    """The row of each throw by its identity: states are long to compare."""
 
     @staticmethod
     def of(found: Believed | None, throws: Sequence[Thrown], priors: Priors) -> Lines:
         """All `throws` about what is believed: one batch a lane."""
-        distinct = tuple(dict.fromkeys(throws))
-        made = [_case(i, t) for i, t in enumerate(distinct)]
+        distinct = {id(t): t for t in throws}
+        row = {t: i for i, t in enumerate(dict.fromkeys(distinct.values()))}
+        made = [_case(i, t) for t, i in row.items()]
         cases = (*(found.cases if found is not None else ()), *made)
         where = model.layout(cases, priors)
         mean, cov = carried(found, where)
         lines = straight.straight(made, where, mean, priors)
-        return Lines(cases, where, mean, cov, lines, {t: i for i, t in enumerate(distinct)})
+        return Lines(cases, where, mean, cov, lines, tuple(distinct.values()), {i: row[t] for i, t in distinct.items()})
+
+    def row(self, t: Thrown) -> int:
+        """Where a throw stands in `lines`."""
+        at = self.place.get(id(t))
+        return self.place[id(next(one for one in self.throws if one == t))] if at is None else at
 
     def slope(self, t: Thrown, mark: int) -> Floats:
         """How one mark of a throw answers to the unknowns (D,)."""
-        return np.asarray(self.lines.slope[self.place[t], mark])
+        return np.asarray(self.lines.slope[self.row(t), mark])
 
     def at(self, t: Thrown, mark: int) -> float:
         """One mark of a throw as it is believed."""
-        return float(self.lines.at[self.place[t], mark])
+        return float(self.lines.at[self.row(t), mark])
 
-    def after(self, throws: Sequence[Thrown]) -> Lines:
-        """The belief once these were thrown and noted, whatever they show."""
-        rows = [self.place[t] for t in throws]
+    def noted(self, throws: Sequence[Thrown]) -> tuple[Floats, Floats]:
+        """Slopes (k, D) and noise (k, k) of everything that would be noted of these throws."""
+        rows = [self.row(t) for t in throws]
         slope = np.concatenate([self.lines.slope[i][READ] for i in rows])
         noise = np.zeros((2 * len(rows), 2 * len(rows)))
         for k, i in enumerate(rows):
             own = self.lines.noise[i][np.ix_(READ, READ)].copy()
             own[np.diag_indices(2)] += (1.0 - self.lines.readable[i][READ]) * model.UNREADABLE
             noise[2 * k : 2 * k + 2, 2 * k : 2 * k + 2] = own
-        return replace(self, cov=after_seeing(self.cov, slope, noise))
+        return slope, noise
+
+    def after(self, throws: Sequence[Thrown]) -> Lines:
+        """The belief once these were thrown and noted, whatever they show."""
+        return replace(self, cov=after_seeing(self.cov, *self.noted(throws)))
 
 
 def next_shots(
@@ -178,7 +190,7 @@ class Setting:
 
     def doubt(self) -> float:
         """Of what is asked, as things stand."""
-        return self._doubt(self.lines.cov, None)
+        return doubt(self.asked(), self.lines.cov) / self.unit_m
 
     def worth(self, test: Candidate) -> WorthThrowing | None:
         """What `test` would give; None where it has nothing to say of the question."""
@@ -187,13 +199,10 @@ class Setting:
             return None
         if test.sands and asks is Asks.ORDER and test.ball_id == self.benchmark_id:
             return None  # A: everything is measured against it, so it is left as it is
-        then = test if test.sands else None
-        cov = self.lines.after(test.throws).cov
-        before, after = self._doubt(self.lines.cov, then), self._doubt(cov, then)
-        return WorthThrowing(test, before, after, self._at(), self.doubt())
-
-    def _doubt(self, cov: Floats, sanded: Candidate | None) -> float:
-        return doubt(self.asked(sanded), cov) / self.unit_m
+        asked = self.asked(test if test.sands else None)
+        before, after = falls(asked, self.lines.cov, *self.lines.noted(test.throws))
+        now = self.doubt() if test.sands else before / self.unit_m
+        return WorthThrowing(test, before / self.unit_m, after / self.unit_m, self._at(), now)
 
     @property
     def unit_m(self) -> float:
@@ -261,7 +270,17 @@ def _case(seq: int, t: Thrown) -> Case:
 
 def doubt(asked: Floats, cov: Floats) -> float:
     """One sd of each thing asked for, the mean of them, metres."""
-    return float(np.sqrt(np.maximum(np.einsum("id,de,ie->i", asked, cov, asked), 0.0)).mean())
+    return float(np.sqrt(np.maximum(((asked @ cov) * asked).sum(axis=1), 0.0)).mean())
+
+
+def falls(asked: Floats, cov: Floats, slope: Floats, noise: Floats) -> tuple[float, float]:
+    """`doubt` before and after one more sighting, without the whole covariance after it."""
+    across = cov @ slope.T
+    var = ((asked @ cov) * asked).sum(axis=1)
+    met = asked @ across
+    less = (met * np.linalg.solve(slope @ across + noise, met.T).T).sum(axis=1)
+    before, after = (float(np.sqrt(np.maximum(v, 0.0)).mean()) for v in (var, var - less))
+    return before, after
 
 
 def after_seeing(cov: Floats, slope: Floats, noise: Floats) -> Floats:

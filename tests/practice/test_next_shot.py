@@ -59,7 +59,7 @@ def with_it(before: list[Case], test: Candidate, seed: int) -> posterior.Posteri
     lines = next_shot.Lines.of(found, test.throws, PRIORS)
     more = []
     for i, t in enumerate(test.throws):
-        row = lines.place[t]
+        row = lines.row(t)
         noise = lines.lines.slope[row] @ lines.cov @ lines.lines.slope[row].T + lines.lines.noise[row]
         marks = lines.lines.at[row] + np.linalg.cholesky(noise + 1e-9 * np.eye(6)) @ rng.standard_normal(6)
         seen = Sighting(landing_m=float(marks[0]), first_read_m=float(marks[1]))
@@ -210,6 +210,9 @@ def test_the_fall_is_what_a_shot_then_takes() -> None:
     cov, slope, noise = half @ half.T, rng.normal(size=(2, 5)), np.diag([0.4, 0.7])
     other = np.linalg.inv(np.linalg.inv(cov) + slope.T @ np.linalg.inv(noise) @ slope)
     assert next_shot.after_seeing(cov, slope, noise) == pytest.approx(other)
+    asked = rng.normal(size=(3, 5))
+    both = next_shot.doubt(asked, cov), next_shot.doubt(asked, other)
+    assert next_shot.falls(asked, cov, slope, noise) == pytest.approx(both)
 
 
 def test_what_was_learned_is_carried_whole_into_more_unknowns() -> None:
