@@ -37,12 +37,15 @@ __all__ = [
 ]  # fmt: skip
 
 
-def read_line(shop: Shop, text: str, *, bowler_id: int | None = None, ball_id: int | None = None) -> Meaning:
-    """What a typed line would log, in words. `ball_id` is the ball meant when the line names none. Never raises on any
-    text: what is unclear comes back as `problem`, `word` and `choices`, with no drafts.
+def read_line(
+    shop: Shop, text: str, *, bowler_id: int | None = None, ball_id: int | None = None, thrower_id: int | None = None
+) -> Meaning:  # fmt: skip
+    """What a typed line would log, in words. `ball_id` is the ball meant when the line names none, `thrower_id` who
+    threw a shot that names nobody (None: the ball's owner). Never raises on any text: what is unclear comes back as
+    `problem`, `word` and `choices`, with no drafts.
     """
     in_hand = {} if bowler_id is not None else _in_hand(shop)
-    return meaning.read(shop, text, bowler_id=bowler_id, ball_id=ball_id, in_hand=in_hand)
+    return meaning.read(shop, text, bowler_id=bowler_id, ball_id=ball_id, in_hand=in_hand, thrower_id=thrower_id)
 
 
 def keep(

@@ -51,14 +51,14 @@ PART = "Not on the whole surface: kept and flagged. Rule book says the whole bal
 
 def read(
     shop: Shop, text: str, *, bowler_id: int | None = None, ball_id: int | None = None,
-    in_hand: Mapping[int, int] | None = None, only_ball: bool = False,
+    in_hand: Mapping[int, int] | None = None, only_ball: bool = False, thrower_id: int | None = None,
 ) -> Meaning:  # fmt: skip
     """The meaning of a line; never raises for what it says."""
     balls = [shop.ball(ball_id)] if only_ball and ball_id is not None else shop.balls()
     asked: dict[str, Any] = {
         "balls": balls, "today": shop.today(), "pads": shop.pads(), "lanes": tuple(shop.lanes().values()),
         "people": shop.people(), "in_hand": in_hand or {}, "ball_id": ball_id, "bowler_id": bowler_id,
-        "recipes": shop.recipes(),
+        "recipes": shop.recipes(), "thrower_id": thrower_id,
     }  # fmt: skip
     asked |= _log_asked(shop, text, bowler_id, ball_id)
     try:

@@ -30,13 +30,13 @@ def read(
     lane_id: int | None = None, outing: str = "",
 ) -> tuple[PastedLine, ...]:  # fmt: skip
     """What each line would log, blank ones left out. A line that names no ball means the ball of the line above, the
-    first one `ball_id`. Never raises for what they say.
+    first one `ball_id`; `bowler_id` threw whatever shot names nobody. Never raises for what they say.
     """
     found = []
     for number, text in enumerate(lines, 1):
         if not text.strip():
             continue
-        meaning = logging.read_line(shop, text, bowler_id=bowler_id, ball_id=ball_id)
+        meaning = logging.read_line(shop, text, bowler_id=bowler_id, ball_id=ball_id, thrower_id=bowler_id)
         drafts = tuple(_placed(draft, lane_id, outing) for draft in meaning.drafts)
         if drafts and not meaning.problem:
             ball_id = drafts[-1].ball_id

@@ -9,7 +9,7 @@ from arsenal.acts.shop import Shop
 from arsenal.trade.entries import Compared, Draft, Kind, Shot, SurfaceWork, effective
 from arsenal.trade.errors import KnownError, OutOfRange
 from arsenal.trade.trial import Sighting, Word
-from arsenal.trade.units import board_to_lateral_m
+from arsenal.trade.units import BOARD_M, board_to_lateral_m
 
 PHONE = """
 rook high
@@ -78,3 +78,11 @@ def test_practice_shots_are_play_of_the_day_they_were_thrown(shop: Shop) -> None
     assert now.sessions_since_inspection == was.sessions_since_inspection + 1
     assert now.played_on == shop.today()
     assert logging.ball_in_hand(shop, 1) == 1
+
+
+def test_a_borrowed_ball_is_thrown_by_the_one_who_practises(shop: Shop) -> None:
+    """Tave is left-handed: missed right is toward the hook side."""
+    own, borrowed = pasted.read(shop, ["lantern missed right 1", "rook missed right 1"], bowler_id=2, lane_id=1)
+    shots = [line.meaning.drafts[0].payload for line in (own, borrowed)]
+    assert all(isinstance(shot, Shot) and shot.seen.off_target_m == BOARD_M for shot in shots)
+    assert [shot.bowler_id for shot in shots if isinstance(shot, Shot)] == [None, 2]

@@ -8,6 +8,7 @@ import pytest
 from typed_shop import BALLS, LANES, PEOPLE, ROOK, TODAY, only, payload, read, said
 
 from arsenal.exchange import one_line
+from arsenal.trade import Ball, Cover
 from arsenal.trade.entries import Kind, SurfaceWork
 from arsenal.trade.entries import Shot as Kept
 from arsenal.trade.errors import KnownError, NotFound, NotUnderstood, OutOfRange
@@ -185,3 +186,25 @@ def test_shots_and_scores_of_other_words_mean_what_they_did() -> None:
     assert only("rook > jay 3").kind is Kind.COMPARED
     assert only("rook 1000 h").kind is Kind.SANDED
     assert ROOK.id == only("rook r 2400").ball_id
+
+
+def test_a_ball_named_like_what_a_shot_does_is_still_found_by_its_name() -> None:
+    balls = (
+        *BALLS,
+        Ball(20, "Long Causeway", "causeway", 1, Cover.SOLID),
+        Ball(21, "High Meadow", "high", 1, Cover.SOLID),
+    )
+
+    def heard(text: str, ball_id: int | None = None) -> list[tuple[int, Kind | str]]:
+        found = one_line.read(text, balls=balls, today=TODAY, people=PEOPLE, lanes=LANES, ball_id=ball_id)
+        return [(d.ball_id, d.kind) for d in found.drafts]
+
+    assert heard("long causeway 3g", ball_id=1) == [(20, Kind.PLAYED)]
+    assert heard("Long Causeway long", ball_id=1) == [(20, Kind.SHOT)]
+    assert heard("rook and long causeway 3g") == [(1, Kind.PLAYED), (20, Kind.PLAYED)]
+    assert heard("high 3g", ball_id=1) == [(21, Kind.PLAYED)]
+    assert heard("high 1000 h", ball_id=1) == [(21, Kind.SANDED)]
+    assert heard("high wiped", ball_id=1) == [(1, Kind.SHOT)]
+    assert heard("high", ball_id=1) == [(1, Kind.SHOT)]
+    assert heard("rook high") == [(1, Kind.SHOT)]
+    assert heard("long", ball_id=1) == [(1, Kind.SHOT)]

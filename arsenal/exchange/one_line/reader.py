@@ -18,7 +18,7 @@ from arsenal.exchange.one_line.names import ball_names, fits
 from arsenal.exchange.one_line.sheet import Reader, Sheet
 from arsenal.exchange.one_line.spoken import Parts, line_words
 from arsenal.exchange.one_line.tokens import Cursor, Token
-from arsenal.exchange.one_line.who import Scene, ball_of, read_ball, read_bowler
+from arsenal.exchange.one_line.who import Scene, ball_of, named_words, read_ball, read_bowler
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Compared, Draft, Entry
 from arsenal.trade.errors import KnownError, NotFound, NotUnderstood, OutOfRange
@@ -93,6 +93,18 @@ def is_action(cursor: Cursor, today: date) -> bool:
         return True
 
 
+def _acts(cursor: Cursor, scene: Scene) -> bool:
+    """`is_action`, but for a ball whose name or nickname begins as a shot does: “Long Causeway 3g”, “high 3g”."""
+    if not is_action(cursor, scene.today):
+        return False
+    if not shot.starts(cursor):
+        return True
+    words = named_words(cursor, scene.balls)
+    following = cursor.low(1)
+    goes_on = not following or following in shot.GOES_ON
+    return words == 0 or (words == 1 and goes_on)
+
+
 def _everyone(scene: Scene) -> list[Ball]:
     if scene.in_hand:
         return [scene.ball(ball_id) for ball_id in scene.in_hand.values()]
@@ -128,10 +140,10 @@ def _subjects(cursor: Cursor, scene: Scene) -> list[Ball]:
         return _everyone(scene)
     if scene.last_played and cursor.accept("played"):
         return [scene.ball(i) for i in scene.last_played]
-    if scene.ball_id is not None and is_action(cursor, scene.today):
+    if scene.ball_id is not None and _acts(cursor, scene):
         return [scene.ball(scene.ball_id)]
     found: list[Ball] = []
-    while not cursor.done and not (found and is_action(cursor, scene.today) and cursor.low() not in ("and", "&")):
+    while not cursor.done and not (found and _acts(cursor, scene) and cursor.low() not in ("and", "&")):
         if found and cursor.accept_any(("and", "&")):
             continue
         named = cursor.tokens[cursor.at]
@@ -237,17 +249,19 @@ def read(
     ball_id: int | None = None,
     bowler_id: int | None = None,
     recipes: Sequence[Recipe] = (),
+    thrower_id: int | None = None,
 ) -> LineRead:
     """Read one line.
 
     `in_hand` (ball by bowler) says what “all” and a bowler's name mean; `last_played` what “played” means; `ball_id`
-    is the ball of a line that names none; balls of `bowler_id` are meant first; `recipes` may be named.
+    is the ball of a line that names none; balls of `bowler_id` are meant first; `recipes` may be named;
+    `thrower_id` threw whatever shot names nobody.
     `entries` lets undo find the last one.
     Raises NotUnderstood (the word and what would do), OutOfRange (field, value, range), NotFound (the choices).
     """
     scene = Scene(
         balls, today, people, pads, lanes, entries, in_hand or {}, last_played or (), ball_id, bowler_id,
-        recipes=recipes,
+        recipes=recipes, thrower_id=thrower_id,
     )  # fmt: skip
     drafts, sheet = read_drafts(text, scene)
     return LineRead(drafts, line_words(drafts, scene), tuple(sheet.cautions), sheet.to_confirm)

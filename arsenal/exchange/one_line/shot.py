@@ -37,6 +37,11 @@ FIELD = {"rotation": "rotation", "tilt": "tilt", "launch": "launch", "entry": "e
 STARTS = frozenset(
     ("shot", "missed", "miss", "arrows", "arrow", "bp", "breakpoint", "strike", *(w[0] for w in WORDS))
 )  # fmt: skip
+GOES_ON = frozenset(
+    (*STARTS, *ANGLES, "wiped", "wipe", "unwiped", "not", "never", "at", "read", "reads", "board", "left", "by",
+     "sensor", "line", "outing", "pins", "and", ";", "then")
+)  # fmt: skip
+"""What stands after the first word of a shot, rather than of what was done to a ball of that name."""
 _FEET = {k: v for k, v in LENGTH_M.items() if k in ("ft", "feet", "m")}
 _TIME = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)", re.ASCII)
 _AT = re.compile(r"([^@]+)@([^@]*)|@([^@]+)")
@@ -331,6 +336,8 @@ def read_shot(cursor: Cursor, sheet: Sheet) -> bool:
         shared = piece.payload
         assert isinstance(shared, Shot)  # noqa: S101 -- made so above
         shot = raw.shot(sheet.scene.thrower(shared, ball.id), shared.lane_id, shared.wiped)
+        if shot.bowler_id is None and sheet.scene.thrower_id not in (None, ball.owner_id):
+            shot = replace(shot, bowler_id=sheet.scene.thrower_id)
         wrong = impossible(shot.seen)
         wrong = f"it has {wrong}" if wrong else contradiction(shot.seen)
         if wrong:

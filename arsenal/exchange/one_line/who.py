@@ -53,6 +53,8 @@ class Scene:
     choose_pads: bool = True
     """Take the newest pad of a grain where the line names none; a table of old work must not."""
     recipes: Sequence[Recipe] = ()
+    thrower_id: int | None = None
+    """Who throws a shot that does not say it; None for the ball's owner."""
 
     def ball(self, ball_id: int) -> Ball:
         """The ball with this number. Raises NotFound."""
@@ -66,9 +68,10 @@ class Scene:
         return with_id(ball.owner_id, self.people, person_names)
 
     def thrower(self, shot: Shot, ball_id: int | None) -> Person | None:
-        """Who threw a shot: whom it names, else the owner of the ball; None where nobody knows."""
+        """Who threw a shot: whom it names, else who throws here, else the ball's owner; None where nobody knows."""
         found = None if ball_id is None else with_id(ball_id, self.balls, ball_names)
-        wanted = shot.bowler_id if shot.bowler_id is not None else found.owner_id if found else None
+        named = shot.bowler_id if shot.bowler_id is not None else self.thrower_id
+        wanted = named if named is not None else found.owner_id if found else None
         return None if wanted is None else with_id(wanted, self.people, person_names)
 
     def full_name(self, ball: Ball) -> str:
@@ -103,6 +106,20 @@ def _longest(cursor: Cursor, things: Sequence[N], names: Names) -> tuple[list[N]
             best = (found, ahead + 1)
         if token.quoted:
             break
+    return best
+
+
+def named_words(cursor: Cursor, balls: Sequence[Ball]) -> int:
+    """How many words from here are the whole name or nickname of a ball; 0 where they are of none."""
+    phrase: list[str] = []
+    best = 0
+    for ahead in range(6):
+        token = cursor.peek(ahead)
+        if token is None or token.quoted:
+            break
+        phrase.append(token.text)
+        if exactly(" ".join(phrase), balls, ball_names):
+            best = ahead + 1
     return best
 
 
