@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -12,8 +13,10 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from arsenal.acts.calendar_views import Reminder
 from arsenal.acts.settings import Settings
 from arsenal.desk import reminders as desk_reminders
+from arsenal.desk import reminding
 from arsenal.desk.reminders import Reminders, put_on, words_of
 from arsenal.desk.tray import TrayIcon, make_tray, plain
+from arsenal.plan.records import Due, Job, Work
 
 ZONE = ZoneInfo("Europe/Berlin")
 START = datetime(2026, 11, 24, 18, 0, tzinfo=ZONE)
@@ -263,6 +266,42 @@ def test_the_icon_is_made_only_where_the_desktop_has_a_tray(window, qtbot) -> No
 def test_a_message_shows_a_name_with_markup_as_it_stands() -> None:
     assert "<" not in plain('<img src="file:///etc/hostname">')
     assert "&" not in plain("Tamsin & Co")
+
+
+class Front:
+    """Stands for the window: what it was asked to open."""
+
+    def __init__(self, shared) -> None:
+        self.shared, self.opened, self.forward = shared, [], 0
+        self.jobs: list[tuple[int, str, bool]] = []
+
+    def come_forward(self) -> None:
+        """Raised."""
+        self.forward += 1
+
+    def open_room(self, digit: int) -> None:
+        """Opened."""
+        self.opened.append(digit)
+
+    def room(self, _digit: int) -> Front:
+        """The room there."""
+        return self
+
+    def show_job(self, ball_id: int, work: str, *, earlier: bool = False) -> None:
+        """Taken in hand."""
+        self.jobs.append((ball_id, work, earlier))
+
+
+@pytest.mark.parametrize("earlier", [False, True])
+def test_a_clicked_reminder_opens_the_upkeep_room_at_its_job(shared, qtbot, earlier: bool) -> None:
+    job = Job(2, Work.REFRESH, Due.DUE, "1000 h", "", "", False, 1.0, 1.0, 1.0, None, None, 3.0)
+    front = Front(shared)
+    reminding._open(front, replace(due(), job=job), earlier=earlier)
+    qtbot.waitUntil(lambda: bool(front.jobs))
+    assert front.forward == 1
+    assert front.opened == [5]
+    assert shared.bowler_id == 1
+    assert front.jobs == [(2, Work.REFRESH, earlier)]
 
 
 def test_stopping_takes_the_icon_away_and_ends_the_looking(desk: Desk) -> None:

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QApplication
 from upkeep_weeks import HOSTILE
 
 from arsenal.acts import balls, calendar
+from arsenal.acts.calendar_views import Relaxation
 from arsenal.acts.logging import keep
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
@@ -28,6 +29,7 @@ from arsenal.desk.upkeep.interval_table import IntervalTable
 from arsenal.desk.upkeep.room import UpkeepRoom, make
 from arsenal.desk.upkeep.rows import DAYS, Heading, JobRow, alarm_words, day_words
 from arsenal.desk.upkeep.season_rows import BallLine
+from arsenal.desk.upkeep.slot_form import SlotDialog
 from arsenal.desk.upkeep.to_remind import ToRemind
 from arsenal.desk.worker import Worker
 from arsenal.order.records import Remark
@@ -353,3 +355,23 @@ def test_the_keyboard_alone_reaches_everything_in_the_order_it_stands(planned: U
         for w in (planned.jobs.list, planned.jobs.done_key, planned.weeks.week_list, planned.weeks.plan_key)
     ]
     assert order == sorted(order)
+
+
+def test_the_least_that_helps_opens_the_time_with_the_minutes_already_added(planned: UpkeepRoom, qtbot) -> None:
+    slot = planned.sentence().slots_now()[0]
+    planned.doing.relax(Relaxation("minutes", "12 more minutes", slot.id, 12.0))
+    qtbot.waitUntil(lambda: bool(planned.findChildren(SlotDialog)), timeout=10000)
+    form = planned.findChildren(SlotDialog)[0]
+    assert form.minutes.value() == slot.minutes + 15.0
+    with qtbot.waitSignal(planned.shared.kept, timeout=10000):
+        form.keep()
+    qtbot.waitUntil(lambda: planned.sentence().slots_now()[0].minutes == slot.minutes + 15.0, timeout=10000)
+
+
+def test_a_bowler_without_balls_is_told_what_upkeep_needs_and_can_begin(planned: UpkeepRoom, qtbot) -> None:
+    planned._pick_bowler(2)
+    qtbot.waitUntil(lambda: planned.jobs.empty.isVisibleTo(planned), timeout=20000)
+    assert planned.jobs.empty.button.name() == "Add the first ball"
+    assert not planned.weeks.isVisibleTo(planned)
+    assert not planned.jobs.done_key.isEnabled()
+    assert "<i>Ode</i> & Co" in planned.jobs.empty.title.whole()

@@ -99,7 +99,7 @@ def week(
               "Slow Lantern, deep oil: Thu 26 to Wed 25 Nov, because it cools for a day"),
     )  # fmt: skip
     left = (item(6, "Bramble Vow", "resurface", "500, 2000 s", None, minutes=16, mark="over"),) if unplaced else ()
-    ways = (Relaxation("minutes", "12 more minutes on Thu 26 Nov"),) if unplaced else ()
+    ways = (Relaxation("minutes", "12 more minutes on Thu 26 Nov", 1, 12.0),) if unplaced else ()
     return WeekView(
         1, "Mirel Oster", monday, f"Week {monday.isocalendar().week}", "23 to 29 Nov 2026", days, left, moved, ways,
         ("Pads in stock suffice until Sat 12 Dec.",), "5 jobs, 50 min", ("4000 foam",), plan_id, STAMP,

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
         WeekView,
     )
     from arsenal.acts.shop import Shop
+
+FIVE = 5
 
 # ruff: noqa: PLC0415 - what an act needs is heavy and loaded on the worker's thread
 
@@ -76,5 +79,8 @@ def to_remind(shop: Shop) -> tuple[tuple[CustomerReminder, ...], tuple[NotRemind
 
 
 def slot_to_widen(way: Relaxation, slots: tuple[Slot, ...]) -> Slot | None:
-    """The slot whose minutes a relaxation speaks of, told by its day; None where it cannot be told."""
-    return next((slot for slot in slots if slot.id == getattr(way, "slot_id", -1)), None)
+    """The slot whose minutes a relaxation speaks of, with as many more in whole fives; None where it is not known."""
+    slot = next((slot for slot in slots if slot.id == way.slot_id), None)
+    if slot is None:
+        return None
+    return replace(slot, minutes=float(math.ceil((slot.minutes + way.minutes) / FIVE) * FIVE))
