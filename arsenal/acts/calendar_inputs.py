@@ -70,6 +70,7 @@ def gather(
     items: list[PlayItem] = []
     pinned: dict[str, date] = {}
     spins = not sessions or any(session.spinner for session in sessions)
+    jobs.read_ahead(shop, whom, (lambda part: progress(0.6 * part)) if progress is not None else None)
     own_slots = {slot.bowler_id for slot in shop.every(Slot)}
     for n, person in enumerate(whom):
         one = _of_person(shop, person, until, spins=spins, fresh=bowler_id is not None)
@@ -82,7 +83,7 @@ def gather(
         items += [item for item in one.play if bowler_id is not None or item.kind == "event"]
         pinned |= one.pinned
         if progress is not None:
-            progress(0.8 * (n + 1) / max(len(whom), 1))
+            progress(0.6 + 0.2 * (n + 1) / max(len(whom), 1))
     free, away = _free(sessions, items) if bowler_id is not None else (sessions, ())
     stock, refill = _stock(shop, bowler_id, falling)
     asked = Asked(

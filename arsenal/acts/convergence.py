@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Callable, Hashable, Iterator, Sequence
+
 from arsenal.acts import taught
 from arsenal.acts.shop import Shop
 from arsenal.acts.taught import Known
@@ -15,6 +18,9 @@ from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
 
 DRAWS = 100
+BALLS_AT_ONCE = 48
+Held = tuple[tuple[Ball, SurfaceState], ...]
+Progress = Callable[[float], None]
 
 
 def alarms(shop: Shop, bowler_id: int, lane_id: int | None = None) -> tuple[Remark, ...]:
@@ -30,24 +36,76 @@ def alarms(shop: Shop, bowler_id: int, lane_id: int | None = None) -> tuple[Rema
     def make() -> tuple[Remark, ...]:
         return convergence.alarms(_shot(shop, known), had)
 
-    return shop.remembered(("alarms", had, known.key), make)
+    return shop.remembered(("alarms", had, known.key), make, small=True)
 
 
 def lost(shop: Shop, bowler_id: int, lane_id: int | None = None) -> dict[int, Loss]:
     """Boards lost by ball id on a condition (None: the usual one): to the surface since it settled in, and to oil in
     the cover, two deficits each with its doubt. Strike balls only; empty where throw or condition are not known.
     """
-    bowler = shop.person(bowler_id)
+    asked = _asked(shop, shop.person(bowler_id), lane_id)
+    if asked is None:
+        return {}
+    known, had = asked
+    return shop.remembered(("lost", had, known.key), lambda: losses(_shot(shop, known), had), small=True)
+
+
+def lost_of_many(shop: Shop, people: Sequence[Person], progress: Progress | None = None) -> None:
+    """Reckon what the balls of many bowlers have lost, so that `lost` has it ready: bowlers who throw alike on one
+    condition are reckoned in one batch. The numbers are the same: each ball's draws are its own.
+    """
+    groups: dict[Hashable, list[tuple[Known, Held]]] = defaultdict(list)
+    for n, bowler in enumerate(people):
+        asked = _asked(shop, bowler, None)
+        if asked is not None and asked[1] and not shop.recalls(("lost", asked[1], asked[0].key)):
+            groups[_alike(*asked)].append(asked)
+        if progress is not None and n % 16 == 0:
+            progress(0.5 * n / len(people))
+    done, whole = 0, sum(map(len, groups.values()))
+    for group in groups.values():
+        for some in _chunks(group):
+            made = _together(shop, some)
+            for known, had in some:
+                own = {ball.id: made[ball.id] for ball, _ in had if ball.id in made}
+                shop.remembered(("lost", had, known.key), _given(own), small=True)
+            done += len(some)
+            if progress is not None:
+                progress(0.5 + 0.5 * done / whole)
+
+
+def _given(own: dict[int, Loss]) -> Callable[[], dict[int, Loss]]:
+    return lambda: own
+
+
+def _asked(shop: Shop, bowler: Person, lane_id: int | None) -> tuple[Known, Held] | None:
     lane = _lane(shop, bowler, lane_id)
     if lane is None or bowler.style is None:
-        return {}
+        return None
     had = tuple((ball, state) for ball, state in shop.held(bowler.id) if not ball.spare)
-    known = taught.usual(shop, bowler, lane)
+    return taught.usual(shop, bowler, lane), had
 
-    def make() -> dict[int, Loss]:
-        return losses(_shot(shop, known), had)
 
-    return shop.remembered(("lost", had, known.key), make)
+def _alike(known: Known, had: Held) -> Hashable:
+    """Whoever has this in common has the same shot; a bowler of whose balls practice taught something stands alone."""
+    bowler = known.bowler
+    if known.balls:
+        return bowler.id, len(had)
+    return bowler.style, bowler.hooks_to_left, dict(bowler.lines).get(known.lane.id), known.lane
+
+
+def _chunks(group: Sequence[tuple[Known, Held]]) -> Iterator[list[tuple[Known, Held]]]:
+    some: list[tuple[Known, Held]] = []
+    for one in group:
+        some.append(one)
+        if sum(len(had) for _, had in some) >= BALLS_AT_ONCE:
+            yield some
+            some = []
+    if some:
+        yield some
+
+
+def _together(shop: Shop, some: Sequence[tuple[Known, Held]]) -> dict[int, Loss]:
+    return losses(_shot(shop, some[0][0]), [pair for _, had in some for pair in had])
 
 
 def lost_as(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from datetime import date
 
 from arsenal.acts import convergence, intervals, taught
@@ -9,6 +10,16 @@ from arsenal.acts.shop import Shop
 from arsenal.plan import upkeep
 from arsenal.plan.records import Job
 from arsenal.trade.person import Person
+
+
+def read_ahead(shop: Shop, people: Sequence[Person], progress: Callable[[float], None] | None = None) -> None:
+    """Have ready what `of_bowler` asks for many bowlers: all their logs in one read, and what their balls have lost in
+    few batches.
+    """
+    if len(people) < 2:
+        return
+    shop.read_ahead(shop.balls())
+    convergence.lost_of_many(shop, people, progress)
 
 
 def of_bowler(
@@ -30,4 +41,5 @@ def of_bowler(
     lengths = tuple(len(shop.entries(ball.id)) for ball, _ in had)
     known = tuple(taught.taught_of(shop, bowler.id).values())
     chosen = repr(intervals.chosen(shop))
-    return shop.remembered(("jobs", had, lengths, bowler, lane, today, until, pace, chosen, known), make)
+    key = ("jobs", had, lengths, bowler, lane, today, until, pace, chosen, known)
+    return shop.remembered(key, make, small=True)

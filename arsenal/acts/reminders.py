@@ -68,6 +68,7 @@ def customers(shop: Shop) -> tuple[tuple[CustomerReminder, ...], tuple[NotRemind
     """
     texts: list[CustomerReminder] = []
     left: list[NotReminded] = []
+    jobs.read_ahead(shop, shop.people())
     for person in shop.people():
         found, _ = moved.split(shop, jobs.of_bowler(shop, person))
         work = [job for job in found if job.work in WRITTEN_OF and job.due in (Due.DUE, Due.OVER) and not job.damage]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, timedelta
 
 from arsenal.acts import buying, convergence, jobs, logging, moved, readings, recipes, week
@@ -12,14 +13,17 @@ from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Abrasive, Cleaned, Draft, Inspected, Kind, OilDrawn, OilMethod, Payload, SurfaceWork
 from arsenal.trade.limits import check
 
+A_GROUP = 24
+"""Bowlers whose sets are compared for one sheet: a coach's group, not a shop's customers."""
 _ORDER = {Due.OVER: 0, Due.DUE: 1, Due.SOON: 2, Due.FINE: 3}
 
 
 def upkeep(
-    shop: Shop, bowler_id: int | None = None, *, until: date | None = None, games_a_week: float | None = None
-) -> UpkeepSheet:
-    """Jobs of one bowler, or of everybody, soonest first; until the end of this week unless said. Raises NotFound,
-    OutOfRange.
+    shop: Shop, bowler_id: int | None = None, *, until: date | None = None, games_a_week: float | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> UpkeepSheet:  # fmt: skip
+    """Jobs of one bowler, or of everybody, soonest first; until the end of this week unless said. Balls that have
+    grown alike are told of a group, not of a whole shop's customers. Raises NotFound, OutOfRange.
     """
     today = shop.today()
     end = until or today + timedelta(days=6 - today.weekday())
@@ -27,6 +31,7 @@ def upkeep(
         check("games a week", games_a_week)
     bowler = shop.person(bowler_id) if bowler_id is not None else None
     whom = (bowler,) if bowler else shop.people()
+    jobs.read_ahead(shop, whom, progress)
     known = {p.id: jobs.of_bowler(shop, p, until=end, games_a_week=games_a_week) for p in whom}
     found = [job for own in known.values() for job in own]
     balls = {ball.id: ball for person in whom for ball, _ in shop.held(person.id)}
@@ -38,7 +43,8 @@ def upkeep(
     buy = buying.shopping(shop, bowler_id, known=known).names
     worth = readings.of_bowler(shop, bowler.id) if bowler else ()
     reading = worth[0][1].sentence if worth else ""
-    alarms = tuple(remark for person in whom for remark in convergence.alarms(shop, person.id))
+    told = whom if len(whom) <= A_GROUP else ()
+    alarms = tuple(remark for person in told for remark in convergence.alarms(shop, person.id))
     return UpkeepSheet(
         bowler, tuple(found), balls, states, today, end, pace, buy, tuple(left_out), habit, alarms, reading
     )
