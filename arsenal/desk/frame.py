@@ -212,7 +212,9 @@ class Window(QWidget):
             self.open_room(LANE_SIDE)
 
     def undo(self) -> None:
-        """Take back the last act."""
+        """Take back what the room holds and has not kept yet, else the last act."""
+        if self._open is not None and self._open.forget():
+            return
         self.shared.keep(_undo, title="Taking it back")
 
     def ask_questions(self) -> None:
@@ -320,7 +322,9 @@ class Window(QWidget):
         self.activateWindow()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Remember where everything was."""
+        """Keep what the room still holds, and remember where everything was."""
+        if self._open is not None:
+            self._open.leave()
         self.remember()
         self.closed.emit()
         super().closeEvent(event)

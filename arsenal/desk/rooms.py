@@ -154,6 +154,10 @@ class Room(QWidget):
         """A letter or sign no button of the room answers to (“/” on the Bench). True where the room used it."""
         return False
 
+    def forget(self) -> bool:
+        """Undo where something waits that is not kept yet. True where the room had such a thing, and forgot it."""
+        return False
+
     def burst(self, text: str) -> bool:
         """Signs that came faster than a hand types, mostly a scan. True where the room takes them for itself."""
         return False

@@ -43,7 +43,7 @@ class PracticeRoom(Room):
 
     def __init__(self, shared: Shared, parent: QWidget | None = None) -> None:
         super().__init__(shared, parent)
-        self._front = self._setting = self._fresh = False
+        self._front = self._setting = self._fresh = self._asks = False
         self.bar, self.turns = Bar(), Turns(self)
         self.pane, self.side = ThrowPane(), SidePane(shared)
         self.thrower = Thrower(shared, self.pane, "practice")
@@ -177,6 +177,11 @@ class PracticeRoom(Room):
             return (self.beside.thrower if shifted and self.two() else self.thrower).toggle_wiped()
         return False
 
+    def forget(self) -> bool:
+        """A shot that still waits."""
+        waits = self._waits()
+        return waits is not None and waits.waiting.drop() is not None
+
     def burst(self, text: str) -> bool:
         """A shot typed faster than a hand types: one letter of the seven, then a board."""
         button = next((b for b in self.pane.keys.buttons if b.key == text[:1].upper()), None)
@@ -190,21 +195,26 @@ class PracticeRoom(Room):
 
     # reading
 
-    def load(self) -> None:
-        """Ask for the session, and for that of the second bowler."""
+    def load(self, *, only_hand: bool = False) -> None:
+        """Ask for the session, and for that of the second bowler. `only_hand` where another ball came in hand and
+        nothing else: next shot and plan stay as they are.
+        """
         one = self.thrower
+        self._asks = self._asks or not only_hand
         one.bowler_id, one.lane_id, one.ball_id = self.shared.bowler_id, self.shared.lane_id, self.shared.ball_id
         one.load()
-        if self.two():
+        if self.two() and not only_hand:
             self.beside.load(self.shared.lane_id)
 
     def _other(self, _id: object) -> None:
         if self._setting:
             return
-        if self.shared.bowler_id != self.thrower.bowler_id or self.shared.ball_id != self.thrower.ball_id:
+        one = self.thrower
+        same = self.shared.bowler_id == one.bowler_id and self.shared.lane_id == one.lane_id
+        if not same or self.shared.ball_id != one.ball_id:
             self.pane.waiting.finish()
         if self._front:
-            self.load()
+            self.load(only_hand=same)
 
     def _failed(self, error: KnownError) -> None:
         self.shared.trouble(error)
@@ -230,12 +240,19 @@ class PracticeRoom(Room):
         self.turns.begin(
             lambda: self.bar.show_found(found, self.beside.person), lambda: self.pane.show_session(session),
             lambda: self.pane.show_shots(session.shots, session), lambda: self.side.show_balls(session),
-            self._fit, lambda: self.side.ask(session) if not self.two() else None,
+            self._fit, self._ask,
         )  # fmt: skip
         focus = QApplication.focusWidget()
         if had_focus and (focus is None or focus is self.bar.who or self.isAncestorOf(focus)):
             self.pane.hand.setFocus(Qt.FocusReason.OtherFocusReason)
         self._fresh = False
+
+    def _ask(self) -> None:
+        """Next shot and plan, where something has changed that they depend on."""
+        session = self.thrower.session
+        if session is not None and self._asks and not self.two():
+            self._asks = False
+            self.side.ask(session)
 
     def _show_missing(self) -> None:
         found = self.thrower.found
@@ -269,7 +286,7 @@ class PracticeRoom(Room):
         self.beside.setVisible(two)
         self.who.setVisible(two)
         session = self.thrower.session
-        self.who.setText(f"{session.bowler.name}: the keys as they are" if session else "")
+        self.who.setText(f"{session.bowler.name}: plain keys. With Shift the other bowler’s" if session else "")
 
     # keys
 

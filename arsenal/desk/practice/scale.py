@@ -40,6 +40,7 @@ class Scale:
         said = [
             _turned(value, mirrored)
             for row in shots
+            if not row.kept_out
             for value in (row.expected_low, row.expected_high, row.seen_board, row.seen_low, row.seen_high)
             if value is not None
         ]

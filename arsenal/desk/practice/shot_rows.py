@@ -18,8 +18,8 @@ def mark(row: ShotRow) -> str:
 
 
 def name(row: ShotRow) -> str:
-    """“Quarry Song”, “Quarry Song, Paper Moth” for two thrown back to back."""
-    return f"{row.name}, {row.other}" if row.other else row.name
+    """“Quarry Song”, “Quarry Song and Paper Moth” for two thrown back to back."""
+    return f"{row.name} and {row.other}" if row.other else row.name
 
 
 def detail(row: ShotRow) -> str:

@@ -29,12 +29,13 @@ class Columns:
         now = look()
         self.margin = now.px(20 if now.logical(width) >= 520 else 12)
         bold, seen = QFontMetricsF(now.font(14, 500)), QFontMetricsF(now.font(14, 600))
+        alone = [row for row in rows if not row.other]
         self.number = self.margin + round(QFontMetricsF(now.font(14)).horizontalAdvance("00"))
         self.name = self.number + now.px(10)
-        widest = max([bold.horizontalAdvance(shot_rows.name(r)) for r in rows] + [now.px(90)])
+        widest = max([bold.horizontalAdvance(r.name) for r in rows] + [now.px(90)])
         free = width - 2 * self.margin
         self.name_wide = round(min(widest, free * 0.26))
-        words = max([seen.horizontalAdvance(r.seen) for r in rows] + [now.px(40)])
+        words = max([seen.horizontalAdvance(r.seen) for r in alone] + [now.px(40)])
         self.right = width - self.margin
         self.seen_wide = round(min(words + now.px(22), free * 0.30))
         self.left = self.name + self.name_wide + now.px(10)
@@ -81,8 +82,8 @@ class ShotPainter(RowPainter):
             write(painter, QRect(0, box.top(), at.number, box.height()), str(row.number), now.font(14), "ink2",
                   right=True)  # fmt: skip
         name = QRect(at.name, box.top(), at.name_wide, box.height())
-        write(painter, name, shot_rows.name(row), now.font(14, 500), "hand" if row.ball_id == self.hand else "ink")
-        for share in self.scale.pocket_at():
+        write(painter, name, row.name, now.font(14, 500), "hand" if row.ball_id == self.hand else "ink")
+        for share in self.scale.pocket_at() if not row.other else ():
             painter.fillRect(QRect(at.x(share), box.top(), 1, box.height()), now.color("edge"))
         self._seen(painter, box, at, row)
         self._expected(painter, box, at, row)
@@ -116,7 +117,8 @@ class ShotPainter(RowPainter):
 
     def _words(self, painter: QPainter, box: QRect, at: Columns, row: ShotRow) -> None:
         now, font = look(), look().font(14, 600)
-        room = QRect(at.right - at.seen_wide, box.top(), at.seen_wide, box.height())
+        whole = at.right - at.left if row.other else at.seen_wide  # two balls back to back have no place on the axis
+        room = QRect(at.right - whole, box.top(), whole, box.height())
         told = shot_rows.mark(row)
         side = now.px(13) if told else 0
         words = room.adjusted(side + now.px(5) if told else 0, 0, 0, 0)
@@ -235,13 +237,13 @@ class AxisHead(QWidget):
 class Legend(QWidget):
     """What the marks of the list mean; words give way from the right where there is little room."""
 
-    WORDS = ("expected", "seen, a number", "seen, a word", "outside its doubt")
+    WORDS = ("expected", "seen, a number", "seen, a word", "outside its doubt", "not learned from")
 
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName(
             "Grey whisker: expected, 10th to 90th percentile. Diamond: seen, a number. Band: seen, a word. "
-            "Half disc: seen outside its doubt."
+            "Half disc: seen outside its doubt. Hollow, with a diamond: kept, not learned from."
         )
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         look().changed.connect(self.updateGeometry)
@@ -251,7 +253,7 @@ class Legend(QWidget):
         return QSize(look().px(300), look().px(LEGEND))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the four marks."""
+        """Draw the marks."""
         painter, now = QPainter(self), look()
         font = now.font(12)
         x, y = now.px(20), self.height() / 2.0
@@ -277,6 +279,10 @@ class Legend(QWidget):
             painter.fillRect(box, now.tint("edge", "sheet", 0.28))
             for edge in (box.left(), box.right() + 1 - now.line(2)):
                 painter.fillRect(QRect(edge, box.top(), now.line(2), box.height()), now.color("ink"))
-        else:
+        elif number == 3:
             side = now.px(12)
             paint.due_mark(painter, QRectF(x + now.px(8), y - side / 2.0, side, side), "soon")
+        else:
+            side = now.px(13)
+            ratio = painter.device().devicePixelRatioF()
+            painter.drawPixmap(QPointF(x + now.px(8), y - side / 2.0), icons.pixmap("alert", side, "warn", ratio))

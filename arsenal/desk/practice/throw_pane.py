@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedLayout, QVBoxLay
 
 from arsenal.desk.lane_side.act_key import ActKey
 from arsenal.desk.parts import paint
+from arsenal.desk.parts.marks import Told
 from arsenal.desk.parts.text import Plain, set_tip
 from arsenal.desk.practice import shot_rows
 from arsenal.desk.practice.hand import Hand
@@ -55,7 +56,7 @@ class ThrowPane(QWidget):
 
     def __init__(self, name: str = "", *, shifted: bool = False) -> None:
         super().__init__()
-        self._wiped, self._finding, self._whole, self._low = "", "", False, False
+        self._wiped, self._whole, self._low = "", False, False
         self.waiting = Waiting(self)
         self.hand, self.keys = Hand(), ShotKeys(f"What did it do? {name}".strip(), shifted=shifted)
         self.title, self.hint = (
@@ -67,6 +68,7 @@ class ThrowPane(QWidget):
             self.shots.setAccessibleName(f"Shots of {name}, newest first")
         self.axis, self.legend = AxisHead(self.shots), Legend()
         self.detail = Plain("", px=12, token="ink2", wrap=True)
+        self.finding, self.outing = Told("due", "warn"), Plain("", px=13, token="ink2", wrap=True)
         self.none = Plain(NONE_YET, px=14, token="ink2", wrap=True)
         self.acts: dict[str, ActKey] = {}
         self._acts = QHBoxLayout()
@@ -101,6 +103,11 @@ class ThrowPane(QWidget):
         self._column.addWidget(self.axis)
         self._column.addWidget(self.none, 1)
         self._column.addWidget(self.shots, 1)
+        self._said = QVBoxLayout()
+        for told in (self.finding, self.outing):
+            self._said.addWidget(told)
+            told.hide()
+        self._column.addLayout(self._said)
         self._column.addLayout(self._foot)
         self.shots.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
@@ -130,8 +137,17 @@ class ThrowPane(QWidget):
         for what, button in self.acts.items():
             button.setEnabled(not spare or what == "lines")
         self.acts["pair"].setEnabled(len(session.balls) > 1)
-        self._finding = session.findings[0].sentence if session.findings else session.outing_words
+        self._show_findings(session)
         self._tell(None)
+
+    def _show_findings(self, session: PracticeSession) -> None:
+        """What is odd, most pressing first; else what this outing says of the lane."""
+        said = [finding.sentence for finding in session.findings]
+        more = f" And {len(said) - 1} more." if len(said) > 1 else ""
+        self.finding.setText(said[0] + more if said else "")
+        set_tip(self.finding, " ".join(said))
+        self.outing.setText("" if said else session.outing_words)
+        self.outing.setVisible(bool(self.outing.whole()))
 
     def show_shots(self, rows: tuple[ShotRow, ...], session: PracticeSession) -> None:
         """The shots of this outing, newest first."""
@@ -184,10 +200,9 @@ class ThrowPane(QWidget):
         self.hint.setText(sentence)
 
     def _tell(self, row: object) -> None:
-        """The chosen shot whole, else what is odd, else what the marks mean."""
-        said = shot_rows.detail(row) if row is not None else self._finding  # type: ignore[arg-type]
-        self.detail.setText(said)
-        self._foot.setCurrentWidget(self.detail if said and row is not None else self.legend)
+        """The chosen shot whole, else what the marks mean."""
+        self.detail.setText(shot_rows.detail(row) if row is not None else "")  # type: ignore[arg-type]
+        self._foot.setCurrentWidget(self.detail if row is not None else self.legend)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The rule under the ball in hand, and over the foot."""
@@ -202,4 +217,5 @@ class ThrowPane(QWidget):
         self._acts.setSpacing(px(8))
         self._head.setSpacing(px(12))
         self.none.setContentsMargins(px(20), px(14), px(20), px(14))
+        self._said.setContentsMargins(px(20), 0, px(20), 0)
         self.detail.setContentsMargins(px(20), px(4), px(20), px(4))

@@ -92,13 +92,14 @@ class Thrower(QObject):
 
     def log(self, seen: AsSeen, *, speed_mps: float | None = None, wiped: bool | None = None) -> None:
         """Keep a shot with the ball in hand; it stands in the list at once, its forecast follows."""
-        session, hand = self.session, self.session.in_hand if self.session else None
-        if session is None or hand is None:
+        session = self.session
+        held = next((row for row in self.balls() if row.ball_id == self.ball_id), None)
+        if session is None or session.in_hand is None or held is None:
             return
-        self._put(_row_of(seen, session, self._made or session.shots))
+        self._put(_row_of(seen, session, self._made or session.shots, held))
         for slot in ("practice next", "practice plan"):
             self.shared.worker.drop(slot)  # the shot is kept before they go on
-        run = asking.log(session, hand.ball.id, seen, self.wiped() if wiped is None else wiped, speed_mps)
+        run = asking.log(session, held.ball_id, seen, self.wiped() if wiped is None else wiped, speed_mps)
         self._next_wiped = None
         self._show_wiped()
         self.shared.keep(run, self.logged.emit, failed=self._not_kept)
@@ -141,18 +142,19 @@ class Thrower(QObject):
         self.pane.show_wiped(said[self._next_wiped])
 
 
-def _row_of(seen: AsSeen, session: PracticeSession, before: tuple[ShotRow, ...]) -> ShotRow:
+def _row_of(seen: AsSeen, session: PracticeSession, before: tuple[ShotRow, ...], held: TaughtRow) -> ShotRow:
     """A shot just pressed, before the file has set it against its forecast."""
-    assert session.in_hand is not None  # noqa: S101 - looked at before
+    hand = session.in_hand
+    finish = hand.finish if hand is not None and hand.ball.id == held.ball_id else ""
     words = seen.word.split(", ") if seen.word else []
     key = next((k for k in session.keys if words and k.word == words[0]), None)
     number = max((row.number for row in before), default=0) + 1
     board = f"{seen.landing_board:g}".replace(".5", "½") if seen.landing_board is not None else ""
     return ShotRow(
-        seq=0, number=number, ball_id=session.in_hand.ball.id, name=session.in_hand.ball.name, expected_board=None,
+        seq=0, number=number, ball_id=held.ball_id, name=held.name, expected_board=None,
         expected_low=None, expected_high=None, seen_board=seen.landing_board,
         seen_low=key.low_board if key and seen.landing_board is None else None,
         seen_high=key.high_board if key and seen.landing_board is None else None,
         seen=", ".join(part for part in (board, seen.word) if part) or "seen", expected="", outside=False, odd=False,
-        kept_out="", finish=session.in_hand.finish, wiped=None, more=("being set against its forecast",),
+        kept_out="", finish=finish, wiped=None, more=("being set against its forecast",),
     )  # fmt: skip
