@@ -45,6 +45,9 @@ def parser() -> argparse.ArgumentParser:
     _order_options(add("order", run_order, "the set from strongest to weakest on a lane condition"))
     _whatif_options(add("whatif", run_whatif, "what every pad in stock and every recipe would do to one ball"))
     _practice_options(add("practice", run_practice, "what practice taught, the next shot worth throwing, a plan"))
+    event = add("event", run_event, "an event's bag, stage by stage, and its prep sheet; nothing is logged by it")
+    event.add_argument("name", metavar="NAME", help="the event, as padbook list events names it")
+    event.add_argument("--bowler", metavar="B", help="whose bag; may be left out where one bowler is entered")
     due = add("upkeep", run_upkeep, "what is due on which ball, why and by when")
     due.add_argument("--bowler", metavar="B", help="only this bowler's balls")
     due.add_argument("--all", action="store_true", help="list later jobs too")
@@ -62,7 +65,7 @@ def parser() -> argparse.ArgumentParser:
     backup.add_argument("onto", type=Path, metavar="FILE")
     add("verify", run_verify, "go over the whole file and say whether it is sound")
     listed = add("list", run_list, "list what the file holds")
-    listed.add_argument("what", choices=("bowlers", "balls", "lanes", "pads", "recipes"))
+    listed.add_argument("what", choices=("bowlers", "balls", "lanes", "pads", "recipes", "events"))
     sample = add("sample", run_sample, "write the sample shop to a new file")
     sample.add_argument("onto", type=Path, metavar="FILE")
     return top
@@ -93,6 +96,7 @@ def _practice_options(practice: argparse.ArgumentParser) -> None:
     length = practice.add_mutually_exclusive_group()
     length.add_argument("--shots", type=int, metavar="N", help="a plan of so many shots; ten when left out")
     length.add_argument("--minutes", type=float, metavar="N", help="a plan for so many minutes")
+    practice.add_argument("--csv", type=Path, metavar="DIR", help="write shots and what they taught there as tables")
 
 
 def main(argv: Sequence[str] | None = None, open_desk: Callable[[Sequence[str]], int] | None = None) -> int:
@@ -180,12 +184,29 @@ def run_practice(given: argparse.Namespace) -> int:
 
     with opened(given, read_only=True) as shop:
         bowler = reading.bowler_named(shop, given.bowler)
+        if given.csv is not None:
+            written = [str(path) for path in practice.export(shop, bowler.id, given.csv)]
+            show(given, written, lambda: "\n".join(written))
+            return 0
         lane = reading.lane_named(shop, given.lane, bowler)
         session = practice.session(shop, bowler.id, lane.id)
         found = practice.next_shots(shop, bowler.id, lane.id)
         plan = practice.plan(shop, bowler.id, lane.id, shots=given.shots, minutes=given.minutes)
         row = printed_practice.practice_row(session, found, plan)
         show(given, row, lambda: printed_practice.practice_text(session, found, plan))
+    return 0
+
+
+def run_event(given: argparse.Namespace) -> int:
+    """The bag and the prep sheet of one bowler at one event."""
+    from arsenal import printed_event  # noqa: PLC0415
+    from arsenal.acts import event, reading  # noqa: PLC0415
+
+    with opened(given, read_only=True) as shop:
+        found = reading.event_named(shop, given.name)
+        who = reading.entered_named(shop, found, given.bowler)
+        plan = event.event_plan(shop, found.id, who.id)
+        show(given, printed_event.event_row(plan), lambda: printed_event.event_text(plan))
     return 0
 
 
@@ -292,10 +313,19 @@ def run_list(given: argparse.Namespace) -> int:
             rows = [printed.ball_row(ball, owners.get(ball.owner_id)) for ball in reading.balls(shop)]
         elif given.what == "lanes":
             rows = [printed.lane_row(lane) for lane in reading.lanes(shop)]
+        elif given.what == "events":
+            rows = _event_rows(shop)
         else:
             rows = _stock_rows(shop, given.what, owners)
         show(given, rows, lambda: printed.list_text(rows, f"There are no {given.what} in this file yet."))
     return 0
+
+
+def _event_rows(shop: Shop) -> list[dict[str, Any]]:
+    from arsenal import printed_event  # noqa: PLC0415
+    from arsenal.acts import events  # noqa: PLC0415
+
+    return [printed_event.list_row(event) for event in events.events(shop)]
 
 
 def _stock_rows(shop: Shop, what: str, owners: dict[int, str]) -> list[dict[str, Any]]:
