@@ -21,6 +21,7 @@ from arsenal.practice.next_shot import Lines
 from arsenal.practice.posterior import Posterior
 from arsenal.practice.taught import FIRST_READ, LANDING
 from arsenal.trade.findings import Finding
+from arsenal.trade.lane import UnknownHouse
 from arsenal.trade.units import BOARD_M, FOOT_M
 
 SURE = 1.2815515655446004
@@ -123,13 +124,15 @@ def lane_words(shop: Shop, held: Held) -> str:
     lane, at = np.zeros(lines.where.size), lines.where.outing(held.outing)
     lane[at] = lines.slope(zero, LANDING)[at]
     boards, sd = float(lane @ lines.mean) / BOARD_M, math.sqrt(max(float(lane @ lines.cov @ lane), 0.0)) / BOARD_M
-    name = _which(shop, held)
+    name, unknown = _which(shop, held), isinstance(held.lane.film, UnknownHouse)
     if words.amount(boards, sd) == "0":
-        return f"{name} plays as it was said to, ± {words.counted(max(sd, 0.5), sd)}."
+        as_said = "like the middle of what it may be" if unknown else "as it was said to"
+        return f"{name} plays {as_said}, ± {words.counted(max(sd, 0.5), sd)}."
     way = "longer" if boards < 0.0 else "shorter"
     one = words.amount(boards, sd) in ("½", "1")
     apart = f"{words.amount(boards, sd)} ± {words.doubt(sd)} board{'' if one else 's'}"
-    return f"{name} plays {apart} {way} than it was said to: {zero.ball.name} ends that much {_end(boards)}."
+    than = "the middle of what it may be" if unknown else "it was said to"
+    return f"{name} plays {apart} {way} than {than}: {zero.ball.name} ends that much {_end(boards)}."
 
 
 def _end(boards: float) -> str:

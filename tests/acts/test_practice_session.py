@@ -8,12 +8,13 @@ from datetime import datetime, timedelta
 import pytest
 from made_shop import NOW, TODAY, Clock
 
-from arsenal.acts import logging, people, practice, rules_now, undo
+from arsenal.acts import lanes, logging, people, practice, rules_now, undo
 from arsenal.acts.practice_views import AsSeen, ShotRow
 from arsenal.acts.recipes import by_hand
 from arsenal.acts.shop import Shop
 from arsenal.trade.entries import Draft, Handed, Kind, Note, Shot, Wiped
 from arsenal.trade.errors import KnownError, NotFound, OutOfRange
+from arsenal.trade.lane import Lane, UnknownHouse
 from arsenal.trade.release import Line
 from arsenal.trade.units import BOARD_M
 
@@ -268,3 +269,38 @@ def test_the_rule_goes_with_the_session(shop: Shop, clock: Clock) -> None:
     clock.at += timedelta(minutes=30)
     assert not practice.session(shop, 1).rule.pads_allowed
     logging.keep(shop, (Draft(JAY, Kind.NOTE, TODAY, Note("towel only")),))
+
+
+def test_two_or_three_benchmark_shots_narrow_an_unknown_house(shop: Shop) -> None:
+    lanes.add_lane(shop, Lane(0, "unknown house", UnknownHouse()))
+    rows = []
+    for _ in range(3):
+        practice.log_shot(shop, 1, 3, JAY, AsSeen(landing_board=15.0, first_read_ft=40.0))
+        rows.append(practice.session(shop, 1, 3).shots[0])
+    first, last = rows[0], rows[-1]
+    assert last.expected_high - last.expected_low < 0.75 * (first.expected_high - first.expected_low)  # type: ignore[operator]
+    assert "the middle of what it may be" in practice.session(shop, 1, 3).outing_words
+
+
+def test_an_odd_outing_is_named_by_day_and_condition(shop: Shop, clock: Clock) -> None:
+    for night in range(4):
+        clock.at += timedelta(days=1)
+        seen = AsSeen(landing_board=17.5, first_read_ft=38.0, by_sensor=True)
+        if night == 3:
+            seen = AsSeen(landing_board=6.0, first_read_ft=46.0, by_sensor=True)
+        for ball_id in (ROOK, JAY, MOTH) * 2:
+            practice.log_shot(shop, 1, 1, ball_id, seen)
+    found = practice.session(shop, 1)
+    (odd,) = (f for f in found.findings if f.code == "practice.odd-outing")
+    assert odd.sentence.startswith("The lane of 41 ft house, 25 mL on Sat 28 Nov played like far more oil")
+    assert "boards longer than it was said to" in found.outing_words
+
+
+def test_a_ball_its_log_does_not_explain_is_named_in_its_row(shop: Shop, clock: Clock) -> None:
+    for _ in range(4):
+        clock.at += timedelta(days=1)
+        for ball_id, board, feet in ((ROOK, 30.0, 24.0), (JAY, 17.0, 39.0), (MOTH, 15.0, 40.0)):
+            practice.log_shot(shop, 1, 1, ball_id, AsSeen(landing_board=board, first_read_ft=feet, by_sensor=True))
+    rook = next(row for row in practice.session(shop, 1).balls if row.ball_id == ROOK)
+    assert rook.warning.startswith("Rook Hollow ")
+    assert rook.warning.endswith("than anything its log explains: check the log.")
