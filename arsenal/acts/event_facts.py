@@ -42,7 +42,7 @@ def facts(shop: Shop, going: Going, mounts: Sequence[Mount]) -> tuple[tuple[str,
     event = going.event
     rule = f"ban from: {event.ban_from.value}; check your book"
     if event.rule_note:
-        rule = f"{rule}. Their sheet: {event.rule_note}"
+        rule = f"{rule}. Their sheet: {event.rule_note.rstrip('.')}"
     said = [("Rule, this event", rule), ("Bags", _bags(shop, going)), ("Registration", _missing(going))]
     if mounts:
         said.append(("Pads", "; ".join(_mount(going, m) for m in mounts)))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
+from arsenal.acts import events
+from arsenal.acts.event_views import EventName
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Hit
 from arsenal.trade.ball import Ball
@@ -59,6 +61,19 @@ def lane_named(shop: Shop, name: str | None, bowler: Person | None = None) -> La
 def ball_named(shop: Shop, name: str, bowler_id: int | None = None) -> Ball:
     """The ball a name means. Raises NotFound."""
     return _named(balls(shop, bowler_id), name, "ball", lambda b: (b.name, b.nickname), "--ball")
+
+
+def event_named(shop: Shop, name: str) -> EventName:
+    """The event a name means. Raises NotFound."""
+    return _named(events.events(shop), name, "event", lambda e: (e.name,), "NAME")
+
+
+def entered_named(shop: Shop, event: EventName, name: str | None) -> Person:
+    """The bowler in an event that a name means; None where one alone is in it. Raises NotFound."""
+    inside = [shop.person(i) for i in event.entered]
+    if not inside:
+        raise NotFound(f"Nobody is entered in {event.name}.", next_step="Enter a bowler in the desk's Event room.")
+    return _named(inside, name, "bowler in it", lambda p: (p.name, p.nickname), "--bowler")
 
 
 def fitting(things: Sequence[T], name: str, names: Callable[[T], Sequence[str]]) -> list[T]:

@@ -36,7 +36,7 @@ LEAST_OILED = 0.3
 """A track is looked for where a fresh lane has this share of its most oil: outside of it nothing can dry."""
 DRYING_SHARE = 0.85
 """The track dries once the most worn one holds less of its oil than this past the fronts (our own assumption)."""
-MOVED_BOARDS = 1.5
+MOVED_BOARDS = 1.0
 """Moved in: the reference ball's best line lies so far inside of its first one at the arrows (our own assumption)."""
 BURNT_SHARE = 0.55
 """Burnt fronts: the most worn track holds less of its oil than this in the fronts (our own assumption)."""
