@@ -298,7 +298,7 @@ class _Cost:
         for play in self._plays:
             due = falling.by_the_end_of(play.on - timedelta(days=1))
             self._late.append(self._late[-1] + play.games * due)
-            self._wasted.append(self._wasted[-1] + play.games * (1.0 - falling.by_the_end_of(play.on)))
+            self._wasted.append(self._wasted[-1] + play.games * (1.0 - due))
         self._days = [0.0]
         for chance in falling.chance:
             self._days.append(self._days[-1] + chance)
@@ -362,9 +362,11 @@ HEAT_FIRST_DAYS = 7
 
 def _too_near(asked: Asked, heated: Session, other: Session, job: Falling) -> bool:
     days = (other.on - heated.on).days
-    if job.work is Work.RESURFACE and -HEAT_FIRST_DAYS <= days < 0:
-        return True
-    if heated.ends is None or other.begins is None:
-        return 0 <= days * 24.0 <= asked.parameters.cool_hours
-    cooled = heated.ends + timedelta(hours=asked.parameters.cool_hours)
-    return other.key == heated.key or heated.ends <= other.begins < cooled
+    hours = asked.parameters.cool_hours
+    if heated.ends is None or heated.begins is None or other.begins is None:
+        cooling, before = 0 <= days * 24.0 <= hours, days < 0
+    else:
+        cooled = heated.ends + timedelta(hours=hours)
+        cooling = other.key == heated.key or heated.ends <= other.begins < cooled
+        before = other.begins < heated.begins
+    return cooling or (job.work is Work.RESURFACE and before and days >= -HEAT_FIRST_DAYS)
