@@ -77,6 +77,7 @@ def _row(shop: Shop, made: Reckoned, option: Option, chosen: Chosen | None, *, t
         option.ball_id, offer.ball.name, taken, chosen.take if chosen else None, offer.label, option.finish,
         chosen is not None and chosen.finish is not None, _note(made, option, offer, taken=taken), cells,
         _finishes(made, option.ball_id), path_ft, path_boards, _given_up(made, offer.ball) if taken else "",
+        set_grit=offer.state.finish_set_grit, grit=offer.state.grit,
     )  # fmt: skip
 
 

@@ -33,6 +33,7 @@ ROOMS = (
     (1, "Lane-side", "arsenal.desk.coach.front"),
     (2, "Bench", "arsenal.desk.bench.room"),
     (3, "Practice", "arsenal.desk.practice.room"),
+    (4, "Event", "arsenal.desk.event.room"),
     (5, "Upkeep", "arsenal.desk.upkeep.room"),
 )
 """Digit, name, and the module whose `make(shared)` makes the room."""

@@ -184,6 +184,7 @@ def at_lanes(**fields: object) -> AtTheLanes:
         "stage_words": "track drying, about shot 60 on the pair", "in_hand": "Slow Lantern, 2000 s, on 24 over 16",
         "next_ball": "Paper Moth", "next_reason": "covers moved in, from about shot 110",
         "wipe": "every shot: 25 mL and a solid cover", "block": "block 1 of 2, 3 games, since 9:00",
-        "between": "re-oiled; pads not allowed", "block_number": 1, "clean": "Slow Lantern, Paper Moth",
+        "between": "re-oiled; pads not allowed", "block_number": 1,
+        "clean": "clean all used tonight: Slow Lantern, Paper Moth",
     }  # fmt: skip
     return AtTheLanes(**{**made, **fields})  # type: ignore[arg-type]

@@ -89,7 +89,9 @@ class Buys(QWidget):
         self.why = Plain("", px=12, token="ink2", wrap=True)
         self.why.setAlignment(Qt.AlignmentFlag.AlignTop)
         self._column = QVBoxLayout(self)
-        for widget in (self.title, self.view, self.why):
+        self.why_short = Plain("", px=12, token="ink2", elide=True)
+        self._whole = True
+        for widget in (self.title, self.view, self.why, self.why_short):
             self._column.addWidget(widget)
         look().changed.connect(self._dress)
         self._dress()
@@ -104,14 +106,23 @@ class Buys(QWidget):
         self.view.rows_model.set_rows(found)
         told = " ".join((*plan.sentences, *plan.notes)) if plan else ""
         self.why.setText(told)
-        self.why.setVisible(bool(told))
+        self.why_short.setText(told)
+        self.whole(self._whole)
         self.view.setFixedHeight(look().px(ROW_HIGH) * len(found))
         self.setVisible(bool(found) or bool(told))
+
+    def whole(self, on: bool) -> None:
+        """Why the bag is as it is in as many lines as it takes, or the beginning in one line with the rest on hover."""
+        self._whole = on
+        told = bool(self.why.whole())
+        self.why.setVisible(on and told)
+        self.why_short.setVisible(not on and told)
 
     def _dress(self) -> None:
         px = look().px
         self._column.setContentsMargins(0, px(8), 0, px(8))
         self._column.setSpacing(px(6))
         self.title.setContentsMargins(px(20), 0, px(20), 0)
-        self.why.setContentsMargins(px(20), px(2), px(20), 0)
+        for why in (self.why, self.why_short):
+            why.setContentsMargins(px(20), px(2), px(20), 0)
         self.view.setFixedHeight(px(ROW_HIGH) * self.view.rows_model.rowCount())

@@ -48,6 +48,6 @@ class Columns:
         """Whether a cell's words go in two lines."""
         return bool(self.stages) and self.stages[0] < look().px(STAGE_NARROW)
 
-    def name_at(self, *, taken: bool) -> float:
+    def name_at(self, *, compact: bool) -> float:
         """Where a ball's name begins: after the fall, which gives way where there is little room."""
-        return NAME if taken and not self.narrow else HOME_NAME
+        return HOME_NAME if compact or self.narrow else NAME

@@ -110,12 +110,12 @@ class RowControls(QWidget):
     def _place(self) -> None:
         if self._line is None:
             return
-        px, taken = look().px, self._line.taken
+        px, low = look().px, rows.compact(self._line)
         left = px(self._left)
         middle = self.height() // 2
         room = self.width() - left - px(6)
         wide = min(self.word.sizeHint().width(), room) if self._line.finishes else 0
-        top = middle + px(0 if taken else -2)
+        top = middle + px(-3 if low else 0)
         self.word.setGeometry(left, top, wide, px(24))
         gap = px(10) if wide else 0
         self._note = QRect(left + wide + gap, top, max(0, room - wide - gap), px(24))

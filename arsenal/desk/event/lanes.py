@@ -109,7 +109,7 @@ class LanesView(QWidget):
 
     def show_lanes(self, at: AtTheLanes) -> None:
         """What is so now."""
-        self.countdown.run_to(at.pads_until, at.rule.sentence[:1].upper() + at.rule.sentence[1:])
+        self.countdown.run_to(at.pads_until, at.countdown[:1].upper() + at.countdown[1:])
         said = "; ".join(f"{t.name}: {t.words}" for t in at.thrown) or "nothing is logged today"
         told = not at.shots_on_pair or str(at.shots_on_pair) in at.stage_words
         pair = "" if told else f"about {at.shots_on_pair} shots on the pair"
@@ -128,7 +128,7 @@ class LanesView(QWidget):
         detail = logged or (f"block {at.block_number}" if at.block_number else "no block is on or over yet")
         self.log_key.rename("Log the block", detail)
         self.log_key.setEnabled(at.block_number is not None and not at.logged)
-        self.clean_key.rename("Clean all used", at.clean or "nothing to clean")
+        self.clean_key.rename("Clean all used", at.clean.rpartition(": ")[2] or "nothing to clean")
         self.clean_key.setEnabled(bool(at.clean))
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -30,6 +30,11 @@ def table_rows(plan: EventPlan) -> list[Row]:
     return [*taken, *([Divider(HOME)] if home else []), *home]
 
 
+def compact(line: BallLine) -> bool:
+    """Whether a ball has a low row: it stays home, or is a spare ball, which covers nothing."""
+    return line.spare or not line.taken
+
+
 def state_words(line: BallLine) -> str:
     """“pinned”, “left at home”, empty where it is as the plan says."""
     return {True: "pinned", False: "left at home", None: ""}[line.settled]

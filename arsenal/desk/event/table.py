@@ -21,7 +21,7 @@ from arsenal.desk.parts.lists import NOWHERE, ROW, Index
 from arsenal.desk.theme import look
 
 CELL = ROW + 1
-BALL_ROW, BALL_LEAST, BALL_TALL, HOME_ROW, DIVIDER = 62.0, 54.0, 112.0, 45.0, 26.0
+BALL_ROW, BALL_LEAST, BALL_TALL, HOME_ROW, DIVIDER = 62.0, 52.0, 112.0, 42.0, 26.0
 NARROW_MORE = 16.0
 """What a row grows by where a cell's words go in two lines."""
 
@@ -116,7 +116,9 @@ class TableModel(QAbstractTableModel):
         if self.plan is None or not 0 <= section <= len(self.plan.stages):
             return None
         if section == 0:
-            return f"Room on its own best line, {self.plan.side}" if role in wanted else None
+            said = f"Room on its own best line: {self.plan.side}"
+            tip = f"<qt>{html.escape(said)}</qt>" if role == Qt.ItemDataRole.ToolTipRole else None
+            return said if role in wanted else tip
         stage = self.plan.stages[section - 1]
         if role == ROW:
             return stage
@@ -236,7 +238,7 @@ class EventTable(QTableView):
         more = NARROW_MORE if self.columns().narrow else 0.0
         if not isinstance(row, BallLine):
             return look().px(DIVIDER)
-        return look().px((high if row.taken else HOME_ROW) + more)
+        return look().px((HOME_ROW if rows.compact(row) else high) + more)
 
     def wanted_height(self, high: float = BALL_ROW) -> int:
         """Heads and rows."""
@@ -255,7 +257,7 @@ class EventTable(QTableView):
             if column < self.table.columnCount():
                 self.setColumnWidth(column, wide)
         for control, row in zip(self._controls, self.table.rows(), strict=False):
-            control.set_name_at(at.name_at(taken=isinstance(row, BallLine) and row.taken))
+            control.set_name_at(at.name_at(compact=isinstance(row, BallLine) and rows.compact(row)))
         for number, row in enumerate(self.table.rows()):
             self.setRowHeight(number, self.row_height(row, getattr(self, "_high", BALL_ROW)))
         self.viewport().update()

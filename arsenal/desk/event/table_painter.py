@@ -58,7 +58,7 @@ class TablePainter(QStyledItemDelegate):
     def _ball_or_cell(self, painter: QPainter, box: QRect, row: BallLine, index: Index, *, chosen: bool) -> None:
         left = box.left()
         if index.column() == 0:
-            left += look().px(self.columns.name_at(taken=row.taken))
+            left += look().px(self.columns.name_at(compact=rows.compact(row)))
         right = box.right() + 1 - (look().px(20) if index.column() == len(self.columns.stages) else 0)
         if not chosen:
             paint.hairline(painter, left, right, box.bottom())
@@ -89,20 +89,20 @@ class TablePainter(QStyledItemDelegate):
         token = "hand" if chosen else "ink2"
         tick(painter, self.tick_box(box), row, token)
         px, now = look().px, look()
-        if not row.taken:
-            self._at_home(painter, box, row)
+        if rows.compact(row):
+            self._low(painter, box, row)
             return
-        at = px(self.columns.name_at(taken=True))
+        at = px(self.columns.name_at(compact=False))
         if at > px(FALL):
             glyph = QRectF(box.left() + px(FALL), box.center().y() - px(17), px(FALL_WIDE), px(34))
             paint.fall(painter, glyph, row.set_grit, row.grit, token=token)
         name = QRect(box.left() + at, box.center().y() - px(21), box.width() - at - px(8), px(22))
         write(painter, name, row.name, now.font(15, 600), "ink")
 
-    def _at_home(self, painter: QPainter, box: QRect, row: BallLine) -> None:
-        """Name and why; the finish stands under them."""
+    def _low(self, painter: QPainter, box: QRect, row: BallLine) -> None:
+        """The name alone; finish and note stand under it."""
         px, now = look().px, look()
-        left = box.left() + px(self.columns.name_at(taken=False))
+        left = box.left() + px(self.columns.name_at(compact=True))
         name = QRect(left, box.center().y() - px(20), box.right() - left - px(8), px(20))
         write(painter, name, row.name, now.font(13, 500), "ink2")
 
