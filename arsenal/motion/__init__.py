@@ -3,7 +3,7 @@
 from arsenal.motion.batches import Runs, Throws, batch, throws, trace
 from arsenal.motion.beds import Bed, BedStack, bed, beds
 from arsenal.motion.bodies import body_of, grit_of, reference
-from arsenal.motion.grips import NORMALS, Grip, finish_of, grip, grip_draws, taught_rows, tie_of, with_film
+from arsenal.motion.grips import NORMALS, Grip, finish_of, grip, grip_draws, kept_share, taught_rows, tie_of, with_film
 from arsenal.motion.lines import arrow_distance_m, at_arrows, best_line, word_of
 from arsenal.motion.maps import Friction, Grid, Steps, grid, steps
 from arsenal.motion.rolling import Path, Place, roll
@@ -41,6 +41,7 @@ __all__ = [
     "grip",
     "grip_draws",
     "grit_of",
+    "kept_share",
     "reference",
     "roll",
     "steps",

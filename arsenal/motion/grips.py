@@ -203,9 +203,12 @@ def _drawn(factors: BallFactors, normals: Mapping[int, Floats]) -> Floats:
 
 def finish_of(state: SurfaceState, factors: BallFactors) -> Estimate:
     """The ln Ra in metres of a state of the ball: its log and, as far as the finish is still the present one, what
-    shots have taught of that.
+    shots have taught of that; of a finish looked ahead to, as the same work left it before.
     """
-    log = state.ln_ra_m
+    log, work = state.ln_ra_m, factors.work(state.finish) if state.changed_ln != ZERO else None
+    if work is not None:
+        by, sd = work.after(log.sd)
+        return Estimate(log.mean + by, sd)
     kept = kept_share(factors.ln_ra_sd, state.changed_ln, log.sd)
     var = log.sd**2 + kept**2 * (factors.cov[15] - factors.ln_ra_sd**2)
     return Estimate(log.mean + kept * factors.mean[3], math.sqrt(max(var, 0.0)))

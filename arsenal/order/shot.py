@@ -214,7 +214,25 @@ def worked_on(shot: Shot, ball: Ball, now: SurfaceState, after: SurfaceState, ro
     """The ball with its doubt after surface work, paired with `piece` of it `now`; the same where nothing was done."""
     if after is now:
         return piece(shot, ball, now, rows)
-    return piece_at(shot, ball, after, changed_ln_ra(now.ln_ra_m, after.changed_ln, after.ln_ra_m.sd, rows), rows)
+    ln_ra = changed_ln_ra(now.ln_ra_m, after.changed_ln, after.ln_ra_m.sd, rows)
+    factors = shot.taught.get(ball.id)
+    if factors is not None and factors.work(after.finish) is not None:
+        ln_ra = _as_before(ln_ra, now, after, factors, rows)
+    return piece_at(shot, ball, after, ln_ra, rows)
+
+
+def _as_before(ln_ra: Floats, now: SurfaceState, after: SurfaceState, factors: BallFactors, rows: Floats) -> Floats:
+    """Draws of ln Ra after work that was done before: about what it left then, and as sure as that is. What hangs
+    together with the finish as it is now stays as drawn.
+    """
+    sds = now.ln_ra_m.sd, after.changed_ln.sd, after.ln_ra_m.sd
+    known, kept = motion.finish_of(after, factors), motion.kept_share(sds[0], after.changed_ln, sds[2])
+    tied = now.ln_ra_m.mean + kept * sds[0] * rows[ROW_ROUGHNESS]
+    own = ln_ra - after.changed_ln.mean - tied
+    left = max(known.sd**2 - kept**2 * factors.cov[15], 0.0) ** 0.5
+    wide = float(sds[1] * (1.0 - motion.tie_of(*sds) ** 2) ** 0.5)
+    narrower = min(left / wide, 1.0) if wide > 0.0 else 0.0
+    return np.asarray(tied - kept * factors.mean[3] + known.mean - now.ln_ra_m.mean + narrower * own)
 
 
 def throw(shot: Shot, pieces: Sequence[Piece]) -> Draws:

@@ -22,6 +22,7 @@ from arsenal.motion.records import Floats
 from arsenal.practice.cases import Case, Thrown
 from arsenal.practice.sites import Seen
 from arsenal.surface.state import Estimate
+from arsenal.trade.factors import work_key
 from arsenal.trade.lane import FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Line
@@ -37,6 +38,8 @@ SCATTER_LN_SD = 0.35
 """A: how far ln of a bowler's scatter lies from what was said of it; nobody measures it."""
 OFFSET_SHARE = 0.5
 """A: how much of what is unknown of a finish goes for all finishes of that ball."""
+SAME_WORK_SHARE = 0.85
+"""A: the same where both were set by the same work: the same pad leaves about what it left before (common practice)."""
 LEAST_LN_RA_SD = 0.02
 BY_EYE = np.array([0.5 * BOARD_M, 2.0 * FOOT_M, 2.0 * FOOT_M, 0.75 * BOARD_M, 0.5 * BOARD_M, 3.0 * FOOT_M])
 BY_SENSOR = np.array([0.15 * BOARD_M, 0.75 * FOOT_M, 0.75 * FOOT_M, 0.2 * BOARD_M, 0.15 * BOARD_M, 1.0 * FOOT_M])
@@ -109,17 +112,20 @@ def layout(cases: Sequence[Case], priors: Priors) -> Layout:
         pace_sd = pace.sd / pace.mean or priors.surface.pace_ln_sd
         own = np.array([doubt.ball_ln_mu_sd, doubt.response_sd, OIL_LN_SD, pace_sd])
         prior[first : first + BALL_SIZE, first : first + BALL_SIZE] = np.diag(own**2)
-        _finish_prior(prior, {where[k]: _ln_ra_sd(t, pace_sd, priors) for k, t in finishes.items() if k[0] == ball})
+        own_finishes = {where[k]: t for k, t in finishes.items() if k[0] == ball}
+        _finish_prior(prior, own_finishes, {i: _ln_ra_sd(t, pace_sd, priors) for i, t in own_finishes.items()})
     for key, first in outing_at.items():
         spread = np.array(lane_spread(outings[key], priors))
         prior[first : first + spread.size, first : first + spread.size] = np.diag(spread**2)
     return Layout(balls, where, outing_at, frozenset(houses), prior)
 
 
-def _finish_prior(prior: Floats, sds: Mapping[int, float]) -> None:
+def _finish_prior(prior: Floats, thrown: Mapping[int, Thrown], sds: Mapping[int, float]) -> None:
+    works = {i: work_key(t.state.finish) if t.state.finish else "" for i, t in thrown.items()}
     for i, a in sds.items():
         for j, b in sds.items():
-            prior[i, j] = a * b * (1.0 if i == j else OFFSET_SHARE)
+            same = SAME_WORK_SHARE if works[i] and works[i] == works[j] else OFFSET_SHARE
+            prior[i, j] = a * b * (1.0 if i == j else same)
 
 
 def _ln_ra_sd(t: Thrown, pace_sd: float, priors: Priors) -> float:

@@ -16,7 +16,7 @@ from arsenal.practice.cases import Case, Thrown
 from arsenal.practice.posterior import Posterior
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball
-from arsenal.trade.factors import BallFactors, LaneFactors
+from arsenal.trade.factors import BallFactors, LaneFactors, WorkBefore, work_key
 from arsenal.trade.findings import Finding, Weight
 from arsenal.trade.trial import MARKS, Mark, Sighting, Trial
 from arsenal.trade.units import BOARD_M, FOOT_M
@@ -68,7 +68,19 @@ def _of(found: Posterior, thrown: Mapping[int, Thrown]) -> dict[int, BallFactors
     values, vectors = np.linalg.eigh(cov)
     root = (vectors * np.sqrt(np.maximum(values, 0.0))) @ vectors.T
     counts = Counter(t.ball.id for case in found.cases for t in case.thrown)
-    return {i: _one(i, row, mean, cov, root, ids, thrown[i], counts[i]) for row, i in enumerate(ids)}
+    made = {i: _one(i, row, mean, cov, root, ids, thrown[i], counts[i]) for row, i in enumerate(ids)}
+    return {i: replace(of, works=_works(found, i)) for i, of in made.items()}
+
+
+def _works(found: Posterior, ball_id: int) -> tuple[WorkBefore, ...]:
+    """What the latest finish by each kind of work was against its log."""
+    own = [t for case in found.cases for t in case.thrown if t.ball.id == ball_id and t.state.finish]
+    by_key = {work_key(t.state.finish): found.where.finishes[t.finish] for t in own}
+    share = model.SAME_WORK_SHARE
+    return tuple(
+        WorkBefore(key, share * float(found.mean[at]), share**2 * float(found.cov[at, at]), share**2)
+        for key, at in by_key.items()
+    )
 
 
 def _one(

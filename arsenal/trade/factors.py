@@ -2,7 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+
+from arsenal.trade.entries import Step
+
+
+def work_key(steps: Sequence[Step]) -> str:
+    """Surface work that counts as the same: grain, tool, wet or dry and time, whichever pad of that grain it was."""
+    return repr([(s.abrasive.value, s.number, s.scale.value, s.tool.value, s.wet, s.sides, s.seconds) for s in steps])
+
+
+@dataclass(frozen=True, slots=True)
+class WorkBefore:
+    """What surface work left on a ball when it was done before, against its log: what it will leave again.
+
+    `mean` and `var` are of ln Ra; `share` is how much of the log's own variance is known with them.
+    """
+
+    key: str
+    mean: float
+    var: float
+    share: float
+
+    def after(self, ln_ra_sd: float) -> tuple[float, float]:
+        """Shift of ln Ra and its sd after the same work, where the log is sure of it by `ln_ra_sd`."""
+        return self.mean, (self.var + (1.0 - self.share) * ln_ra_sd**2) ** 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +48,13 @@ class BallFactors:
     shared: tuple[tuple[int, tuple[float, ...]], ...] = ()
     """Balls learned of on the same lanes are off together: for each ball 4 × 4, row by row, on that ball's own standard
     normals. Empty: this ball is drawn by `cov` alone."""
+    works: tuple[WorkBefore, ...] = ()
+    """Surface work that shots were thrown after."""
+
+    def work(self, steps: Sequence[Step]) -> WorkBefore | None:
+        """The same work as it was done before; None where it was not."""
+        key = work_key(steps) if steps and self.works else ""
+        return next((work for work in self.works if work.key == key), None)
 
     @property
     def without_finish(self) -> BallFactors:
@@ -47,4 +79,4 @@ class LaneFactors:
 
     def sd(self, at: int) -> float:
         """One sd of one of them."""
-        return float(self.cov[at * len(self.mean) + at]) ** 0.5
+        return float(self.cov[at * len(self.mean) + at] ** 0.5)
