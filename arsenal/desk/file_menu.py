@@ -51,6 +51,7 @@ class FileMenu(QMenu):
     ) -> None:
         shared, window = self.shared, self._window
         self._say("Load files …", lambda: load.open_load(shared, window), "Ctrl+O")
+        self._say("A sensor’s table of shots …", self._sensor)
         self._say("Write everything to a folder …", self._dump)
         self._say("Backups …", lambda: backups.open_backups(shared, window, restore))
         self._say("Another shop …", other)
@@ -80,6 +81,11 @@ class FileMenu(QMenu):
     def _hold(self, changes: Changes) -> None:
         if changes.changed:
             self.shared.hold_bowler(changes.changed[0].id)
+
+    def _sensor(self) -> None:
+        from arsenal.desk.practice.sensor_dialog import open_sensor  # noqa: PLC0415 - when first asked for
+
+        open_sensor(self.shared, self._window)
 
     def _dump(self) -> None:
         name = QFileDialog.getExistingDirectory(self._window, "Write everything to a folder", str(Path.home()))

@@ -113,7 +113,7 @@ class ShotPainter(RowPainter):
         first, last = (row.seen_high, row.seen_low) if self.scale.mirrored else (row.seen_low, row.seen_high)
         left = at.x(self.scale.at(first)) if first is not None else at.left
         right = at.x(self.scale.at(last)) if last is not None else at.left + at.axis
-        return QRect(left, box.top(), max(2, right - left), box.height())
+        return QRect(left, box.top(), max(2, right - left + 1), box.height())
 
     def _words(self, painter: QPainter, box: QRect, at: Columns, row: ShotRow) -> None:
         now, font = look(), look().font(14, 600)
