@@ -375,3 +375,20 @@ def test_a_bowler_without_balls_is_told_what_upkeep_needs_and_can_begin(planned:
     assert not planned.weeks.isVisibleTo(planned)
     assert not planned.jobs.done_key.isEnabled()
     assert "<i>Ode</i> & Co" in planned.jobs.empty.title.whole()
+
+
+def test_without_time_for_work_the_plan_says_so_and_offers_to_say_when(room: UpkeepRoom, qtbot) -> None:
+    qtbot.waitUntil(lambda: room.weeks.week is not None, timeout=20000)
+    ways = [way for way in room.weeks.notes.ways if way.isVisibleTo(room)]
+    assert [way.button.word() for way in ways] == ["Add time"]
+    ways[0].button.click()
+    qtbot.waitUntil(lambda: bool(room.findChildren(SlotDialog)), timeout=10000)
+    room.findChildren(SlotDialog)[0].reject()
+
+
+def test_a_later_round_is_only_forecast_and_nothing_can_be_logged_of_it(planned: UpkeepRoom) -> None:
+    item = next(item for day in planned.weeks.week.days for item in day.before)
+    planned.weeks.item_chosen.emit(replace(item, job=None, round=1))
+    assert "forecast" in planned.jobs.means.text()
+    assert not planned.jobs.done_key.isEnabled()
+    assert not planned.jobs.move_key.isEnabled()

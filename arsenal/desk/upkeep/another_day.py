@@ -31,11 +31,12 @@ class AnotherDay(FormDialog):
         self._hand = hand
         self.rows.add("Job", hand.words)
         if hand.day is not None:
-            self.rows.add("Planned", long_day(hand.day))
+            self.rows.add(hand.day_says, long_day(hand.day))
         self.day = DayEdit("Day", max(hand.day or today, today) + timedelta(days=1))
         self.day.setMinimumDate(QDate(today.year, today.month, today.day))
         self.day.setMaximumDate(self.day.minimumDate().addDays(FARTHEST_DAYS))
         self.rows.field("Day", self.day)
+        self.day.setFocus()
 
     def act(self) -> Callable[[Shop], Changes]:
         """Move it."""
@@ -54,6 +55,7 @@ class EarlierDay(FormDialog):
         self.day.setMaximumDate(QDate(today.year, today.month, today.day))
         self.day.setMinimumDate(self.day.maximumDate().addDays(-FARTHEST_DAYS))
         self.rows.field("Done on", self.day)
+        self.day.setFocus()
 
     def act(self) -> Callable[[Shop], Changes]:
         """Log it as planned, on that day."""

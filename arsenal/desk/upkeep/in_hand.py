@@ -20,12 +20,15 @@ class InHand:
     words: str
     """“Rook Hollow, refresh 1000 h”."""
     day: date | None
+    day_says: str = "Planned"
+    """What that day is."""
     left_out: bool = False
 
 
 def of_row(row: JobRow) -> InHand:
     """From the list."""
-    return InHand(row.alike or (row.job,), f"{row.ball}, {row.work.lower()} {row.job.how}", row.job.by, row.left_out)
+    words, says = f"{row.ball}, {row.work.lower()} {row.job.how}", "Moved to" if row.job.moved else "Due by"
+    return InHand(row.alike or (row.job,), words, row.job.by, says, row.left_out)
 
 
 def of_item(item: WorkItem) -> InHand | None:

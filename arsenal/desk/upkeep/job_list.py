@@ -6,11 +6,11 @@ from typing import Any
 
 from PySide6.QtCore import QRect, QRectF, QSize
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
-from PySide6.QtWidgets import QWidget
 
 from arsenal.desk.parts import paint
-from arsenal.desk.parts.lists import RowPainter, write
+from arsenal.desk.parts.lists import RowPainter, RowsView, write
 from arsenal.desk.theme import look
+from arsenal.desk.upkeep.following import Following
 from arsenal.desk.upkeep.rows import Heading, JobRow
 
 MOST_SHARE = 2.0
@@ -102,11 +102,11 @@ class JobPainter(RowPainter):
         write(painter, below, lower, look().font(12), "ink2")
 
 
-class Heads(QWidget):
+class Heads(Following):
     """The column heads over the list; they follow its columns."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, rows: RowsView) -> None:
+        super().__init__(rows)
         self.setAccessibleName("Columns: ball, work, boards lost since it settled in, why, by, minutes")
         look().changed.connect(self._dress)
         self._dress()
@@ -122,10 +122,13 @@ class Heads(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Captions and the line under them."""
         painter = QPainter(self)
-        at = Columns(self.rect())
+        at = Columns(self.row())
         font = look().font(12, 500)
         long = QFontMetricsF(font).horizontalAdvance("Boards lost since it settled in")
-        lost = "Boards lost since it settled in" if long <= at.meter.width() + look().px(10) else "How far to due"
+        fits = at.meter.width()
+        lost = "Boards lost since it settled in" if long <= fits else "How far to due"
+        if QFontMetricsF(font).horizontalAdvance(lost) > fits:
+            lost = "To due"
         for column, name in ((at.ball, "Ball"), (at.work, "Work"), (at.meter, lost), (at.why, "Why")):
             write(painter, column, name, font, "ink2", elide=False)
         write(painter, at.by, "By", font, "ink2", right=True)

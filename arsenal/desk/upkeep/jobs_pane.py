@@ -36,7 +36,7 @@ class JobsPane(QWidget):
         self._model = RowsModel(spoken, lambda row: isinstance(row, JobRow))
         self.list = RowsView("Jobs", self._model, JobPainter())
         self.list.chosen.connect(self.chosen)
-        self.heads = Heads()
+        self.heads = Heads(self.list)
         self.empty = Empty("Nothing to keep up yet", "Upkeep is planned from the balls in the bag and their log.")
         self.means = Runs()
         self.caution = Plain("", px=12, token="warn", wrap=True)

@@ -9,6 +9,7 @@ from PySide6.QtCore import QRect, Signal
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from arsenal.acts.calendar_views import Relaxation
 from arsenal.desk.parts.dialog import Line
 from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
 from arsenal.desk.parts.marks import Told
@@ -17,9 +18,10 @@ from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
 
 if TYPE_CHECKING:
-    from arsenal.acts.calendar_views import Moved, Relaxation, SeasonView, WeekView, WorkItem
+    from arsenal.acts.calendar_views import Moved, SeasonView, WeekView, WorkItem
 
 LINES_SHOWN = 3
+SAY_WHEN = Relaxation("slot", "Say when there is time for work, and the jobs are planned into it.")
 NAMES_SHOWN, WAYS_SHOWN = 2, 3
 OPENS = {
     "minutes": "Change the time", "slot": "Add time", "pads": "Add a pad", "event": "Open the event",
@@ -89,9 +91,9 @@ class Notes(QWidget):
         self._dress()
         self.hide()
 
-    def show_plan(self, plan: WeekView | SeasonView) -> None:
-        """What this plan says."""
-        least = plan.relaxations[:WAYS_SHOWN] if plan.unplaced else ()
+    def show_plan(self, plan: WeekView | SeasonView, *, no_time: bool = False) -> None:
+        """What this plan says; without time for work the first thing is to say when there is some."""
+        least = plan.relaxations[:WAYS_SHOWN] if plan.unplaced else (SAY_WHEN,) if no_time else ()
         self.told.setText(without_place(plan.unplaced, helps=bool(least)))
         for number, way in enumerate(self.ways):
             way.show_way(least[number] if number < len(least) else None)
@@ -101,7 +103,7 @@ class Notes(QWidget):
         many = len(plan.moved)
         self.changed.setText(f"Moved since the plan before: {many} {'job' if many == 1 else 'jobs'}" if many else "")
         self.changed.setVisible(bool(many))
-        self.setVisible(bool(rows or plan.unplaced))
+        self.setVisible(bool(rows or plan.unplaced or least))
         self._dress()
 
     def _dress(self) -> None:

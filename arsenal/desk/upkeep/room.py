@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QBoxLayout, QFrame, QScrollArea, QVBoxLayout, QWidget
 
+from arsenal.desk.parts.text import runs_of
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
 from arsenal.desk.upkeep import asking, asking_weeks, in_hand
@@ -176,7 +177,6 @@ class UpkeepRoom(Room):
     def _ask(self) -> None:
         bowler_id, until = self.whom(), self._until
         self.shared.ask("upkeep", lambda shop: asking.sheet(shop, bowler_id, until), self._show)
-        self.ask_weeks()
 
     def ask_weeks(self) -> None:
         """Ask for the week or the season as it is planned now."""
@@ -192,6 +192,7 @@ class UpkeepRoom(Room):
             self._all_later = True
         some = bool(found.sheet.balls)
         self.weeks.setVisible(some)
+        self.weeks.no_time = not found.slots
         self.jobs.empty.tell(*_empty_words(found))
         self.jobs.show_found(found, all_later=self._all_later)
         if self._wanted is not None:
@@ -200,6 +201,7 @@ class UpkeepRoom(Room):
             self.jobs.list.setFocus(Qt.FocusReason.OtherFocusReason)
             if self.jobs.hold_job(ball_id, work) and earlier:
                 self._earlier()
+        self.ask_weeks()
 
     def _show_weeks(self, found: asking_weeks.Weeks) -> None:
         if found.week is not None:
@@ -226,15 +228,26 @@ class UpkeepRoom(Room):
     def _item_chosen(self, item: WorkItem | None) -> None:
         if item is None:
             return
+        hand = in_hand.of_item(item)
+        if hand is None:
+            self._forecast(f"{item.ball}, {item.work}")
+            return
         self._sync(item.ball_id, item.work)
-        self._take(in_hand.of_item(item))
+        self._take(hand)
 
     def _mark_chosen(self, chosen: tuple[int, SeasonMark]) -> None:
         ball_id, mark = chosen
         if mark.round == 0:
             self._sync(ball_id, mark.work)
         else:
-            self._take(None)
+            self._forecast(mark.work.capitalize())
+
+    def _forecast(self, what: str) -> None:
+        """Nothing to do yet: it only comes again after the one before it."""
+        self._take(None)
+        self.jobs.means.set_runs(
+            runs_of(((f"{what}: forecast. It comes again once the one before it is done.", False),))
+        )
 
     def _sync(self, ball_id: int, work: str) -> None:
         self._syncing = True
@@ -299,10 +312,19 @@ class UpkeepRoom(Room):
 
     def _add_ball(self) -> None:
         bowler_id = self.whom()
-        if bowler_id is not None:
+        if bowler_id is None:
+            from arsenal.desk.dialogs.bowler import open_bowler  # noqa: PLC0415 - when first wanted
+
+            open_bowler(self.shared, self.window(), done=self._added)
+        else:
             from arsenal.desk.dialogs.ball import open_ball  # noqa: PLC0415 - when first wanted
 
             open_ball(self.shared, self.window(), bowler_id)
+
+    def _added(self, changes: Changes) -> None:
+        if changes.changed:
+            self.shared.hold_bowler(changes.changed[0].id)
+            self._ask()
 
     # the sentence
 
@@ -320,7 +342,8 @@ class UpkeepRoom(Room):
 def _empty_words(found: asking.Found) -> tuple[str, str, str]:
     bowler = found.sheet.bowler
     if bowler is None:
-        return ("No balls in the shop yet", "Upkeep is planned from the balls in each bag and their log.", "")
+        said = "Upkeep is planned from the balls in each bag and their log."
+        return ("No balls in the shop yet", said, "" if found.bowlers else "Add a bowler")
     said = "Upkeep is planned from the balls in the bag and their log."
     return (f"Nothing to keep up for {bowler.name} yet", said, "Add the first ball")
 

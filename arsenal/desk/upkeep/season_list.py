@@ -13,6 +13,7 @@ from arsenal.acts.words import MONTHS
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
 from arsenal.desk.theme import look
+from arsenal.desk.upkeep.following import Following
 from arsenal.desk.upkeep.season_rows import BallLine, Loads, Stop, day_of, nearest, spoken, stops_of
 
 if TYPE_CHECKING:
@@ -288,11 +289,11 @@ class SeasonList(RowsView):
         self.hold(min(range(len(stops)), key=lambda i: abs(axis.middle(stops[i].on) - x), default=-1))
 
 
-class SeasonHeads(QWidget):
+class SeasonHeads(Following):
     """Months, week numbers and events over the season."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, rows: SeasonList) -> None:
+        super().__init__(rows)
         self._season: SeasonView | None = None
         look().changed.connect(self._dress)
         self._dress()
@@ -317,7 +318,7 @@ class SeasonHeads(QWidget):
         if self._season is None:
             return
         painter, px, font = QPainter(self), look().px, look().font(12, 500)
-        axis = Axis(self.rect(), self._season.first_on, self._season.last_on)
+        axis = Axis(self.row(), self._season.first_on, self._season.last_on)
         metrics = QFontMetricsF(font)
         shown = -1
         free_month = free_week = 0.0

@@ -6,11 +6,11 @@ from typing import Any
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QWidget
 
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
 from arsenal.desk.theme import look
+from arsenal.desk.upkeep.following import Following
 from arsenal.desk.upkeep.week_rows import WeekLine, spoken, work_words
 
 DAY_WIDTH = 62
@@ -148,11 +148,11 @@ class WeekList(RowsView):
             self.stepped.emit(by)
 
 
-class WeekHeads(QWidget):
+class WeekHeads(Following):
     """The column heads over the week."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, rows: WeekList) -> None:
+        super().__init__(rows)
         self._shares = SHARES
         look().changed.connect(self._dress)
         self._dress()
@@ -175,9 +175,10 @@ class WeekHeads(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Captions and the line under them."""
         painter = QPainter(self)
-        shares = shares_for(self.width(), self._shares)
+        row = self.row()
+        shares = shares_for(row.width(), self._shares)
         names = HEADS[shares]
-        for cell, name in zip(columns(self.rect(), shares), names, strict=True):
+        for cell, name in zip(columns(row, shares), names, strict=True):
             write(painter, cell, name, look().font(12, 500), "ink2")
         paint.hairline(painter, look().px(20), self.width() - look().px(20), self.height() - 1)
         painter.end()

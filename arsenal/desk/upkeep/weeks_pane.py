@@ -45,6 +45,8 @@ class WeeksPane(QWidget):
         super().__init__()
         self.week: WeekView | None = None
         self.season: SeasonView | None = None
+        self.no_time = False
+        """No time for work is set, so that nothing can be planned into it."""
         self._monday: date | None = None
         self._quiet = False
         self.title, self.dates = Plain("", px=14, weight=600), Plain("", px=12, token="ink2", elide=True)
@@ -53,8 +55,8 @@ class WeeksPane(QWidget):
             button.setAccessibleName(name)
             button.quiet = True
         self.switch_key = KeyButton("Season", "W", height=27)
-        self.week_list, self.week_heads = WeekList(), WeekHeads()
-        self.season_list, self.season_heads = SeasonList(), SeasonHeads()
+        self.week_list, self.season_list = WeekList(), SeasonList()
+        self.week_heads, self.season_heads = WeekHeads(self.week_list), SeasonHeads(self.season_list)
         self.said, self.legend = Plain("", px=13, wrap=True), ShapesLegend()
         self.notes = Notes()
         self.sum = Plain("", px=14, weight=600)
@@ -179,7 +181,7 @@ class WeeksPane(QWidget):
         self.print_button.setVisible(week)
         self.print_keys.setVisible(week and plan.bowler_id is not None)
         self.remind_key.setVisible(plan.bowler_id is None)
-        self.notes.show_plan(plan)
+        self.notes.show_plan(plan, no_time=self.no_time)
         self.plan_key.primary = plan.plan_id == 0
         self.plan_key.rename("Plan the weeks" if plan.plan_id == 0 else "Plan again")
         self.plan_key.setAccessibleDescription("key P")
