@@ -7,8 +7,9 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from types import MappingProxyType
 
-from arsenal.acts import convergence, intervals, jobs, moved, rules_now, week
+from arsenal.acts import convergence, intervals, jobs, moved, rules_now, week, words
 from arsenal.acts.calendar_views import PlayItem
 from arsenal.acts.shop import Shop
 from arsenal.order.pad_life import HARDLY_CUTS, is_done
@@ -55,13 +56,14 @@ class Inputs:
 
 def gather(
     shop: Shop, bowler_id: int | None, until: date, was: Mapping[str, str], parameters: Parameters,
-    progress: Progress | None = None,
+    progress: Progress | None = None, done_on: Mapping[str, date] = MappingProxyType({}),
 ) -> Inputs:  # fmt: skip
-    """Everything a plan from today to `until` is made from. Raises NotFound."""
+    """Everything a plan from today to `until` is made from; `done_on` has days on which jobs are taken as done where
+    that is not the day they fall due. Raises NotFound.
+    """
     today = shop.today()
     whom = (shop.person(bowler_id),) if bowler_id is not None else shop.people()
-    slots = [slot for slot in shop.every(Slot) if slot.bowler_id == bowler_id]
-    sessions = _sessions(shop, slots, until)
+    sessions = _sessions(shop, slots_for(shop, bowler_id), until, bowler_id)
     every: dict[int, Ball] = {}
     falling: list[Falling] = []
     blocked: list[Job] = []
@@ -73,7 +75,7 @@ def gather(
     jobs.read_ahead(shop, whom, (lambda part: progress(0.6 * part)) if progress is not None else None)
     own_slots = {slot.bowler_id for slot in shop.every(Slot)}
     for n, person in enumerate(whom):
-        one = _of_person(shop, person, until, spins=spins, fresh=bowler_id is not None)
+        one = _of_person(shop, person, until, done_on, spins=spins, fresh=bowler_id is not None)
         every |= {ball.id: ball for ball in one.balls}
         mine = bowler_id is not None or person.id not in own_slots
         falling += [f for f in one.falling if mine or heavy(f)]
@@ -109,7 +111,9 @@ class _OfPerson:
     pinned: Mapping[str, date]
 
 
-def _of_person(shop: Shop, person: Person, until: date, *, spins: bool, fresh: bool) -> _OfPerson:
+def _of_person(
+    shop: Shop, person: Person, until: date, done_on: Mapping[str, date], *, spins: bool, fresh: bool
+) -> _OfPerson:  # fmt: skip
     had = shop.held(person.id)
     balls = tuple(ball for ball, _ in had)
     found, _ = moved.split(shop, jobs.of_bowler(shop, person))
@@ -127,7 +131,9 @@ def _of_person(shop: Shop, person: Person, until: date, *, spins: bool, fresh: b
     states = {ball.id: state for ball, state in had}
     falling: list[Falling] = []
     for ball in balls:
-        falling += _fall(shop, by_id[ball.id], states[ball.id], by_ball[ball.id], until, rounds.get(ball.id), spins)
+        falling += _fall(
+            shop, by_id[ball.id], states[ball.id], by_ball[ball.id], until, rounds.get(ball.id), done_on, spins=spins
+        )
     pinned = {
         f.key: f.job.by for f in falling if f.round == 0 and f.job.moved and f.job.by is not None
     }  # fmt: skip
@@ -144,7 +150,7 @@ def plannable(job: Job) -> bool:
 
 def _fall(
     shop: Shop, found: Sequence[Job], state: SurfaceState, plays_of: Sequence[BallPlay], until: date,
-    fresh: Estimate | None, spins: bool,
+    fresh: Estimate | None, done_on: Mapping[str, date], *, spins: bool,
 ) -> tuple[Falling, ...]:  # fmt: skip
     table = intervals.of_shop(shop)
     rounds: dict[Work, tuple[Again, ...]] = {
@@ -153,7 +159,7 @@ def _fall(
     pinned = [replace(job, ways=(Way(on=job.by),)) if job.moved and job.by else job for job in found]
     return forecast.of_ball(
         pinned, plays_of, rounds, shop.today(), until, done_before=_done_before(shop.entries(state.ball_id)),
-        take_along=spins,
+        take_along=spins, done_on=done_on,
     )  # fmt: skip
 
 
@@ -261,8 +267,7 @@ def _event_plays(
     going = tuple(ball.id for ball in balls if not ball.spare and ball.id not in left)
     squad = next((s for s in event.squads if s.name == entered.squad), event.squads[0] if event.squads else None)
     if squad is None or not squad.blocks:
-        words = "games not said yet"
-        return [(None, PlayItem(event.first_on, event.name, words, "event", person.id, person.name, 0.0,
+        return [(None, PlayItem(event.first_on, event.name, "games not said yet", "event", person.id, person.name, 0.0,
                                 record_id=event.id))]  # fmt: skip
     found: list[tuple[Play | None, PlayItem]] = []
     first = squad.blocks[0]
@@ -281,8 +286,8 @@ def _competition(shop: Shop, person: Person, items: Sequence[PlayItem]) -> list[
     if held is None or any(i.kind == "event" and i.on == held.starts_at.date() for i in items):
         return []
     on = held.starts_at.date()
-    words = f"first scored ball {_clock(held.starts_at)}"
-    return [PlayItem(on, "Competition", words, "event", person.id, person.name, 0.0, held.starts_at.time())]
+    said = f"first scored ball {_clock(held.starts_at)}"
+    return [PlayItem(on, "Competition", said, "event", person.id, person.name, 0.0, held.starts_at.time())]
 
 
 def _meets(shop: Shop, person: Person, ball: Ball, known: Sequence[tuple[Event, Entered]]) -> tuple[Meet, ...]:
@@ -307,15 +312,23 @@ def _meets(shop: Shop, person: Person, ball: Ball, known: Sequence[tuple[Event, 
 
 def left_today(shop: Shop, bowler_id: int | None) -> tuple[str, ...]:
     """Keys of today's slots that are not over yet: what of the hour a plan depends on."""
-    slots = [slot for slot in shop.every(Slot) if slot.bowler_id == bowler_id]
-    return tuple(session.key for session in _sessions(shop, slots, shop.today()))
+    found = _sessions(shop, slots_for(shop, bowler_id), shop.today(), bowler_id)
+    return tuple(session.key for session in found)
 
 
-def _sessions(shop: Shop, slots: Sequence[Slot], until: date) -> tuple[Session, ...]:
+def slots_for(shop: Shop, bowler_id: int | None) -> list[Slot]:
+    """A bowler's time for work, and the bench's for what he cannot do himself; nothing where he has none of his own."""
+    every = shop.every(Slot)
+    own = [slot for slot in every if slot.bowler_id == bowler_id]
+    bench = [slot for slot in every if slot.bowler_id is None]
+    return [*own, *bench] if own and bowler_id is not None else own
+
+
+def _sessions(shop: Shop, slots: Sequence[Slot], until: date, bowler_id: int | None) -> tuple[Session, ...]:
     today, now = shop.today(), shop.now()
     found = [
         Session(f"{slot.id} {on}", on, slot.minutes, slot.starts, slot.spinner, slot.heat_places if slot.heat else 0,
-                slot.id, slot.place.value)
+                slot.id, slot.place.value, only_heavy=slot.bowler_id != bowler_id)
         for slot in slots
         for on in days_of(slot.first_on, slot.repeats, today, until, last_on=slot.last_on, skipped=slot.skipped)
     ]  # fmt: skip
@@ -327,11 +340,11 @@ def _free(sessions: Sequence[Session], items: Sequence[PlayItem]) -> tuple[tuple
     """Slots in which the bowler is not bowling himself."""
     kept, away = [], []
     for session in sessions:
-        clash = next((item for item in items if item.on == session.on and _bowling(session, item)), None)
+        clash = next((i for i in items if not session.only_heavy and i.on == session.on and _bowling(session, i)), None)
         if clash is None:
             kept.append(session)
         else:
-            away.append(f"{clash.name} falls into the time for work on {session.on.isoformat()}")
+            away.append(f"{clash.name} falls into the time for work on {words.short_day(session.on)}")
     return tuple(kept), tuple(away)
 
 

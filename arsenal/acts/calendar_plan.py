@@ -15,7 +15,7 @@ from arsenal.ledger import CodecError, from_plain, to_plain
 from arsenal.plan import relax
 from arsenal.plan.fitting import Closed, Fitted, Parameters, Session, fit, grain_of
 from arsenal.plan.forecast import Falling
-from arsenal.plan.records import Job
+from arsenal.plan.records import Job, Work
 from arsenal.plan.schedule import PAD_OUT_MIN, Placed, solve
 from arsenal.trade.entries import Abrasive
 from arsenal.trade.errors import NotFound, OutOfRange
@@ -89,11 +89,7 @@ def _made(
     today = shop.today()
     until = today + timedelta(days=7 * weeks - 1 + 6 - today.weekday())
     was = {item.key: item.slot_key for item in before.items if item.slot_key} if before else {}
-    inputs = gather(shop, bowler_id, until, was, chosen, progress)
-    fitted = fit(inputs.asked)
-    if progress is not None:
-        progress(0.85)
-    placed = solve(fitted.problem, time_limit_s=TIME_LIMIT_S) if _slots_set(fitted) else _each_on_its_day(fitted)
+    inputs, fitted, placed = _placed(shop, bowler_id, until, was, chosen, progress)
     if progress is not None:
         progress(0.95)
     falling = {f.key: f for f in inputs.asked.falling}
@@ -110,6 +106,33 @@ def _made(
         _remarks(inputs, fitted), placed.exact, stamp,
     )  # fmt: skip
     return replace(plan, moved=_moved(before, plan, fitted, inputs)) if before else plan
+
+
+def _placed(
+    shop: Shop, bowler_id: int | None, until: date, was: Mapping[str, str], chosen: Parameters,
+    progress: Progress | None,
+) -> tuple[Inputs, Fitted, Placed]:  # fmt: skip
+    """Jobs placed by when they fall due; then, where one stands on another day than that, once more with what follows
+    it counted from there.
+    """
+    inputs = gather(shop, bowler_id, until, was, chosen, progress)
+    fitted = fit(inputs.asked)
+    if progress is not None:
+        progress(0.85)
+    if not _slots_set(fitted):
+        return inputs, fitted, _each_on_its_day(fitted)
+    placed = solve(fitted.problem, time_limit_s=TIME_LIMIT_S)
+    followed = {f.before for f in inputs.asked.falling if f.round} | {
+        f.key for f in inputs.asked.falling if f.work is Work.RESURFACE
+    }  # fmt: skip
+    due = {f.key: f.likely for f in inputs.asked.falling}
+    stand = {key: fitted.sessions[room].on for key, room in placed.at.items() if room is not None}
+    other = {key: on for key, on in stand.items() if key in followed and on != due[key]}
+    if bowler_id is None or not other:
+        return inputs, fitted, placed
+    inputs = gather(shop, bowler_id, until, was, chosen, done_on=other)
+    fitted = fit(inputs.asked)
+    return inputs, fitted, solve(fitted.problem, time_limit_s=TIME_LIMIT_S)
 
 
 def _slots_set(fitted: Fitted) -> bool:
@@ -138,7 +161,8 @@ def _items(
                 minutes += PAD_OUT_MIN
             got_out.add((room if room is not None else -1, grain))
         on = session.on if session is not None else None
-        remark = say.item_remark(f, session, inputs.asked.parameters.cool_hours, _against(inputs, f, session))
+        meets = inputs.asked.meets.get(f.ball_id, ())
+        remark = say.item_remark(f, session, inputs.asked.parameters, _against(inputs, f, session), meets)
         if not _slots_set(fitted):
             on = max(inputs.asked.pinned.get(f.key) or f.likely or inputs.asked.today, inputs.asked.today)
         elif session is None:

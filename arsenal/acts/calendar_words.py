@@ -9,12 +9,14 @@ from typing import cast
 
 from arsenal.acts import words
 from arsenal.acts.calendar_views import PlayItem, Relaxation, SlotItem, WorkItem
-from arsenal.plan.fitting import Closed, Fitted, Session
+from arsenal.plan.fitting import Closed, Fitted, Meet, Parameters, Session
 from arsenal.plan.forecast import Falling
 from arsenal.plan.records import Due
 from arsenal.plan.relax import Limit, Overstep
 from arsenal.plan.schedule import Grain
 from arsenal.trade.entries import Abrasive, Scale
+
+SETTLE_REMARK_DAYS = 14
 
 
 def due_words(falling: Falling, today: date) -> str:
@@ -79,14 +81,19 @@ def grain_words(grain: Grain) -> str:
     return said.get(scale, f"{scale.value} {number:g}")
 
 
-def item_remark(falling: Falling, session: Session | None, cool_hours: float, closed: Closed | None) -> str:
+def item_remark(
+    falling: Falling, session: Session | None, chosen: Parameters, closed: Closed | None, meets: Sequence[Meet]
+) -> str:  # fmt: skip
     """What to mind of one job where it stands."""
     said = []
     if session is not None and falling.heated and session.ends is not None:
-        until = session.ends + timedelta(hours=cool_hours)
+        until = session.ends + timedelta(hours=chosen.cool_hours)
         said.append(f"cools until {words.short_day(until.date())}, {clock(until)}")
     elif session is not None and falling.heated:
         said.append("cools slowly, half a day to a day")
+    if session is not None and falling.job.steps and chosen.settle_games > 0.0:
+        ahead = (meet for meet in meets if 0 <= (meet.first_on - session.on).days <= SETTLE_REMARK_DAYS)
+        said += [f"{words.count(chosen.settle_games, 'game')} on it before {meet.name}" for meet in ahead]
     if closed is not None:
         said.append(closed.value)
     return ", ".join(said)

@@ -39,6 +39,7 @@ class Closed(StrEnum):
     EVENT = "heavy work so shortly before an event"
     SETTLING = "too few games before an event to settle in"
     AWAY = "the event is on"
+    HOME = "can be done at home"
 
 
 LATE = MappingProxyType({
@@ -56,9 +57,9 @@ class Parameters:
     heavy_days: int = 3
     """Nothing heavy in so many days before an event: resurface, deep oil."""
     settle_games: float = 2.0
-    """Games a fresh surface gets before an event; a finish has settled in after two (surface/finish.py)."""
-    settle_days: int = 21
-    """An event farther off than that asks for nothing yet."""
+    """Games that a fresh surface could get before an event; a finish has settled in after two (surface/finish.py)."""
+    settle_days: int = 10
+    """An event farther off than that leaves time enough to practise."""
     cool_hours: float = 18.0
     """A ball out of the heat cabinet is left alone: half a day to a day (from memory)."""
     late: Mapping[Work, float] = field(default_factory=lambda: dict(LATE))
@@ -91,6 +92,8 @@ class Session:
     slot_id: int = 0
     place: str = ""
     hand: bool = False
+    only_heavy: bool = False
+    """The shop's bench in a bowler's own plan: for what his own time cannot do."""
 
     @property
     def begins(self) -> datetime | None:
@@ -204,7 +207,8 @@ def _task(
     heated = falling.heated
     minutes = HANDLING_MIN if heated else max(job.minutes - PAD_OUT_MIN * len(grains), 0.5)
     likely = falling.likely
-    must = (likely is not None and likely <= asked.until) or falling.key in asked.pinned
+    due = (likely is not None and likely <= asked.until) or falling.key in asked.pinned
+    must = due and (falling.round == 0 or bool(open_rooms))  # what comes after the impossible asks for nothing more
     wear = max((asked.wear.get(step.tool, 0.0) for step in job.steps), default=0.0)
     before = falling.before if falling.round and falling.before in keys else None
     wait = cost.waiting() + (p.unplaced if must else 0.0)
@@ -228,6 +232,8 @@ def _closed(asked: Asked, falling: Falling, session: Session) -> Closed | None:
 
 
 def _able(falling: Falling, session: Session) -> Closed | None:
+    if session.only_heavy and not (falling.heated or needs_spinner(falling)):
+        return Closed.HOME
     if needs_spinner(falling) and not session.spinner:
         return Closed.SPINNER
     if falling.heated and session.heat_places < 1:
@@ -269,8 +275,8 @@ def _event(asked: Asked, falling: Falling, session: Session) -> Closed | None:
             return Closed.EVENT
         if surface and 0 <= days <= asked.parameters.settle_days:
             plays = asked.plays.get(falling.ball_id, ())
-            games = sum(p.games for p in plays if _after(session, p) and p.on < meet.first_on and not p.event)
-            if games < asked.parameters.settle_games:
+            between = (p for p in plays if _after(session, p) and p.on < meet.first_on and not p.event)
+            if sum(max(p.games, p.most) for p in between) < asked.parameters.settle_games:
                 return Closed.SETTLING
     return None
 

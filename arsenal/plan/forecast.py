@@ -158,11 +158,12 @@ def _ways(rounds: Sequence[Again], done_on: date, carried: float) -> tuple[Way, 
 def of_ball(
     jobs: Sequence[Job], plays: Sequence[BallPlay], rounds: Mapping[Work, Sequence[Again]], today: date, until: date, *,
     beyond_days: int = 56, done_before: Mapping[Work, int] = MappingProxyType({}), take_along: bool = True,
+    done_on: Mapping[str, date] = MappingProxyType({}),
 ) -> tuple[Falling, ...]:  # fmt: skip
-    """Every round of every job of one ball whose early day lies by `until`, each taken as done on its likely day. The
-    chances go on for `beyond_days` after that, so that what is early can be weighed. A refresh that falls due about
-    when the ball is resurfaced is left to that, and its next round counts from there, unless `take_along` is
-    False because nobody can resurface it.
+    """Every round of every job of one ball whose early day lies by `until`, each taken as done on its likely day, or
+    on the day that `done_on` has for its key. The chances go on for `beyond_days` after that, so that what is early can
+    be weighed. A refresh that falls due about when the ball is resurfaced is left to that, and its next round counts
+    from there, unless `take_along` is False because nobody can resurface it.
     """
     by_work = {job.work: job for job in jobs if job.work in PLANNED}
     end = until + timedelta(days=beyond_days)
@@ -173,40 +174,50 @@ def of_ball(
         if job is None or not job.ways:
             continue
         along = done if work is Work.REFRESH and take_along else ()
-        made = _rounds(job, plays, rounds.get(work, ()), (today, until, end), along)
-        made = [replace(one, number=done_before.get(work, 0) + one.round) for one in made]
+        chain = _Chain(job, plays, rounds.get(work, ()), done_before.get(work, 0), done_on)
+        made = chain.rounds((today, until, end), along)
         if work is Work.RESURFACE:
-            done = tuple(falling.likely for falling in made if falling.likely is not None)
+            done = tuple(on for falling in made if (on := done_on.get(falling.key, falling.likely)) is not None)
         found += made
     return tuple(sorted(found, key=lambda f: (f.likely or end, f.round, PLANNED.index(f.work))))
 
 
-def _rounds(
-    job: Job, plays: Sequence[BallPlay], rounds: Sequence[Again], when: tuple[date, date, date],
-    resurfaced: Sequence[date],
-) -> list[Falling]:  # fmt: skip
-    start, until, end = when
-    ways, number, carried = job.ways, 0, 0.0
-    found: list[Falling] = []
-    for _ in range(MOST_ROUNDS):
-        if start > until or not ways:
-            break
-        falling = Falling(
-            job.ball_id, job.work, number, start, chances(ways, plays, start, (end - start).days + 1), job
-        )
-        likely, early = falling.likely, falling.early
-        taken = _taken_along(resurfaced, start, likely)
-        if taken is not None:
-            ways, start = _ways(rounds, taken, 0.0), taken + timedelta(days=1)
-            continue
-        if early is None or early > until:
-            break
-        found.append(falling)
-        if likely is None:
-            break
-        carried = max((way.games.sd**2 for way in ways if way.games is not None), default=0.0)
-        ways, start, number = _ways(rounds, likely, carried), likely + timedelta(days=1), number + 1
-    return found
+@dataclass(frozen=True, slots=True)
+class _Chain:
+    """One job and its rounds."""
+
+    job: Job
+    plays: Sequence[BallPlay]
+    again: Sequence[Again]
+    number: int
+    done_on: Mapping[str, date]
+
+    def rounds(self, when: tuple[date, date, date], resurfaced: Sequence[date]) -> list[Falling]:
+        """Every round from a day on whose early day lies by another; chances up to a third."""
+        start, until, end = when
+        ways, carried, turn = self.job.ways, 0.0, 0
+        found: list[Falling] = []
+        while start <= until and ways and turn < MOST_ROUNDS:
+            falling = self._falling(ways, start, end, turn)
+            likely, early = falling.likely, falling.early
+            taken = _taken_along(resurfaced, start, likely)
+            if taken is not None:
+                ways, start, turn = _ways(self.again, taken, 0.0), taken + timedelta(days=1), turn + 1
+                continue
+            if early is None or early > until:
+                break
+            found.append(falling)
+            turn += 1
+            done = self.done_on.get(falling.key, likely)
+            if done is None:
+                break
+            carried = max((way.games.sd**2 for way in ways if way.games is not None), default=0.0)
+            ways, start = _ways(self.again, done, carried), max(done, start) + timedelta(days=1)
+        return found
+
+    def _falling(self, ways: Sequence[Way], start: date, end: date, number: int) -> Falling:
+        chance = chances(ways, self.plays, start, (end - start).days + 1)
+        return Falling(self.job.ball_id, self.job.work, number, start, chance, self.job, self.number + number)
 
 
 def _taken_along(resurfaced: Sequence[date], since: date, likely: date | None) -> date | None:

@@ -37,6 +37,8 @@ class BallPlay:
     variance: float
     starts: time | None = None
     event: bool = False
+    most: float = 0.0
+    """All games of that day: what it could see, if the bowler wants to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,8 @@ class Schedule:
             total = sum(kind[i] for i in among)
             share = kind[ball_id] / total if total > 0.0 else 1.0 / len(among)
             games, run = play.games * share, min(RUN_GAMES, play.games)
-            found.append(BallPlay(play.on, games, run * games * (1.0 - share), play.starts, play.event))
+            spread = run * games * (1.0 - share)
+            found.append(BallPlay(play.on, games, spread, play.starts, play.event, play.games))
         return tuple(found)
 
 

@@ -187,7 +187,7 @@ def test_a_shop_of_two_hundred_balls_is_placed_exactly() -> None:
         for n in range(200)
     )  # fmt: skip
     problem = Problem(tasks, tuple(Room(str(s), 300.0, 480.0) for s in range(5)))
-    placed = solve(problem)
+    placed = solve(problem, time_limit_s=120.0)
     assert placed.exact
     assert not any(overfull(problem, dict(placed.at)))
     assert placed.cost == pytest.approx(cost_of(problem, placed.at))
