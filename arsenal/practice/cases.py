@@ -12,7 +12,7 @@ from arsenal.order.stamps import ball_told
 from arsenal.surface.folding import NOTHING, Folder, Learned, standing_entries
 from arsenal.surface.state import ZERO, Estimate, SurfaceState
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Entry
+from arsenal.trade.entries import Compared, Entry, Note, Saw, Shot, effective
 from arsenal.trade.findings import Finding, Weight
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
@@ -78,7 +78,7 @@ def cases_of(
 
     `learned` is, by ball, what other balls' readings say of houses and pads, as `surface.fold` takes it.
     """
-    logged = frozenset(i for i, entries in entries_by_ball.items() if entries and i in balls)
+    logged = frozenset(i for i, entries in entries_by_ball.items() if i in balls and _says_what_is_on(entries))
     sorted_out = checked(tuple(trials), logged)
     found, lines = list(sorted_out.findings), dict[tuple[int, int], Line]()
     states = _states(sorted_out.good, balls, entries_by_ball, lanes, priors, learned)
@@ -104,6 +104,11 @@ def cases_of(
         )  # fmt: skip
         made.append(Case(trial, thrown))
     return Cases(tuple(made), tuple(found))
+
+
+def _says_what_is_on(entries: Sequence[Entry]) -> bool:
+    """Whether a log tells anything of the ball but how shots went."""
+    return any(not isinstance(e.payload, Shot | Saw | Compared | Note) for e in effective(list(entries)))
 
 
 def _style(trial: AnyTrial, bowler: Person | None) -> Style | None:

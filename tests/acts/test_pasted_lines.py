@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from arsenal.acts import logging, pasted, undo
+from arsenal.acts import balls, logging, pasted, taught, undo
 from arsenal.acts.shop import Shop
+from arsenal.trade import Ball, Cover
 from arsenal.trade.entries import Compared, Draft, Kind, Shot, SurfaceWork, effective
 from arsenal.trade.errors import KnownError, OutOfRange
 from arsenal.trade.trial import Sighting, Word
@@ -86,3 +87,18 @@ def test_a_borrowed_ball_is_thrown_by_the_one_who_practises(shop: Shop) -> None:
     shots = [line.meaning.drafts[0].payload for line in (own, borrowed)]
     assert all(isinstance(shot, Shot) and shot.seen.off_target_m == BOARD_M for shot in shots)
     assert [shot.bowler_id for shot in shots if isinstance(shot, Shot)] == [None, 2]
+
+
+def test_odd_entries_are_named_where_practice_is_looked_at(shop: Shop) -> None:
+    owl = Ball(0, "Owl Barn", "owl", 1, Cover.SOLID)
+    balls.add_ball(shop, owl)
+    undo.undo_entry(shop, shop.entries(6)[0].seq)
+    said = ("owl flush", "jay flush at 18:42", "jay 2 light at 18:40", "jay bp 65@9", "jay flush light")
+    pasted.keep(shop, pasted.read(shop, said, bowler_id=1))
+    found = {f.code: f.sentence for f in taught.practice_of(shop, 1).findings}
+    assert set(found) == {"trial.no-log", "trial.time", "trial.impossible", "trial.contradictory"}
+    assert "“owl flush”" in found["trial.no-log"]
+    assert "breakpoint at 65 ft, past the pins" in found["trial.impossible"]
+    learned = taught.posterior_of(shop, 1)
+    assert learned is not None
+    assert len(learned.cases) == 2

@@ -208,3 +208,14 @@ def test_a_ball_named_like_what_a_shot_does_is_still_found_by_its_name() -> None
     assert heard("high", ball_id=1) == [(1, Kind.SHOT)]
     assert heard("rook high") == [(1, Kind.SHOT)]
     assert heard("long", ball_id=1) == [(1, Kind.SHOT)]
+
+
+@pytest.mark.parametrize("text", ["18:42 rook high", "rook 18:42 high", "rook at 18:42 high", "rook high at 18:42"])
+def test_the_time_may_stand_before_or_after_what_was_seen(text: str) -> None:
+    assert only(text).payload == shot(Sighting(words=(Word.HIGH,)), minute=1122)
+
+
+@pytest.mark.parametrize("text", ["18:42", "18:42 rook 3g", "rook at 18:42", "rook 25:00 high", "18:42 1000 h"])
+def test_a_time_without_a_shot_is_refused(text: str) -> None:
+    with pytest.raises(KnownError):
+        read(text)

@@ -38,7 +38,7 @@ _MORE_ACTIONS = frozenset(
      "drill", "redrilled", "polished", "compounded", "sand", "unwiped", "wipe", "not", "never", "sometimes", "reads",
      "scan", "scanner", "hardness", "diameter", "diam", "shore", "weighs", "w", "p", "c", "nw", "nonwoven", "non-woven",
      "jis", "cami", "about", "approx", "roughly", "ca", "except", "but", "oil", "heated", "@", ">", "<", "=", "~",
-     "miss", "arrow", "breakpoint", "crossed", "rolled", "rolled-out", "quit", "stood", "strike", "left",
+     "miss", "at", "arrow", "breakpoint", "crossed", "rolled", "rolled-out", "quit", "stood", "strike", "left",
      "g20", "g60", "g85", *_FILLERS)
 )  # fmt: skip
 WOULD_DO = "Try 1000 h, 500/2000 m, 3g, 14s, clean, r 2400, flush, 2 high, > other 3, note …"
@@ -272,7 +272,8 @@ def read_drafts(text: str, scene: Scene) -> tuple[tuple[Draft, ...], Sheet]:
     cursor = Cursor(text)
     if cursor.done:
         raise NotUnderstood(text.strip(), "Type a ball and what happened, as in rook 1000 h.")
-    sheet = Sheet(scene)
+    sheet = Sheet(scene, minute=shot.time_of(cursor.low()))
+    cursor.at += sheet.minute is not None
     if scene.ball_id is None and not fits(cursor.low(), scene.balls, ball_names):
         _day(cursor, sheet)
     subjects = _subjects(cursor, scene)

@@ -36,6 +36,8 @@ class Sheet:
     wiped_word: str = ""
     lane_id: int | None = None
     lane_word: str = ""
+    minute: int | None = None
+    """The time the line begins with, minutes after midnight."""
     cautions: list[str] = field(default_factory=list)
     to_confirm: bool = False
 
@@ -57,6 +59,9 @@ class Sheet:
             )
         if self.wiped_word and not played:
             raise NotUnderstood(self.wiped_word, "Wiping goes with shots or games, as in 3g wiped.")
+        if self.minute is not None and all(p.kind is not Kind.SHOT for p in self.pieces):
+            said = f"{self.minute // 60}:{self.minute % 60:02d}"
+            raise NotUnderstood(said, "A time goes with a practice shot, as in 18:42 rook high.")
         on_lane = [p for p in self.pieces if isinstance(p.payload, Played | Compared | Saw | Shot)]
         if self.lane_word and not on_lane:
             raise NotUnderstood(

@@ -281,10 +281,10 @@ def _thrown(cursor: Cursor, raw: RawShot) -> bool:
     elif cursor.low() == "outing" and cursor.peek(1) is not None:
         cursor.at += 1
         raw.outing = cursor.take().text
-    elif (time := _TIME.fullmatch(cursor.low(cursor.low() == "at"))) is not None:
+    elif (minute := time_of(cursor.low(cursor.low() == "at"))) is not None:
         cursor.accept("at")
         cursor.at += 1
-        raw.minute = 60 * int(time[1]) + int(time[2])
+        raw.minute = minute
     else:
         return _wiping(cursor, raw)
     return True
@@ -307,16 +307,26 @@ _NOT_BOARDS = frozenset((*SPEED_MPS, *RPM, "shots", "shot", "g", "games", "game"
 _NOT_PINS = _NOT_BOARDS | {"high", "light"}
 
 
-def starts(cursor: Cursor) -> bool:
-    """True where a shot begins."""
-    word, following = cursor.low(), cursor.low(1)
+def time_of(text: str) -> int | None:
+    """Minutes after midnight of “18:42”; None for anything else."""
+    found = _TIME.fullmatch(text)
+    return 60 * int(found[1]) + int(found[2]) if found else None
+
+
+def starts(cursor: Cursor, ahead: int = 0) -> bool:
+    """True where a shot begins; its time may stand before it."""
+    word, following = cursor.low(ahead), cursor.low(ahead + 1)
+    if word == "at" and time_of(following) is not None:
+        return starts(cursor, ahead + 2)
+    if time_of(word) is not None:
+        return starts(cursor, ahead + 1)
     if word == "on":
         return following == "target"
     if word == "left":
         return bool(re.match(r"\d", following))
     if word in ("rolled", "stood"):
         return (word, following) in WORDS
-    return word in STARTS or (_number(cursor) is not None and following in ("high", "light"))
+    return word in STARTS or (_number(cursor, ahead) is not None and following in ("high", "light"))
 
 
 def read_shot(cursor: Cursor, sheet: Sheet) -> bool:
@@ -325,8 +335,9 @@ def read_shot(cursor: Cursor, sheet: Sheet) -> bool:
         return False
     if cursor.low() == "strike":
         raise NotUnderstood("strike", "A strike does not say where it hit: write flush, light or high.")
-    cursor.accept("shot")
     raw = RawShot()
+    _thrown(cursor, raw)
+    cursor.accept("shot")
     while not cursor.done and cursor.low() not in ("shot", ";", "then"):
         if not (any(part(cursor, raw) for part in _PARTS) or _shared(cursor, sheet, raw)):
             break
@@ -338,6 +349,8 @@ def read_shot(cursor: Cursor, sheet: Sheet) -> bool:
         shot = raw.shot(sheet.scene.thrower(shared, ball.id), shared.lane_id, shared.wiped)
         if shot.bowler_id is None and sheet.scene.thrower_id not in (None, ball.owner_id):
             shot = replace(shot, bowler_id=sheet.scene.thrower_id)
+        if shot.minute is None:
+            shot = replace(shot, minute=sheet.minute)
         wrong = impossible(shot.seen)
         wrong = f"it has {wrong}" if wrong else contradiction(shot.seen)
         if wrong:
