@@ -144,8 +144,8 @@ def _middle(begins: float, ends: float | None, most: int) -> int:
 
 
 def begin(told: Sequence[Told]) -> dict[str, float]:
-    """When each stage begins, in games: where its mark is first crossed for good, linear between games. A stage that
-    the next one overtakes is left out.
+    """When each stage begins, in games: where its mark is first crossed for good, linear between games, and not before
+    the stage ahead of it has begun: one moves in from a track that dries.
     """
     games = np.array([t.games for t in told])
     moved = np.maximum.accumulate([t.moved_in_boards for t in told])
@@ -157,11 +157,11 @@ def begin(told: Sequence[Told]) -> dict[str, float]:
     crossed = {
         key: at for key, over in marks if (at := _crosses(games, np.asarray(over, dtype=np.float64))) is not None
     }
-    found: dict[str, float] = {}
-    for key, at in reversed(crossed.items()):  # a stage that would begin after a later one does not come
-        if at < min(found.values(), default=math.inf) - LEAST_APART_GAMES:
-            found[key] = at
-    return {"fresh": 0.0, **dict(reversed(found.items()))}
+    found, least = {"fresh": 0.0}, LEAST_APART_GAMES
+    for key, at in crossed.items():
+        found[key] = max(at, least)
+        least = found[key] + LEAST_APART_GAMES
+    return {key: at for key, at in found.items() if at <= told[-1].games}
 
 
 def _crosses(games: Floats, over: Floats) -> float | None:
