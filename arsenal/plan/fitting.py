@@ -7,7 +7,7 @@ early a part of that; both are expected values over the chance that the job is d
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -348,12 +348,21 @@ def _kept_apart(
         others = [falling for falling in on_ball if falling.work is Work.REFRESH]
     elif not own.heated:
         return task
+    ons = [session.on for session in sessions]
+    window = {n: _within(ons, ons[n]) for n in task.cost}
     apart = {
-        other.key: {n: frozenset(m for m, s in enumerate(sessions) if _near(asked, own, sessions[n], s, other))
-                    for n in task.cost}
+        other.key: {
+            n: frozenset(m for m in window[n] if _near(asked, own, sessions[n], sessions[m], other)) for n in task.cost
+        }
         for other in others if other.key != task.key and other.key not in asked.pinned
     }  # fmt: skip
     return replace(task, apart=apart) if apart else task
+
+
+def _within(ons: Sequence[date], on: date) -> range:
+    """Sessions near enough to a day to matter."""
+    reach = timedelta(days=max(SWALLOW_DAYS, HEAT_FIRST_DAYS) + 2)
+    return range(bisect_left(ons, on - reach), bisect_right(ons, on + reach))
 
 
 def _near(asked: Asked, own: Falling, stands: Session, other: Session, job: Falling) -> bool:
