@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from arsenal.acts import checks, words, writing
+from arsenal.acts import checks, speeds, words, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import BadRow, Changes
 from arsenal.exchange import sensor_csv, sensor_fields
@@ -84,9 +84,8 @@ def preview(
     if mapping is None:
         return SensorReport(False, found, None)
     sensor_fields.check(mapping, found.headers)
-    if lane_id is not None:
-        shop.lane(lane_id)
-    usual = sensor_csv.Usual(on or shop.today(), shop.today(), bowler_id, ball_id, lane_id)
+    below = speeds.below_hand(shop, shop.lane(lane_id).house) if lane_id is not None else None
+    usual = sensor_csv.Usual(on or shop.today(), shop.today(), bowler_id, ball_id, lane_id, below)
     about = sensor_csv.About(shop.balls(), shop.people(), tuple(shop.lanes().values()))
     read = sensor_csv.read(path, mapping, usual, about)
     fresh, known = _fresh(shop, [draft for _, draft in read.drafts])

@@ -68,6 +68,8 @@ class Usual:
     bowler_id: int | None = None
     ball_id: int | None = None
     lane_id: int | None = None
+    below_hand_mps: float | None = None
+    """What the display of this house reads less than the hand, where it was measured."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +201,7 @@ def _draft(row: _Row, table: SensorTable, usual: Usual, about: About) -> Draft:
         raise Bad("", "Nothing was seen in this row: every mapped column of it is empty.")
     lane_id = _lane(row, usual, about)
     bowler_id = None if bowler is None or bowler.id == ball.owner_id else bowler.id
-    shot = Shot(seen, bowler_id, lane_id, measured=_measured(row, table), minute=minute)
+    shot = Shot(seen, bowler_id, lane_id, measured=_measured(row, table, usual), minute=minute)
     return Draft(ball.id, Kind.SHOT, on, shot, f"{row.sheet.file}, row {row.number}")
 
 
@@ -291,11 +293,12 @@ def _along(row: _Row, name: Field) -> float | None:
     return row.si(name, ALONG_UNITS, "seen at", FOOT_M)
 
 
-def _measured(row: _Row, table: SensorTable) -> Measured | None:
+def _measured(row: _Row, table: SensorTable, usual: Usual) -> Measured | None:
     speed = row.number_of(Field.SPEED)
     if speed is not None:
         read_mps = speed * SPEED_UNITS[row.unit(Field.SPEED)]
-        speed = row.within(Field.SPEED, SpeedReading(table.speed_at, read_mps).at_hand_mps(), "speed", MPH_MPS)
+        at_hand = SpeedReading(table.speed_at, read_mps).at_hand_mps(usual.below_hand_mps)
+        speed = row.within(Field.SPEED, at_hand, "speed", MPH_MPS)
 
     def angle(name: Field, limit: str) -> float | None:
         return row.si(name, {**ANGLE_UNITS, TURNED: -DEGREE_RAD}, limit, DEGREE_RAD)

@@ -6,11 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from arsenal.acts import sensor, undo
+from arsenal.acts import sensor, speeds, undo
 from arsenal.acts.shop import Shop
 from arsenal.exchange.sensor_fields import Field, Mapped, SensorTable
 from arsenal.trade.entries import Shot, effective
 from arsenal.trade.errors import KnownError
+from arsenal.trade.person import ReadAt
+from arsenal.trade.units import MPH_MPS
 
 TABLE = SensorTable(
     (Mapped(Field.DAY, "when", "day.month.year"), Mapped(Field.BALL, "what"), Mapped(Field.PINS, "hit"),
@@ -90,3 +92,14 @@ def test_a_mapping_can_be_forgotten(shop: Shop, tmp_path: Path) -> None:
     report = sensor.load(shop, written(tmp_path), TABLE, bowler_id=1)
     sensor.forget(shop, report.head.fingerprint)
     assert sensor.preview(shop, written(tmp_path), bowler_id=1).table is None
+
+
+def test_a_display_is_brought_to_the_hand_by_what_that_house_was_measured_to_show(shop: Shop, tmp_path: Path) -> None:
+    speeds.set_below_hand(shop, "Elm", 0.6 * MPH_MPS)
+    table = SensorTable((Mapped(Field.PINS, "hit"), Mapped(Field.SPEED, "pace")), speed_at=ReadAt.DISPLAY)
+    path = written(tmp_path, "hit;pace\n17.5;16\n")
+    for lane_id, mph in ((1, 16.6), (2, 17.0)):  # a house nobody measured shows 1 mph less (common practice)
+        (draft,) = sensor.preview(shop, path, table, ball_id=1, lane_id=lane_id).drafts
+        assert isinstance(draft.payload, Shot)
+        assert draft.payload.measured is not None
+        assert draft.payload.measured.speed_mps == pytest.approx(mph * MPH_MPS)
