@@ -6,6 +6,7 @@ kept in this machine's settings, by day, so that a clock set back does not tell 
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
@@ -14,6 +15,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from arsenal.desk.rooms import Shared
+from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
     from arsenal.acts.calendar_views import Reminder
@@ -158,7 +160,7 @@ class Reminders(QObject):
         since = (now.date() - timedelta(days=DAYS_KEPT)).isoformat()
         told = {key: day for key, day in known.told.items() if day >= since}
         later = {key: text for key, text in known.later.items() if (at := _moment(text)) is not None and at > now}
-        self._shared.settings.kept[KEY] = Told(known.on, told, later).plain()
+        _put(self._shared.settings, Told(known.on, told, later))
 
 
 def wanted(settings: Settings) -> bool:
@@ -170,7 +172,14 @@ def put_on(settings: Settings, on: bool) -> None:
     """Reminders on or off, from the next look on."""
     known = Told.read(settings.kept.get(KEY))
     known.on = on
+    _put(settings, known)
+
+
+def _put(settings: Settings, known: Told) -> None:
+    """Kept at once; where the folder cannot be written it still holds until the end, and closing tells it."""
     settings.kept[KEY] = known.plain()
+    with contextlib.suppress(KnownError):
+        settings.save()
 
 
 def _fresh(known: Told, key: str, now: datetime) -> bool:

@@ -193,7 +193,6 @@ def test_off_is_off_at_once_and_is_kept_with_the_settings(desk: Desk) -> None:
     desk.clock.on(minutes=2)
     desk.look()
     assert desk.tray.told == []
-    desk.shared.settings.save()
     assert not desk_reminders.wanted(Settings.load(desk.shared.settings.path))
     put_on(desk.shared.settings, True)
     desk.look()

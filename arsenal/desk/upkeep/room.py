@@ -102,9 +102,7 @@ class UpkeepRoom(Room):
             ("Ctrl+P", self.doing.print_week), ("Alt+Left", lambda: weeks.step(-1)),
             ("Alt+Right", lambda: weeks.step(1)), ("Alt+Home", lambda: self._show_week(None)),
         ):  # fmt: skip
-            short = QShortcut(QKeySequence(keys), self)
-            short.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            short.activated.connect(call)
+            QShortcut(QKeySequence(keys), self).activated.connect(call)  # heard while the room is in front
 
     def resizeEvent(self, event: object) -> None:
         """Side by side, or one under the other."""
