@@ -12,7 +12,7 @@ from typing import Any
 from arsenal.acts import event_pair, event_prep, event_registration, event_rows, event_ticks, events, words
 from arsenal.acts.event_changes import because, inputs_of
 from arsenal.acts.event_offers import AS_IT_IS
-from arsenal.acts.event_reckon import Progress, Reckoned, reckon
+from arsenal.acts.event_reckon import Progress, Reckoned, offers_now, reckon
 from arsenal.acts.event_ticks import Going
 from arsenal.acts.event_views import EventPlan
 from arsenal.acts.rules_now import rule_state
@@ -148,25 +148,29 @@ def kept_plan(
 
 
 def _changed(shop: Shop, kept: EventPlan, now: EventPlan, data: dict[str, Any]) -> tuple[str, ...]:
-    """What differs between two plans, each with its reason."""
+    """Why a kept plan is another one now, then what differs."""
     if kept.stamp.inputs_hash == now.stamp.inputs_hash:
         return ()
     was, rows = {r.ball_id: r for r in kept.rows}, {r.ball_id: r for r in now.rows}
-    said = []
+    said = [because(shop, data.get("inputs", {}), now)]
     for ball_id, row in rows.items():
-        old, why = was.get(ball_id), because(shop, data, now, ball_id)
+        old = was.get(ball_id)
         if old is None:
-            said.append(f"{row.name} is new{why}")
+            said.append(f"{row.name} is new.")
         elif old.taken != row.taken:
-            said.append(f"{row.name} {'is taken now' if row.taken else 'stays home now'}{why}")
+            said.append(f"{row.name} {'is taken now' if row.taken else 'stays home now'}.")
         elif row.taken and old.finish != row.finish:
-            said.append(f"{row.name} {old.finish} → {row.finish}{why}")
-    said += [f"{row.name} is no longer in the bag" for ball_id, row in was.items() if ball_id not in rows]
-    for before, after in zip(kept.covered, now.covered, strict=False):
-        if before.stage == after.stage and before.ball_id != after.ball_id:
+            said.append(f"{row.name}: {old.finish} → {row.finish}.")
+    said += [f"{row.name} is no longer in the bag." for ball_id, row in was.items() if ball_id not in rows]
+    there = {c.stage: c for c in now.covered}
+    for before in kept.covered:
+        after = there.get(before.stage)
+        if after is not None and after.ball_id != before.ball_id:
             title = next(s.title for s in now.stages if s.key == after.stage)
-            said.append(f"{title}: {before.name} → {after.name}{because(shop, data, now, after.ball_id)}")
-    return tuple(said) or (f"Numbers moved a little, the choice did not{because(shop, data, now, None)}",)
+            said.append(f"{title}: {before.name} → {after.name}.")
+    if len(said) == 1:
+        said.append("The choice is the same; its numbers moved a little.")
+    return tuple(said)
 
 
 # ---- what is done there
@@ -179,12 +183,12 @@ def tick(
     """Tick one line of the prep sheet by its key, or take the tick back. Work, cleaning and inspection go into the
     ball's log as the Bench writes them. Raises NotFound, KnownError.
     """
-    made = reckon(shop, event_id, bowler_id)
     sheet = (plan or event_plan(shop, event_id, bowler_id)).prep
     line = next((line for part in sheet.parts for line in part.lines if line.key == key), None)
     if line is None:
         raise NotFound("There is no such line on the sheet any more.", next_step="Look at the sheet again.")
-    return event_ticks.tick(shop, event_id, bowler_id, line, made.offers, done=done, initiator=initiator)
+    offers, _ = offers_now(shop, events.event_of(shop, event_id), events.entered_of(shop, event_id, bowler_id))
+    return event_ticks.tick(shop, event_id, bowler_id, line, offers, done=done, initiator=initiator)
 
 
 def clean_all_used(shop: Shop, event_id: int, bowler_id: int, initiator: str = "desk") -> Changes:

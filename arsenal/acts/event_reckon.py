@@ -110,9 +110,7 @@ def reckon(shop: Shop, event_id: int, bowler_id: int, progress: Progress | None 
     beds = shop.remembered(
         ("event beds", lanes, pair, games, thrower), lambda: bag_rooms.ready(told, thrower, shop.priors)
     )  # fmt: skip
-    barred = (at := events.ban_at(event, entered)) is not None and shop.now() >= at and not event.between_allowed
-    had = [ball for ball, _ in shop.held(bowler_id) if not ball.spare]
-    found = event_offers.offers(shop, bowler_id, had, spinner=entered.spinner, barred=barred)
+    found, had = offers_now(shop, event, entered)
     kinds = event_offers.not_owned(shop, bowler_id)
     factors = taught.taught_of(shop, bowler_id)
     curves = _curves(shop, beds, (*found, *kinds), thrower, factors, progress)
@@ -126,6 +124,13 @@ def reckon(shop: Shop, event_id: int, bowler_id: int, progress: Progress | None 
         event, entered, bowler, lanes, pair, games, told, beds, thrower, factors, found, kinds, options, asked, chosen,
         names,
     )  # fmt: skip
+
+
+def offers_now(shop: Shop, event: Event, entered: Entered) -> tuple[tuple[Offer, ...], list[Ball]]:
+    """Every finish each ball in the bag can have by then, and those balls. Nothing is thrown for it."""
+    barred = (at := events.ban_at(event, entered)) is not None and shop.now() >= at and not event.between_allowed
+    had = [ball for ball, _ in shop.held(entered.bowler_id) if not ball.spare]
+    return event_offers.offers(shop, entered.bowler_id, had, spinner=entered.spinner, barred=barred), had
 
 
 def _told(asked: Asked) -> object:

@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
-from arsenal.acts import event, event_prep, event_registration
+from arsenal.acts import event, event_prep, event_registration, events
 from arsenal.acts.event_offers import AS_IT_IS, Offer
-from arsenal.acts.event_reckon import Progress, Reckoned, reckon
+from arsenal.acts.event_reckon import Progress, offers_now
 from arsenal.acts.event_ticks import Going
 from arsenal.acts.event_views import BallLine, EventPlan
 from arsenal.acts.shop import Shop
+
+
+def kept(shop: Shop, event_id: int, bowler_id: int) -> EventPlan | None:
+    """The plan kept last, with its sheets as the log is now: at once, because nothing is thrown for it. None where none
+    was kept, or where the event is another by now. Raises NotFound.
+    """
+    found = event.kept_plan(shop, event_id, bowler_id)
+    if found is None or found.event != events.event_of(shop, event_id):
+        return None
+    return _with_sheets(shop, found)
 
 
 def shown(
@@ -19,20 +30,15 @@ def shown(
     where the event or what was settled by hand is otherwise, or `anew`. Raises NotFound, KnownError as a new plan does.
     """
     now = event.event_plan(shop, event_id, bowler_id, progress)
-    kept = None if anew else event.kept_plan(shop, event_id, bowler_id, now=now)
-    if kept is None or not _asked_alike(kept, now):
+    found = None if anew else event.kept_plan(shop, event_id, bowler_id, now=now)
+    if found is None or not _asked_alike(found, now):
         return event.keep_plan(shop, now) if not shop.ledger.read_only else now
-    made = reckon(shop, event_id, bowler_id)
-    going = _going(shop, made, kept)
-    return replace(
-        kept, rule=now.rule, problems=now.problems, prep=event_prep.prep_sheet(shop, going),
-        registration=event_registration.registration(shop, going, kept.title),
-    )  # fmt: skip
+    return replace(_with_sheets(shop, found), rule=now.rule, problems=now.problems)
 
 
-def _asked_alike(kept: EventPlan, now: EventPlan) -> bool:
+def _asked_alike(one: EventPlan, now: EventPlan) -> bool:
     """Whether both are plans of the same event with the same things settled by hand."""
-    return kept.event == now.event and _settled(kept) == _settled(now)
+    return one.event == now.event and _settled(one) == _settled(now)
 
 
 def _settled(plan: EventPlan) -> dict[int, tuple[bool | None, str | None]]:
@@ -40,13 +46,30 @@ def _settled(plan: EventPlan) -> dict[int, tuple[bool | None, str | None]]:
     return {ball: held for ball, held in by_hand.items() if held != (None, None)}
 
 
-def _going(shop: Shop, made: Reckoned, kept: EventPlan) -> Going:
-    """What goes along by the plan that was kept, with the finishes it asked for."""
-    offers = tuple(_offer(made, row) for row in kept.rows if row.taken and not row.spare and row.ball_id in made.names)
-    return replace(event.going_of(shop, made), offers=offers)
+def _with_sheets(shop: Shop, plan: EventPlan) -> EventPlan:
+    going = _going(shop, plan)
+    prep, registration = event_prep.prep_sheet(shop, going), event_registration.registration(shop, going, plan.title)
+    return replace(plan, prep=prep, registration=registration)
 
 
-def _offer(made: Reckoned, row: BallLine) -> Offer:
-    own = [offer for offer in made.offers if offer.ball.id == row.ball_id]
-    same = next((offer for offer in own if offer.name == row.finish_name), None)
-    return same or next(offer for offer in own if offer.name == AS_IT_IS)
+def _going(shop: Shop, plan: EventPlan) -> Going:
+    """What goes along by a plan that was kept, with the finishes it asked for."""
+    entered = events.entered_of(shop, plan.event.id, plan.bowler_id)
+    own, _ = offers_now(shop, plan.event, entered)
+    there = {offer.ball.id for offer in own}
+    rows = [row for row in plan.rows if row.taken and not row.spare and row.ball_id in there]
+    spares = tuple(ball for ball, _ in shop.held(plan.bowler_id) if ball.spare)
+    early = {row.ball_id: _early(plan, row) for row in rows}
+    return Going(plan.event, entered, tuple(_offer(own, row) for row in rows), spares, early)
+
+
+def _early(plan: EventPlan, row: BallLine) -> float:
+    """How much of practice a ball is worth: what covers the first two stages, the first before the second."""
+    told = enumerate(zip(plan.covered, row.cells, strict=False))
+    return sum((3.0 - k) * cell.room for k, (foot, cell) in told if k < 2 and foot.ball_id == row.ball_id)
+
+
+def _offer(own: Sequence[Offer], row: BallLine) -> Offer:
+    mine = [offer for offer in own if offer.ball.id == row.ball_id]
+    same = next((offer for offer in mine if offer.name == row.finish_name), None)
+    return same or next(offer for offer in mine if offer.name == AS_IT_IS)

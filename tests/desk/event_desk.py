@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from arsenal.acts.event_views import EventPlan
 from arsenal.acts.settings import Settings
 from arsenal.acts.views import Change, Changes
 from arsenal.desk.event import asking
@@ -40,6 +41,7 @@ class Desk:
         self.qtbot = qtbot
         self.now: datetime = event_plan.NOW
         self.plan = event_plan.plan()
+        self.kept: EventPlan | None = None
         self.lanes = event_plan.at_lanes()
         self.found = asking.Found(event_plan.names(), self.plan.event, (MIREL,), MIREL, LANES)
         self.asked: list[tuple[str, tuple[object, ...], dict[str, object]]] = []
@@ -65,6 +67,7 @@ class Desk:
     def _patch(self, monkeypatch) -> None:
         monkeypatch.setattr(asking, "look_at", lambda _event, _bowler: lambda _shop: self.found)
         monkeypatch.setattr(asking, "plan", self._plan)
+        monkeypatch.setattr(asking, "kept", lambda _event, _bowler: lambda _shop: self.kept)
         monkeypatch.setattr(asking, "at_the_lanes", lambda _plan: lambda _shop: self.lanes)
         monkeypatch.setattr(asking, "entered", lambda _shop, _event, _bowler: None)
         for act in ("choose", "tick", "log_block", "clean_used", "change_event", "keep_event", "remove_event"):

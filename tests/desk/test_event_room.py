@@ -213,6 +213,17 @@ def test_what_is_asked_of_the_plan_makes_a_new_one_and_what_is_logged_does_not(d
     assert desk.anew[before:] == [anew]
 
 
+def test_a_plan_that_was_kept_stands_there_before_the_new_one_is_worked_out(desk: Desk, monkeypatch) -> None:
+    shown: list[int] = []
+    real = desk.room._show
+    monkeypatch.setattr(desk.room, "_show", lambda plan: shown.append(plan.id) or real(plan))
+    desk.room._drop_plan()
+    desk.kept = replace(desk.plan, id=5)
+    desk.room.load()
+    desk.settle()
+    assert shown == [5, 7]
+
+
 def test_what_leaving_the_ball_in_hand_would_cost_stands_with_what_one_more_would_buy(desk: Desk) -> None:
     kinds = [row.kind for row in desk.room.buys.view.rows_model.rows()]
     assert kinds == ["A pad", "A ball you have", "A ball you do not own", "Without"]

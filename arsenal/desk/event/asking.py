@@ -89,6 +89,17 @@ def _missing(shop: Shop, person: Person | None, held: Event | None) -> Missing |
     return None
 
 
+def kept(event_id: int, bowler_id: int) -> Callable[[Shop], EventPlan | None]:
+    """A job: the plan kept last, at once; None where there is none to go on with."""
+
+    def job(shop: Shop) -> EventPlan | None:
+        from arsenal.acts import event_shown  # noqa: PLC0415 - heavy, on the worker's thread
+
+        return event_shown.kept(shop, event_id, bowler_id)
+
+    return job
+
+
 def plan(event_id: int, bowler_id: int, *, anew: bool = False) -> Callable[..., EventPlan]:
     """A job with progress: the plan kept for this bowler and event, or with `anew` one made and kept now."""
 

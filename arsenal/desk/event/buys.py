@@ -91,8 +91,12 @@ class Buys(QWidget):
         self._column = QVBoxLayout(self)
         self.why_short = Plain("", px=12, token="ink2", elide=True)
         self._whole = True
-        for widget in (self.title, self.view, self.why, self.why_short):
-            self._column.addWidget(widget)
+        self._why = QVBoxLayout()
+        for label in (self.why, self.why_short):
+            self._why.addWidget(label)
+        self._column.addWidget(self.title)
+        self._column.addWidget(self.view)
+        self._column.addLayout(self._why)
         look().changed.connect(self._dress)
         self._dress()
 
@@ -123,6 +127,5 @@ class Buys(QWidget):
         self._column.setContentsMargins(0, px(8), 0, px(8))
         self._column.setSpacing(px(6))
         self.title.setContentsMargins(px(20), 0, px(20), 0)
-        for why in (self.why, self.why_short):
-            why.setContentsMargins(px(20), px(2), px(20), 0)
+        self._why.setContentsMargins(px(20), px(2), px(20), 0)
         self.view.setFixedHeight(px(ROW_HIGH) * self.view.rows_model.rowCount())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+from datetime import timedelta
 from typing import Any
 
 from PySide6.QtCore import QPoint, QRect, QRectF, QSize, Qt, Signal
@@ -21,6 +22,7 @@ from arsenal.desk.theme import look
 
 LINE_HIGH, LINE_TALL, HEAD_HIGH, TALL = 34.0, 44.0, 36.0, 880.0
 MARK_AT, WHO_AT, FACT_AT = 21.0, 44.0, 92.0
+NEAR = timedelta(hours=12)
 LINE_LOW, MANY = 30.0, 14
 """Height of a line where there are many."""
 WRAPPED = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
@@ -169,6 +171,7 @@ class PrepPane(QWidget):
 
     def __init__(self, clock: Clock) -> None:
         super().__init__()
+        self._clock = clock
         self.title, self.done = Plain("Prep sheet", px=15, weight=600), Plain("", px=13, token="ink2")
         self.view = PrepView(clock)
         self.facts = QGridLayout()
@@ -210,6 +213,8 @@ class PrepPane(QWidget):
         self.view.rows_model.set_rows(rows.prep_rows(sheet) if sheet else [])
         if isinstance(held, PrepLine):
             self.view.choose_where(lambda row: isinstance(row, PrepLine) and row.key == held.key)
+        if plan is not None:
+            self._show_ban(plan)
         while self.facts.count():
             item = self.facts.takeAt(0)
             old = item.widget() if item is not None else None
@@ -221,6 +226,14 @@ class PrepPane(QWidget):
             self.facts.addWidget(Plain(words, px=13, elide=True), number, 1)
         for key in self.keys():
             key.setEnabled(plan is not None)
+
+    def _show_ban(self, plan: EventPlan) -> None:
+        """On the day itself the line of the ban is in sight."""
+        line = rows.ban_line(plan)
+        near = line is not None and line.when is not None and abs(line.when - self._clock()) < NEAR
+        for number, row in enumerate(self.view.rows_model.rows()):
+            if near and row == line:
+                self.view.scrollTo(self.view.rows_model.index(number), PrepView.ScrollHint.PositionAtCenter)
 
     def show_ball(self, ball_id: int) -> None:
         """The first line of the ball in hand, unless one of its lines is in hand already."""

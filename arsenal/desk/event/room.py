@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer
@@ -33,7 +34,7 @@ WIDE, HIGH = 1200, 680
 """Logical sizes of the window under which everything stands in one column that scrolls."""
 SPLIT = (66, 34)
 ROOM_HIGH, TALL = HIGH - 44 - 46 - 30, 880.0
-KEY = "event"
+KEY, KEPT = "event", "kept event plan"
 
 
 class _Sheet(QWidget):
@@ -215,10 +216,21 @@ class EventRoom(Room):
             self.empty.tell("Working out the bag", "Every ball is thrown at every stage with every finish it can have.")
         else:
             self.bar.show_plan(self.plan)
+        if not self._anew:
+            self.shared.ask(KEPT, asking.kept(found.event.id, found.person.id), self._show_kept)
         self._ask_plan()
+
+    def _show_kept(self, plan: EventPlan | None) -> None:
+        """What was kept stands there at once; whether anything changed since comes later."""
+        if plan is None or self._anew:
+            return
+        if self.plan is not None and self.plan.id == plan.id:
+            plan = replace(plan, changed_since=self.plan.changed_since, rule=self.plan.rule)
+        self._show(plan)
 
     def _drop_plan(self) -> None:
         self.shared.worker.drop(PLAN)
+        self.shared.worker.drop(KEPT)
         self.plan = None
         self.prep.show_plan(None)
         self.bar.rule.show_rule(True, "")
@@ -233,9 +245,14 @@ class EventRoom(Room):
         )
 
     def show_plan(self, plan: EventPlan) -> None:
+        """The plan that was asked for."""
+        self._anew = False
+        self._show(plan)
+
+    def _show(self, plan: EventPlan) -> None:
         """Everything the plan says."""
         focus = self.hasFocus() or self.empty.button.hasFocus()
-        self.plan, self._anew = plan, False
+        self.plan = plan
         self.bar.show_plan(plan)
         self.table.heads.side = plan.side
         self.kept_line.show_plan(plan, self.now())
