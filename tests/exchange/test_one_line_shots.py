@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from typed_shop import BALLS, LANES, PEOPLE, ROOK, TODAY, only, payload, read, said
 
-from arsenal.exchange import one_line
+from arsenal.exchange import history, one_line
 from arsenal.trade import Ball, Cover
 from arsenal.trade.entries import Kind, SurfaceWork
 from arsenal.trade.entries import Shot as Kept
@@ -103,6 +103,8 @@ def test_left_and_right_of_the_target_go_by_the_hook_and_boards_by_the_own_gutte
     assert seen.off_target_m == 2.0 * BOARD_M
     line = one_line.typed_line(draft, BALLS, (), LANES, people, today=TODAY)
     assert line == "rook shot board 22.5 missed right 2 arrows 26"
+    told = history.sentence(draft, BALLS, LANES, people)
+    assert told == "Practice shot ended on 22.5, missed the target by 2 right, over 26 at the arrows"
     (again,) = one_line.read("rook 2 high", balls=BALLS, today=TODAY, people=people).drafts
     assert again.payload.seen.landing_m == pytest.approx(on(19.5))  # type: ignore[union-attr]
 
