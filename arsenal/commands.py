@@ -51,11 +51,7 @@ def parser() -> argparse.ArgumentParser:
     due = add("upkeep", run_upkeep, "what is due on which ball, why and by when")
     due.add_argument("--bowler", metavar="B", help="only this bowler's balls")
     due.add_argument("--all", action="store_true", help="list later jobs too")
-    log = add("log", run_log, "keep one-line entries, all of them or none")
-    log.epilog = LINES
-    log.add_argument("lines", nargs="+", metavar="LINE", help="what happened to a ball")
-    log.add_argument("--dry-run", action="store_true", help="show the meaning and keep nothing")
-    log.add_argument("--yes", action="store_true", help="keep what needs a confirmation")
+    _log_options(add("log", run_log, "keep one-line entries, all of them or none"))
     load = add("load", run_load, "take in tables (CSV), all rows or none; a dump's shop.jsonl makes a new file")
     load.add_argument("files", nargs="+", type=Path, metavar="FILE")
     load.add_argument("--keep-good", action="store_true", help="keep the good rows and leave the bad ones out")
@@ -88,6 +84,13 @@ def _whatif_options(what: argparse.ArgumentParser) -> None:
     what.add_argument(
         "--want", metavar="WHAT", help="“2 ft earlier”, “2 boards more”, “between A and B”: the gentlest that does it"
     )
+
+
+def _log_options(log: argparse.ArgumentParser) -> None:
+    log.epilog = LINES
+    log.add_argument("lines", nargs="+", metavar="LINE", help="what happened to a ball")
+    log.add_argument("--dry-run", action="store_true", help="show the meaning and keep nothing")
+    log.add_argument("--yes", action="store_true", help="keep what needs a confirmation")
 
 
 def _practice_options(practice: argparse.ArgumentParser) -> None:

@@ -33,7 +33,7 @@ from arsenal.trade.release import Measured
 __all__ = ["export", "keep_plan", "log_pad", "log_pair", "log_shot", "next_shots", "plan", "session", "set_session",
 ]  # fmt: skip
 PAIR_SD = 1.5
-"""Boards: how well somebody sees how far two balls end apart (science: ± 1½)."""
+"""A: boards, how well somebody sees how far two balls end apart."""
 
 
 def session(
