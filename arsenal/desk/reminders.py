@@ -149,7 +149,7 @@ class Reminders(QObject):
         if self._tray is not None:
             self._tray.tell(title, text)
         else:
-            self._shared.say(f"{title}. {text}")
+            self._shared.say(f"Reminder: {title}. {text}")
 
     def _read(self) -> Told:
         return Told.read(self._shared.settings.kept.get(KEY))

@@ -219,7 +219,7 @@ def test_without_a_tray_the_last_act_line_says_it_once(shared, qtbot) -> None:
     desk.look()
     desk.clock.on(minutes=2)
     desk.look()
-    assert said == ["Rook Hollow: refresh 1000 h. Due since Tue 24 Nov. 3 minutes."]
+    assert said == ["Reminder: Rook Hollow: refresh 1000 h. Due since Tue 24 Nov. 3 minutes."]
     desk.reminders.stop()
 
 

@@ -104,6 +104,7 @@ def test_done_as_planned_logs_and_takes_the_job_from_now(room: UpkeepRoom, qtbot
         room.jobs.done_key.click()
     assert "Quarry Song" in kept.args[0].sentence
     qtbot.waitUntil(lambda: (row := refresh_of(room)) is None or row.mark not in ("due", "over"), timeout=10000)
+    assert room.jobs.in_hand() == jobs(room)[0], "the next job, not the next round of this one"
 
 
 def test_leaving_out_and_putting_back_is_one_key(room: UpkeepRoom, qtbot) -> None:

@@ -10,7 +10,7 @@ from PySide6.QtCore import QDate
 from PySide6.QtWidgets import QWidget
 
 from arsenal.desk.dialogs.fields import DayEdit
-from arsenal.desk.dialogs.form import FormDialog
+from arsenal.desk.dialogs.form import Done, FormDialog
 from arsenal.desk.rooms import Shared
 from arsenal.desk.upkeep import asking
 from arsenal.desk.upkeep.in_hand import InHand
@@ -47,8 +47,8 @@ class AnotherDay(FormDialog):
 class EarlierDay(FormDialog):
     """The day a job was done on, today at the latest."""
 
-    def __init__(self, shared: Shared, parent: QWidget, hand: InHand, today: date) -> None:
-        super().__init__("Done on an earlier day", shared, parent, keep="Log it", width=440)
+    def __init__(self, shared: Shared, parent: QWidget, hand: InHand, today: date, done: Done | None = None) -> None:
+        super().__init__("Done on an earlier day", shared, parent, done, keep="Log it", width=440)
         self._hand = hand
         self.rows.add("Job", hand.words)
         self.day = DayEdit("Done on", today - timedelta(days=1))
@@ -70,8 +70,8 @@ def open_another_day(shared: Shared, parent: QWidget, hand: InHand, today: date)
     return dialog
 
 
-def open_earlier_day(shared: Shared, parent: QWidget, hand: InHand, today: date) -> EarlierDay:
-    """Show it."""
-    dialog = EarlierDay(shared, parent.window(), hand, today)
+def open_earlier_day(shared: Shared, parent: QWidget, hand: InHand, today: date, done: Done) -> EarlierDay:
+    """Show it; `done` is told what was kept."""
+    dialog = EarlierDay(shared, parent.window(), hand, today, done)
     dialog.open_()
     return dialog

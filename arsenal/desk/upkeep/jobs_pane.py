@@ -49,7 +49,7 @@ class JobsPane(QWidget):
         self.file_key = KeyButton("Calendar file", "I")
         self.earlier_key = KeyButton("Done on an earlier day", "B", height=30)
         self.later_key = KeyButton("All later", "E", height=30)
-        self._low = self._folds = False
+        self._low = self._folds = self._let_go = False
         self._lay_out()
         look().changed.connect(self._dress)
         self._dress()
@@ -94,7 +94,8 @@ class JobsPane(QWidget):
 
     def show_found(self, found: asking.Found, *, all_later: bool) -> None:
         """Other jobs; the job in hand stays where it is still there."""
-        held = self.in_hand()
+        held = None if self._let_go else self.in_hand()
+        self._let_go = False
         owners = {one.id: one.name for one in found.bowlers} if found.sheet.bowler is None else None
         rows: list[Row] = sections(found.sheet, owners, all_later=all_later)
         self._model.set_rows(rows)
@@ -134,6 +135,10 @@ class JobsPane(QWidget):
         """The row in hand."""
         row = self.list.in_hand()
         return row if isinstance(row, JobRow) else None
+
+    def let_go(self) -> None:
+        """When jobs are shown next, the first of them is taken in hand."""
+        self._let_go = True
 
     def hold_job(self, ball_id: int, work: str) -> bool:
         """Take the row of that job in hand, alone or among its like; False where the list has it not."""

@@ -270,7 +270,12 @@ class UpkeepRoom(Room):
     def _done(self) -> None:
         if self._hand is not None:
             jobs = self._hand.jobs
-            self.shared.keep(lambda shop: asking.keep_planned(shop, jobs), failed=self._failed)
+            self.shared.keep(lambda shop: asking.keep_planned(shop, jobs), self._was_done, failed=self._failed)
+
+    def _was_done(self, changes: Changes) -> None:
+        """The next job is taken in hand, not the next round of this one."""
+        if changes.changed:
+            self.jobs.let_go()
 
     def _failed(self, error: KnownError) -> None:
         self.shared.trouble(error)
@@ -279,7 +284,7 @@ class UpkeepRoom(Room):
         if self._hand is not None and self._sheet is not None:
             from arsenal.desk.upkeep.another_day import open_earlier_day  # noqa: PLC0415 - when first wanted
 
-            open_earlier_day(self.shared, self, self._hand, self._sheet.today)
+            open_earlier_day(self.shared, self, self._hand, self._sheet.today, self._was_done)
 
     def _move(self) -> None:
         if self._hand is not None and self._sheet is not None:

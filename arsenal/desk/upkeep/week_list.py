@@ -83,7 +83,8 @@ class WeekPainter(RowPainter):
             self._work(painter, before, row.before, same_pad=row.same_pad)
         if row.aside:
             wide = box.right() - look().px(20) - before.left()
-            line = QRect(before.left(), box.top(), wide, box.height() - look().px(2))
+            high = box.height() - look().px(2) if row.number else look().px(26)
+            line = QRect(before.left(), box.top(), wide, high)
             write(painter, line, row.aside, look().font(12), "ink2")
         if row.play is not None:
             bar = QRect(play.left(), play.top() + look().px(5), look().px(3), play.height() - look().px(10))
