@@ -1,59 +1,56 @@
-"""Why a kept plan would be another one now."""
+"""Why a kept plan would be another one now: what an event's plan is made of beyond what every result is."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from arsenal.acts import words
+from arsenal.acts import changed_since
+from arsenal.acts.changed_since import MOST_REASONS, MadeOf, made_of
 from arsenal.acts.event_views import EventPlan
 from arsenal.acts.shop import Shop
-from arsenal.ledger import to_plain
+from arsenal.ledger import CodecError, from_plain, to_plain
 from arsenal.order.stamps import digest
-from arsenal.trade.entries import Draft, Kind, effective
+from arsenal.order.words import names
+from arsenal.trade.event import Entered
 
 
-def inputs_of(shop: Shop, plan: EventPlan) -> dict[str, str]:
-    """A digest of each thing a plan is made of, so that a later one can say which of them moved."""
-    bowler = shop.person(plan.bowler_id)
-    lanes = [repr(shop.lanes().get(i)) for i in plan.event.lane_ids]
+def inputs_of(shop: Shop, plan: EventPlan) -> dict[str, Any]:
+    """What to keep with a plan, so that a later one can say what moved."""
+    lane_id = plan.event.lane_ids[0] if len(plan.event.lane_ids) == 1 else None
+    return {"made_of": to_plain(made_of(shop, plan.bowler_id, lane_id)), **_own(shop, plan)}
+
+
+def _own(shop: Shop, plan: EventPlan) -> dict[str, str]:
+    entered = shop.ledger.one(Entered, plan.entered_id)
+    pair = (entered.right_handers, entered.left_handers, entered.squad) if entered else ()
+    work = (entered.chosen, entered.minutes, entered.spinner) if entered else ()
     return {
         "event": digest([repr(to_plain(plan.event))]),
-        "condition": digest(lanes),
-        "throw": digest([repr(bowler.style), repr(bowler.hooks_to_left)]),
+        "pair": digest([repr(pair)]),
+        "work": digest([repr(work)]),
         "pads": digest([repr(shop.pads(plan.bowler_id))]),
-        "model": digest([plan.stamp.model_version, plan.stamp.priors_version, repr(shop.priors)]),
+        "model": plan.stamp.model_version,
     }
 
 
 _SAID = (
     ("model", "the program reckons differently"), ("event", "the event was changed"),
-    ("condition", "the condition was changed"), ("throw", "the throw was changed"),
+    ("pair", "others are on the pair"), ("work", "what was settled by hand is otherwise"),
+    ("pads", "the pads in stock are others"),
 )  # fmt: skip
 
 
-def because(shop: Shop, data: dict[str, Any], now: EventPlan, ball_id: int | None) -> str:
-    """“, because it was sanded 1000 h”; what was done to the ball before what moved every ball; nothing where neither
-    is known.
-    """
-    own = _done_since(shop, ball_id, int(data.get("head_seq", 0))) if ball_id is not None else ""
-    if own:
-        return f", because it was {own}"
-    was, inputs = data.get("inputs", {}), inputs_of(shop, now)
-    for key, said in _SAID:
-        if was.get(key) != inputs[key]:
-            return f", because {said}"
-    others = [b for b in shop.balls(now.bowler_id) if b.id != ball_id]
-    for ball in others:
-        done = _done_since(shop, ball.id, int(data.get("head_seq", 0)))
-        if done:
-            return f", because {ball.name} was {done}"
-    return ", because the pads in stock changed" if was.get("pads") != inputs["pads"] else ""
-
-
-def _done_since(shop: Shop, ball_id: int, head_seq: int) -> str:
-    fresh = [e for e in effective(shop.entries(ball_id)) if e.seq > head_seq and e.kind != Kind.UNDO]
-    if not fresh:
-        return "given an entry back" if any(e.seq > head_seq for e in shop.entries(ball_id)) else ""
-    last = fresh[-1]
-    said = words.short(Draft(ball_id, last.kind, last.on, last.payload))
-    return f"played {said}" if last.kind == Kind.PLAYED else said
+def because(shop: Shop, inputs: dict[str, Any], now: EventPlan) -> str:
+    """“Changed since, because Rook was sanded 1000 h.”; without a reason where none is known."""
+    own = _own(shop, now)
+    told = [said for key, said in _SAID if inputs.get(key) != own[key]]
+    try:
+        made: MadeOf = from_plain(MadeOf, inputs["made_of"])
+        told += changed_since.reasons(shop, made)
+    except (CodecError, KeyError, TypeError):  # kept by another version
+        pass
+    told = list(dict.fromkeys(told))
+    if len(told) > 1 and "the pads in stock are others" in told:
+        told.remove("the pads in stock are others")  # a sanding uses its pad; the sanding is the reason
+    shown = told[:MOST_REASONS] + ([f"{len(told) - MOST_REASONS} more"] if len(told) > MOST_REASONS else [])
+    return f"Changed since, because {names(shown)}." if shown else "Changed since."

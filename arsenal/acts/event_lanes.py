@@ -1,4 +1,4 @@
-"""At the lanes: how long pads are allowed, what was thrown, the stage to expect, the next ball; a block logged after."""
+"""At the lanes: how long pads are allowed, what was thrown, the stage to expect, the next ball; a block logged."""
 
 from __future__ import annotations
 
