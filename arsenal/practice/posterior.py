@@ -58,6 +58,12 @@ class Posterior:
         return np.asarray(np.sqrt(np.diag(self.cov)))
 
     @property
+    def noise(self) -> Floats:
+        """How far each shot's marks scatter as the bowler has shown to throw, read as they were read, (n, 6, 6)."""
+        by = np.array([self.scatter[case.trial.bowler_id].mean for case in self.cases])
+        return self.seen.noise_at(by)
+
+    @property
     def expected(self) -> Floats:
         """The marks of each shot at the mean, (n, 6)."""
         return np.where(self.straight.readable > 0.0, self.straight.at, np.nan)

@@ -193,7 +193,7 @@ def unexplained(found: Posterior, shots: list[int], mark: int) -> tuple[float, f
     off = float(np.mean(seen.low[read, mark] - plain))
     mean_slope = slope.mean(axis=0)
     var = mean_slope @ where.prior[np.ix_(own, own)] @ mean_slope
-    var += float(lines.noise[read, mark, mark].sum()) / len(read) ** 2
+    var += float(found.noise[read, mark, mark].sum()) / len(read) ** 2
     outings = [i for key in where.outings for i in range(where.size)[where.outing(key)]]
     lanes = lines.slope[read, mark][:, outings].mean(axis=0)
     var += lanes @ found.cov[np.ix_(outings, outings)] @ lanes
