@@ -16,7 +16,9 @@ if TYPE_CHECKING:
     from arsenal.acts.calendar_views import DayView, WeekView, WorkItem
 
 EDGE_MM = 15.0
-LINE_MM, LEAST_MM = 7.4, 2.6
+LINE_MM, LEAST_MM = 7.4, 3.4
+POINTS = 0.6
+"""Of the height of a line: the least line has 5.8 points."""
 DAY_MM, PLAY_SHARE = 24.0, 0.62
 NAMED_WITHOUT_PLACE = 6
 CAUTIONS = {
@@ -37,21 +39,29 @@ class PaperLine:
     box: bool = False
 
 
-def lines_of(day: DayView) -> list[PaperLine]:
+def lines_of(day: DayView, *, owners: bool = False) -> list[PaperLine]:
     """The jobs before play beside what is played, then what follows; one empty line where there is nothing."""
     play = [", ".join(part for part in (one.name, one.words) if part) for one in day.play]
     lines = []
     for n in range(max(len(day.before), len(play))):
         said = play[n] if n < len(play) else ""
         item = day.before[n] if n < len(day.before) else None
-        lines.append(PaperLine(item.ball, _work(item), said, box=True) if item else PaperLine(play=said))
+        lines.append(PaperLine(item.ball, _work(item, owners=owners), said, box=True) if item else PaperLine(play=said))
     lines += [PaperLine(work=f"After play: {said[:1].lower()}{said[1:]}", box=True) for said in day.after]
-    lines += [PaperLine(item.ball, f"{_work(item)}, after play", box=True) for item in day.after_work]
+    lines += [PaperLine(item.ball, f"{_work(item, owners=owners)}, after play", box=True) for item in day.after_work]
     return lines or [PaperLine()]
 
 
-def _work(item: WorkItem) -> str:
-    parts = (f"{item.work} {item.how}".strip(), item.minutes_words, item.remark)
+def fitted(lines: list[PaperLine], most: int) -> list[PaperLine]:
+    """No more than `most` lines; the last one says how many are left out."""
+    if len(lines) <= most:
+        return lines
+    kept = lines[: most - 1]
+    return [*kept, PaperLine(work=f"and {len(lines) - len(kept)} more, on the screen")]
+
+
+def _work(item: WorkItem, *, owners: bool) -> str:
+    parts = (f"{item.work} {item.how}".strip(), item.minutes_words, item.owner if owners else "", item.remark)
     return ", ".join(part for part in parts if part)
 
 
@@ -74,12 +84,15 @@ class WeekPaper(Paper):
     def __init__(self, painter: QPainter, week: WeekView, printed: str, page: QSizeF) -> None:
         super().__init__(painter, EDGE_MM, page.width() - EDGE_MM, EDGE_MM)
         self.week, self.printed, self.bottom = week, printed, page.height() - EDGE_MM
-        self._days = [(day, lines_of(day)) for day in week.days]
         self._told = cautions(week)
-        count = sum(len(lines) for _, lines in self._days)
+        whole = [lines_of(day, owners=week.bowler_id is None) for day in week.days]
         foot = 12.0 + 4.6 * len(self._told) + (6.0 if week.unplaced else 0.0)
-        room = self.bottom - EDGE_MM - 20.0 - foot - 2.0 * len(self._days)
-        self.step = max(LEAST_MM, min(LINE_MM, room / max(count, 1)))
+        room = self.bottom - EDGE_MM - 20.0 - foot - 2.0 * len(whole)
+        most = max(len(lines) for lines in whole)
+        while most > 1 and LEAST_MM * sum(min(len(lines), most) for lines in whole) > room:
+            most -= 1
+        self._days = [(day, fitted(lines, most)) for day, lines in zip(week.days, whole, strict=True)]
+        self.step = min(LINE_MM, room / sum(len(lines) for _, lines in self._days))
 
     def draw(self) -> None:
         """The whole page."""
@@ -102,7 +115,7 @@ class WeekPaper(Paper):
         return self.left + PLAY_SHARE * (self.right - self.left)
 
     def _day(self, day: DayView, lines: list[PaperLine]) -> None:
-        points, start = min(11.0, 0.55 * self.step / PT_MM), self.y + 0.6
+        points, start = min(11.0, POINTS * self.step / PT_MM), self.y + 0.6
         for number, line in enumerate(lines):
             base = start + (number + 0.72) * self.step
             if number == 0:

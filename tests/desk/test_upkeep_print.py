@@ -90,7 +90,7 @@ def test_each_kind_of_work_on_the_page_brings_its_caution_and_no_other() -> None
     assert print_week.cautions(idle) == []
 
 
-@pytest.mark.parametrize("count", [0, 3, 9])
+@pytest.mark.parametrize("count", [0, 3, 7, 60])
 def test_a_full_week_still_is_one_page_with_nothing_below_its_edge(drawn, count: int) -> None:
     draw, image = drawn
     page = draw(full(invented.week(unplaced=True), count))
@@ -102,6 +102,8 @@ def test_a_full_week_still_is_one_page_with_nothing_below_its_edge(drawn, count:
     cautions = min(base for words, base in page.said if words in print_week.CAUTIONS.values())
     assert lowest_line < cautions
     margin = round((print_week.EDGE_MM - 4.0) * DOTS)
+    assert (count > 7) == any("more, on the screen" in words for words, _ in page.said)
+    assert page.step >= print_week.LEAST_MM
     edges = {QColor(image.pixel(x, y)).name() for x in range(0, image.width(), 7) for y in range(0, margin, 5)}
     assert edges == {"#ffffff"}
 
@@ -159,3 +161,12 @@ def test_who_is_left_out_is_named_with_the_reason(shared: Shared, window: QWidge
     assert dialog.heading.whole() == "Nobody to remind"
     assert not dialog.text.isVisible()
     dialog.reject()
+
+
+def test_the_shop_prints_whose_ball_it_is_and_a_bowler_need_not(drawn) -> None:
+    draw, _ = drawn
+    items = (invented.item(1, "Rook Hollow", "refresh", "1000 h", invented.MONDAY, owner=invented.HOSTILE),)
+    week = invented.week()
+    week = replace(week, days=(replace(week.days[0], before=items), *week.days[1:]))
+    assert not any(invented.HOSTILE in words for words, _ in draw(week).said)
+    assert any(invented.HOSTILE in words for words, _ in draw(replace(week, bowler_id=None)).said)

@@ -356,6 +356,9 @@ def test_the_keyboard_alone_reaches_everything_in_the_order_it_stands(planned: U
         for w in (planned.jobs.list, planned.jobs.done_key, planned.weeks.week_list, planned.weeks.plan_key)
     ]
     assert order == sorted(order)
+    seen = [stop for stop in stops if stop.isVisibleTo(planned)]
+    left = [stop.mapTo(planned, QPoint(0, 0)).y() for stop in seen if planned.jobs.isAncestorOf(stop)]
+    assert left == sorted(left), "from top to bottom"
 
 
 def test_the_least_that_helps_opens_the_time_with_the_minutes_already_added(planned: UpkeepRoom, qtbot) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
@@ -57,6 +58,7 @@ class UpkeepRoom(Room):
         self.jobs, self.weeks, self.doing = JobsPane(), WeeksPane(), Doing(self)
         self._lay_out()
         self._connect()
+        self._order_tabs()
         look().changed.connect(self._fit)
 
     def _lay_out(self) -> None:
@@ -103,6 +105,18 @@ class UpkeepRoom(Room):
             ("Alt+Right", lambda: weeks.step(1)), ("Alt+Home", lambda: self._show_week(None)),
         ):  # fmt: skip
             QShortcut(QKeySequence(keys), self).activated.connect(call)  # heard while the room is in front
+
+    def _order_tabs(self) -> None:
+        """As they stand on the screen: list, quiet keys, keys; then the weeks from their head to their foot."""
+        jobs, weeks = self.jobs, self.weeks
+        order = (
+            jobs.list, jobs.later_key, jobs.earlier_key, jobs.done_key, jobs.move_key, jobs.out_key, jobs.file_key,
+            weeks.before, weeks.next, weeks.switch_key, weeks.week_list, weeks.season_list,
+            *(way.button for way in weeks.notes.ways), weeks.notes.lines, weeks.print_button, weeks.remind_key,
+            weeks.plan_key,
+        )  # fmt: skip
+        for first, second in pairwise(order):
+            QWidget.setTabOrder(first, second)
 
     def resizeEvent(self, event: object) -> None:
         """Side by side, or one under the other."""
