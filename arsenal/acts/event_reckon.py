@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from arsenal.acts import event_checks, event_offers, event_pair, events, taught
-from arsenal.acts.event_offers import Offer
+from arsenal.acts import event_checks, event_offers, event_pair, event_ticks, events, taught
+from arsenal.acts.event_offers import AS_IT_IS, Offer
+from arsenal.acts.event_ticks import Going
 from arsenal.acts.shop import Shop
 from arsenal.motion import batch, body_of, grip, reference
 from arsenal.motion.grips import Grip
@@ -21,7 +22,7 @@ from arsenal.plan.stages import LaneStage
 from arsenal.surface.state import Holder
 from arsenal.trade.ball import Ball
 from arsenal.trade.errors import KnownError
-from arsenal.trade.event import Entered, Event, Reoiled
+from arsenal.trade.event import Chosen, Entered, Event, Reoiled
 from arsenal.trade.factors import BallFactors
 from arsenal.trade.lane import Lane, UnknownHouse
 from arsenal.trade.person import Person
@@ -115,7 +116,7 @@ def reckon(shop: Shop, event_id: int, bowler_id: int, progress: Progress | None 
     factors = taught.taught_of(shop, bowler_id)
     curves = _curves(shop, beds, (*found, *kinds), thrower, factors, progress)
     options = _options(shop, bowler, told, beds, (*found, *kinds), thrower, factors, curves)
-    asked = _asked(event, entered, told, had)
+    asked = _asked(shop, event, entered, told, found, had)
     names = {ball.id: ball.name for ball in had}
     usable = tuple(o for offer, o in zip(found, options, strict=False) if not offer.to_buy)
     _check_finishes(entered, usable, names)
@@ -159,12 +160,26 @@ def _check_finishes(entered: Entered, usable: Sequence[Option], names: Mapping[i
             )
 
 
-def _asked(event: Event, entered: Entered, told: Sequence[LaneStage], had: Sequence[Ball]) -> Asked:
+def _asked(
+    shop: Shop, event: Event, entered: Entered, told: Sequence[LaneStage], found: Sequence[Offer], had: Sequence[Ball]
+) -> Asked:  # fmt: skip
     known = {ball.id for ball in had}
     settled = {c.ball_id: c.take for c in entered.chosen if c.take is not None and c.ball_id in known}
-    finishes = {c.ball_id: c.finish for c in entered.chosen if c.finish is not None and c.ball_id in known}
+    finishes = {
+        c.ball_id: AS_IT_IS if _on_it(shop, event, entered, found, c) else c.finish
+        for c in entered.chosen if c.finish is not None and c.ball_id in known
+    }  # fmt: skip
     most = min(event.balls_allowed or len(had), max(len(had), 1))
     return Asked(most, entered.minutes, settled, finishes, tuple(s.likely for s in told))
+
+
+def _on_it(shop: Shop, event: Event, entered: Entered, found: Sequence[Offer], chosen: Chosen) -> bool:
+    """Whether the finish asked for by hand was put on the ball in the last days: it is not put on twice."""
+    offer = next((o for o in found if (o.ball.id, o.name) == (chosen.ball_id, chosen.finish) and o.steps), None)
+    if offer is None:
+        return False
+    going = Going(event, entered, (), (), {})
+    return event_ticks.logged(shop, going, chosen.ball_id, f"work:{chosen.ball_id}:{offer.label}") is not None
 
 
 def _curves(

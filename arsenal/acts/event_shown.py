@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from arsenal.acts import event, event_prep, event_registration, events
+from arsenal.acts import event, event_prep, event_registration, event_ticks, events
 from arsenal.acts.event_offers import AS_IT_IS, Offer
 from arsenal.acts.event_reckon import Progress, offers_now
 from arsenal.acts.event_ticks import Going
@@ -42,7 +42,7 @@ def _asked_alike(one: EventPlan, now: EventPlan) -> bool:
 
 
 def _settled(plan: EventPlan) -> dict[int, tuple[bool | None, str | None]]:
-    by_hand = {row.ball_id: (row.settled, row.finish_name if row.finish_settled else None) for row in plan.rows}
+    by_hand = {row.ball_id: (row.settled, row.finish if row.finish_settled else None) for row in plan.rows}
     return {ball: held for ball, held in by_hand.items() if held != (None, None)}
 
 
@@ -60,7 +60,8 @@ def _going(shop: Shop, plan: EventPlan) -> Going:
     rows = [row for row in plan.rows if row.taken and not row.spare and row.ball_id in there]
     spares = tuple(ball for ball, _ in shop.held(plan.bowler_id) if ball.spare)
     early = {row.ball_id: _early(plan, row) for row in rows}
-    return Going(plan.event, entered, tuple(_offer(own, row) for row in rows), spares, early)
+    going = Going(plan.event, entered, (), spares, early)
+    return replace(going, offers=tuple(_offer(own, row, done=_done(shop, going, plan, row)) for row in rows))
 
 
 def _early(plan: EventPlan, row: BallLine) -> float:
@@ -69,7 +70,14 @@ def _early(plan: EventPlan, row: BallLine) -> float:
     return sum((3.0 - k) * cell.room for k, (foot, cell) in told if k < 2 and foot.ball_id == row.ball_id)
 
 
-def _offer(own: Sequence[Offer], row: BallLine) -> Offer:
+def _done(shop: Shop, going: Going, plan: EventPlan, row: BallLine) -> bool:
+    """Whether the work this plan asked for was done after it was made."""
+    entry = event_ticks.logged(shop, going, row.ball_id, f"work:{row.ball_id}:{row.finish}")
+    return entry is not None and entry.at >= plan.made_at
+
+
+def _offer(own: Sequence[Offer], row: BallLine, *, done: bool) -> Offer:
+    """What is still to be put on a ball; as it is where that is done."""
     mine = [offer for offer in own if offer.ball.id == row.ball_id]
-    same = next((offer for offer in mine if offer.name == row.finish_name), None)
+    same = None if done else next((offer for offer in mine if offer.name == row.finish_name), None)
     return same or next(offer for offer in mine if offer.name == AS_IT_IS)

@@ -187,7 +187,7 @@ def test_one_line_warns_and_counts_down(desk: Desk, monkeypatch) -> None:
 
 def test_a_kept_plan_says_what_changed_since_and_n_plans_anew(desk: Desk) -> None:
     assert not desk.room.kept_line.isVisible()
-    desk.show(changed_since=("Quarry Song was sanded 1000 h",))
+    desk.show(changed_since=("Changed since, because Quarry Song was sanded 1000 h.",))
     assert desk.room.kept_line.isVisible()
     said = desk.room.kept_line.words.whole()
     assert said.startswith("Kept as planned on 27 Nov, 08:43.")

@@ -19,12 +19,12 @@ if TYPE_CHECKING:
 
 
 def kept_words(plan: EventPlan, now: datetime) -> str:
-    """“Kept as planned on 24 Nov, 18:40. Changed since: …”; empty where nothing has changed."""
+    """“Kept as planned on 24 Nov, 18:40. Changed since, because …”; empty where nothing has changed."""
     if not plan.changed_since:
         return ""
     made = plan.made_at.astimezone(now.tzinfo)
     day = "today" if made.date() == now.date() else f"on {made.day} {made:%b}"
-    return f"Kept as planned {day}, {made:%H:%M}. Changed since: {'; '.join(plan.changed_since)}."
+    return f"Kept as planned {day}, {made:%H:%M}. {' '.join(plan.changed_since)}"
 
 
 class KeptLine(QWidget):
