@@ -103,7 +103,7 @@ def _made(
     left = (*lost, *_blocked(inputs, today))
     plan = UpkeepPlan(
         0, bowler_id, who, today, until, items, inputs.play, _slots(fitted, items), (), left, gives,
-        _remarks(inputs, fitted), placed.exact, stamp,
+        _remarks(inputs, fitted, placed), placed.exact, stamp,
     )  # fmt: skip
     return replace(plan, moved=_moved(before, plan, fitted, inputs)) if before else plan
 
@@ -229,8 +229,10 @@ def _relaxations(inputs: Inputs, fitted: Fitted, falling: Mapping[str, Falling])
     return say.relaxations(found, fitted, falling, names, inputs.asked.meets)
 
 
-def _remarks(inputs: Inputs, fitted: Fitted) -> tuple[str, ...]:
+def _remarks(inputs: Inputs, fitted: Fitted, placed: Placed) -> tuple[str, ...]:
     found = []
+    if not placed.exact:
+        found.append("There is far more work than time: a good plan, but not proved to be the best.")
     if not _slots_set(fitted) and inputs.balls:
         found.append("No time for work is set: jobs stand on the day they fall due.")
     found += [f"{said}: it is left out." for said in inputs.away]

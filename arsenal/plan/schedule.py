@@ -209,10 +209,14 @@ class Model:
                 other = number_of.get(key)
                 if other is None:
                     continue
+                alike: dict[frozenset[int], list[int]] = defaultdict(list)
                 for room, closed in by_room.items():
-                    near = [self.x[other, r] for r in closed if (other, r) in self.x]
-                    if near and (number, room) in self.x:
-                        self.row([(self.x[number, room], 1.0), *((c, 1.0) for c in near)], -np.inf, 1.0)
+                    if (number, room) in self.x:
+                        alike[frozenset(r for r in closed if (other, r) in self.x)].append(room)
+                for near, rooms in alike.items():  # rooms that close the same stand in one row, which binds tighter
+                    columns = [self.x[number, room] for room in rooms] + [self.x[other, r] for r in near]
+                    if near:
+                        self.row([(column, 1.0) for column in columns], -np.inf, 1.0)
 
     def _rounds(self) -> None:
         number_of = {task.key: number for number, task in enumerate(self.problem.tasks)}
