@@ -516,3 +516,27 @@ def test_it_wakes_in_a_file_with_shots_of_other_days(qtbot, file, settings) -> N
         assert told["Paper Moth"].now is None
     finally:
         desk.close()
+
+
+def test_a_shot_pressed_right_after_another_ball_was_taken_belongs_to_that_ball(desk: Desk) -> None:
+    """What is read of the new ball may still be on its way; the hand moves at once, and so does what is logged."""
+    desk.key(Qt.Key.Key_Down, desk.room.pane.hand)
+    assert desk.room.pane.hand.text() == "In hand: Slow Lantern, being read"
+    desk.room.pane.press("flush")
+    desk.room.pane.waiting.finish()
+    assert rows(desk)[0].name == "Slow Lantern"
+    desk.settle()
+    assert len(desk.shots(LANTERN)) == 1
+    assert desk.shots(QUARRY) == []
+
+
+def test_what_waits_is_kept_when_the_window_closes_and_forgotten_by_undo(qtbot, file, settings) -> None:
+    desk = Desk(qtbot, file, settings)
+    desk.letter("f")
+    QTest.keyClick(desk.window, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert desk.room.pane.waiting.half() is None
+    desk.letter("h")
+    desk.close()
+    with Shop.open(file, settings=settings) as shop:
+        kept = [e.payload for e in effective(shop.entries(QUARRY)) if isinstance(e.payload, Shot)]
+    assert [shot.seen.words for shot in kept] == [(Word.HIGH,)]

@@ -26,6 +26,7 @@ class Hand(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self._hand: InHand | None = None
+        self._name = ""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleDescription("Up and down take another ball in hand")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -34,17 +35,24 @@ class Hand(QWidget):
 
     def show_hand(self, hand: InHand | None) -> None:
         """Another ball, or none."""
-        self._hand = hand
+        self._hand, self._name = hand, ""
         said = self.text()
         self.setAccessibleName(said)
         set_tip(self, said)
+        self.update()
+
+    def show_name(self, name: str) -> None:
+        """A ball just taken in hand, while its finish is still being read."""
+        self.show_hand(None)
+        self._name = name
+        self.setAccessibleName(self.text())
         self.update()
 
     def text(self) -> str:
         """Everything it says."""
         one = self._hand
         if one is None:
-            return "No ball in hand"
+            return f"In hand: {self._name}, being read" if self._name else "No ball in hand"
         return f"In hand: {one.ball.name}, {one.counted}. {one.finish}, {one.plays}; {HIDDEN}"
 
     def sizeHint(self) -> QSize:
@@ -53,12 +61,16 @@ class Hand(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw glyph, name and words."""
-        if self._hand is None:
-            return
         painter, now, one = QPainter(self), look(), self._hand
         if self.hasFocus():
             paint.focus_ring(painter, self.rect().adjusted(now.px(8), now.px(5), -now.px(8), -now.px(5)), 4)
         margin = now.px(20)
+        if one is None:
+            left = margin + now.px(76)
+            upper = QRect(left, now.px(10), self.width() - left - margin, now.px(30))
+            write(painter, upper, self._name, now.font(22, 600), "ink")
+            painter.end()
+            return
         glyph = QRectF(margin, (self.height() - now.px(38)) / 2.0, now.px(58), now.px(38))
         state = one.state
         paint.fall(painter, glyph, state.finish_set_grit, state.grit, low=state.grit_low, high=state.grit_high,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from arsenal.acts.practice_views import AsSeen, PracticeSession
 from arsenal.desk.dialogs.form import Choice, Done, FormDialog, Measured
@@ -16,6 +17,7 @@ from arsenal.desk.practice.pins import Pins
 from arsenal.desk.practice.shot_keys import LETTERS, SHOWN
 from arsenal.desk.practice.waiting import Half
 from arsenal.desk.rooms import Shared
+from arsenal.desk.theme import look
 from arsenal.trade.errors import KnownError
 from arsenal.trade.limits import LIMITS, Limit
 
@@ -31,6 +33,24 @@ WIPED = (("not said", None), ("yes", True), ("no", False))
 OFF = Limit("boards", 0.5, 20, "boards")
 SEEN_ON = LIMITS["board seen"]
 """Wider than a lane: what cannot be is kept as it was seen, named, and not learned from."""
+
+
+class Beside(QWidget):
+    """Fields in one row, each after its word."""
+
+    def __init__(self, *fields: tuple[str, QWidget]) -> None:
+        super().__init__()
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(look().px(12))
+        for word, field in fields:
+            if word:
+                label = Plain(word, token="ink2")
+                label.setFixedHeight(look().px(34))
+                row.addWidget(label, 0, Qt.AlignmentFlag.AlignTop)
+            row.addWidget(field, 0, Qt.AlignmentFlag.AlignTop)
+        row.addStretch(1)
+        self.setFocusProxy(fields[0][1])
 
 
 class MoreDialog(FormDialog):
@@ -58,10 +78,12 @@ class MoreDialog(FormDialog):
         self.pins = Pins()
         self.wiped = Choice("Ball wiped before it", WIPED, wiped)
         self.speed = Measured("speed", shared.settings.units, name="speed off the hand")
+        self._by = Beside(("by", self.off))
         for label, field in (
-            ("It was", self.word), ("Gave up", self.stood), ("Ended at board", self.landing),
-            ("Read at", self.first_read), ("Broke at", self.breakpoint), ("… on board", self.breakpoint_board),
-            ("Arrows, board", self.arrows), ("Target", self.target), ("… missed by", self.off),
+            ("It was", Beside(("", self.word), ("gave up", self.stood))), ("Ended at board", self.landing),
+            ("Read at", self.first_read),
+            ("Broke at", Beside(("", self.breakpoint), ("on board", self.breakpoint_board))),
+            ("Arrows, board", self.arrows), ("Target", Beside(("", self.target), ("", self._by))),
             ("Pins left", self.pins), ("Wiped", self.wiped), ("Speed", self.speed),
         ):  # fmt: skip
             self.rows.field(label, field)
@@ -75,8 +97,7 @@ class MoreDialog(FormDialog):
 
     def _show_off(self) -> None:
         missed = bool(self.target.value)
-        self.off.setVisible(missed)
-        self.rows.label_of(self.off).setVisible(missed)
+        self._by.setVisible(missed)
 
     def seen(self) -> AsSeen:
         """What the fields say. Raises KnownError where they say nothing."""

@@ -55,7 +55,7 @@ class PracticeRoom(Room):
         self._connect()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """↑ ↓ on a button change the ball in hand, as everywhere in the room; Qt would go to the next button."""
+        """↑ ↓ change the ball in hand; Qt would go to the next button, or scroll."""
         pressed = event.type() is QEvent.Type.KeyPress and isinstance(event, QKeyEvent)
         if not pressed or Qt.Key(event.key()) not in (Qt.Key.Key_Up, Qt.Key.Key_Down):  # type: ignore[attr-defined]
             return False
@@ -94,8 +94,8 @@ class PracticeRoom(Room):
                  self.side.plan.view)  # fmt: skip
         for first, second in pairwise(order):
             QWidget.setTabOrder(first, second)
-        for button in self.findChildren(KeyButton):
-            button.installEventFilter(self)
+        for widget in (*self.findChildren(KeyButton), self._scroll):
+            widget.installEventFilter(self)
 
     def _connect(self) -> None:
         self.thrower.read.connect(self._show)
@@ -202,6 +202,8 @@ class PracticeRoom(Room):
         one = self.thrower
         self._asks = self._asks or not only_hand
         one.bowler_id, one.lane_id, one.ball_id = self.shared.bowler_id, self.shared.lane_id, self.shared.ball_id
+        if only_hand:
+            one.show_wanted()
         one.load()
         if self.two() and not only_hand:
             self.beside.load(self.shared.lane_id)

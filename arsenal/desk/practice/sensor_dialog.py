@@ -95,9 +95,9 @@ class SensorDialog(Dialog):
             "no bowler, ball, condition or day means what is in hand today.", px=13, token="ink2", wrap=True,
         ))  # fmt: skip
         self._grid = QGridLayout()
-        self._grid.setColumnStretch(0, 2)
-        self._grid.setColumnStretch(1, 2)
-        self._grid.setColumnStretch(2, 3)
+        for column, (stretch, least) in enumerate(((2, 0), (2, 0), (0, 190), (0, 110))):
+            self._grid.setColumnStretch(column, stretch)
+            self._grid.setColumnMinimumWidth(column, look().px(least))
         self._grid.setHorizontalSpacing(look().px(16))
         self.body.addLayout(self._grid)
         self.model = RowsModel(said_of_row)
@@ -152,6 +152,8 @@ class SensorDialog(Dialog):
             self.headers.append(row)
             for column, widget in enumerate((row.label, row.example, row.field, row.unit)):
                 self._grid.addWidget(widget, len(self.headers), column)
+                widget.show()
+            row.show_units()
             row.field.picked.connect(lambda _value: self._timer.start())
             row.unit.picked.connect(lambda _value: self._timer.start())
 
@@ -170,11 +172,12 @@ class SensorDialog(Dialog):
         told = [f"{report.shots} shots" if report.shots != 1 else "1 shot"]
         told += [f"{report.known} known already"] if report.known else []
         told += [f"{len(report.odd_rows)} kept and not learned from"] if report.odd_rows else []
-        told += [f"{len(report.bad_rows)} rows that cannot be loaded"] if report.bad_rows else []
+        rows = "1 row" if len(report.bad_rows) == 1 else f"{len(report.bad_rows)} rows"
+        told += [f"{rows} that cannot be loaded"] if report.bad_rows else []
         self.found.setText(", ".join(told))
-        rows = (*report.bad_rows, *report.odd_rows)
-        self.model.set_rows(rows)
-        self.bad.setVisible(bool(rows))
+        named = (*report.bad_rows, *report.odd_rows)
+        self.model.set_rows(named)
+        self.bad.setVisible(bool(named))
         self.all.setEnabled(report.shots > 0 and not report.bad_rows)
         self.good.setVisible(report.shots > 0 and bool(report.bad_rows))
         self.fit()

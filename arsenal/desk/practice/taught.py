@@ -137,6 +137,15 @@ class TaughtPainter(RowPainter):
         write(painter, room, said, now.font(13), "ink" if row.shots else "ink2")
 
 
+def paint_before(painter: QPainter, left: int, right: int, y: int) -> None:
+    """The band of what was believed before: pale, with an edge that can be seen on any ground."""
+    now = look()
+    high = now.px(7)
+    box = QRect(left, y - high // 2, max(2, right - left), high)
+    painter.fillRect(box, now.color("edge"))
+    painter.fillRect(box.adjusted(1, 1, -1, -1), now.color("well"))
+
+
 def _paint_band(painter: QPainter, box: QRect, axis: tuple[int, int], row: TaughtRow, reach: float) -> None:
     now, (left, wide) = look(), axis
     zero, per = left + wide / 2.0, wide / 2.0 / reach
@@ -144,9 +153,9 @@ def _paint_band(painter: QPainter, box: QRect, axis: tuple[int, int], row: Taugh
     def x(value: float) -> float:
         return min(float(left + wide), max(float(left), zero + value * per))
 
-    thick, y = now.px(4), box.center().y()
+    y = box.center().y()
     a, b = round(x(-BAND * row.before_sd)), round(x(BAND * row.before_sd))
-    painter.fillRect(QRect(a, y - thick // 2, b - a, thick), now.color("rule"))
+    paint_before(painter, a, b, y)
     painter.fillRect(QRect(round(zero), box.top(), 1, box.height()), now.color("edge"))
     if row.now is not None and row.now_sd is not None:
         low, high = row.now - BAND * row.now_sd, row.now + BAND * row.now_sd
@@ -226,7 +235,7 @@ class TaughtHead(QWidget):
                     painter.setBrush(now.color("ink"))
                     painter.drawEllipse(QPointF(x - now.px(13), y + 0.5), now.px(3), now.px(3))
             else:
-                painter.fillRect(QRect(x - now.px(26), y - now.px(2), now.px(26), now.px(4)), now.color("rule"))
+                paint_before(painter, x - now.px(26), x, y)
             x -= now.px(26 + 14)
         return x
 
@@ -271,7 +280,7 @@ class Response(QWidget):
         flags = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap
         painter.drawText(room, flags, row.sentence)
         a, b = (round(zero + per * (row.before_ft + way * BAND * row.before_sd_ft)) for way in (-1, 1))
-        painter.fillRect(QRect(a, y - now.px(2), b - a, now.px(4)), now.color("rule"))
+        paint_before(painter, a, b, y)
         painter.fillRect(QRect(round(zero), 0, 1, self.height()), now.color("edge"))
         low, high = (zero + per * (row.now_ft + way * BAND * row.now_sd_ft) for way in (-1, 1))
         paint.whisker(painter, low, high, y, now.px(6), "ink")

@@ -20,6 +20,10 @@ if TYPE_CHECKING:
     from arsenal.trade.errors import KnownError
 
 
+SLOTS = ("practice", "practice beside", "practice next", "practice plan")
+"""Everything the room reads on the worker."""
+
+
 class Thrower(QObject):
     """Reads a session into a pane and logs what is pressed there. `slot` keeps two of them apart on the worker."""
 
@@ -82,7 +86,15 @@ class Thrower(QObject):
         if ball_id != self.ball_id:
             self.pane.waiting.finish()
             self.ball_id = ball_id
+            self.show_wanted()
             self.load()
+
+    def show_wanted(self) -> None:
+        """Name the ball taken in hand at once; what is on it follows."""
+        row = next((row for row in self.balls() if row.ball_id == self.ball_id), None)
+        hand = self.session.in_hand if self.session else None
+        if row is not None and (hand is None or hand.ball.id != row.ball_id):
+            self.pane.hand.show_name(row.name)
 
     def step(self, by: int) -> int | None:
         """The ball above or below in the bag; None at the end."""
@@ -97,8 +109,8 @@ class Thrower(QObject):
         if session is None or session.in_hand is None or held is None:
             return
         self._put(_row_of(seen, session, self._made or session.shots, held))
-        for slot in ("practice next", "practice plan"):
-            self.shared.worker.drop(slot)  # the shot is kept before they go on
+        for slot in SLOTS:
+            self.shared.worker.drop(slot)  # the shot is kept before anything is reckoned on; all of it is asked again
         run = asking.log(session, held.ball_id, seen, self.wiped() if wiped is None else wiped, speed_mps)
         self._next_wiped = None
         self._show_wiped()
@@ -122,6 +134,7 @@ class Thrower(QObject):
         if self.session is not None:
             self.pane.show_shots(self.session.shots, self.session)
         self.shared.trouble(error)
+        self.load()
 
     def _show(self, found: Found) -> None:
         self.found, self._made = found, ()
