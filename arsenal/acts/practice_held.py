@@ -16,6 +16,7 @@ from arsenal.order import shot as shots
 from arsenal.practice import from_log
 from arsenal.practice.cases import Thrown
 from arsenal.practice.posterior import Posterior
+from arsenal.surface.state import ZERO
 from arsenal.trade.entries import Wiped
 from arsenal.trade.errors import KnownError
 from arsenal.trade.lane import Lane
@@ -39,7 +40,9 @@ class Held:
     day: date
     outing: str
     owned: tuple[Thrown, ...]
-    """The strike balls in the bag as they are, on this line of this lane in this outing."""
+    """The strike balls in the bag as they are thrown here: wiped, where that is how this practice goes."""
+    left: tuple[Thrown, ...]
+    """The same as the last shot left them."""
     found: Posterior | None
 
     @property
@@ -56,7 +59,7 @@ class Held:
     @property
     def key(self) -> tuple[object, ...]:
         """Everything that what is shown depends on, apart from the log."""
-        return (self.bowler.id, self.lane, self.line, self.outing, self.owned)
+        return (self.bowler.id, self.lane, self.line, self.outing, self.left, self.wiping)
 
 
 def held(
@@ -75,12 +78,14 @@ def held(
     outing = from_log.outing(on, lane.id, bowler.id, pair)
     found = taught.posterior_of(shop, bowler_id, progress) if learn else None
     style = shots.style_of(taught.as_thrown(shop, bowler) if learn else bowler)
-    owned = tuple(
+    left = tuple(
         Thrown(ball, state, lane, outing, style, line, bowler.hooks_to_left)
         for ball, state in shop.held(bowler_id, until=day)
         if not ball.spare
     )
-    return Held(bowler, style, lane, line, pair, _wiping(kept), on, outing, owned, found)
+    wiping = _wiping(kept)
+    owned = tuple(replace(t, state=replace(t.state, film_m=ZERO)) for t in left) if wiping is Wiped.EACH else left
+    return Held(bowler, style, lane, line, pair, wiping, on, outing, owned, left, found)
 
 
 def set_session(

@@ -58,7 +58,9 @@ def next_shots(
 
 def _worth(shop: Shop, now: Held, asked: Question) -> tuple[WorthThrowing, ...]:
     jumps = asked.asks is Asks.PAD
-    tests = candidates_of(now.owned, recipes_in_reach(shop, now), shop.pads_by_id(), shop.priors, jumps=jumps)
+    tests = candidates_of(
+        now.owned, recipes_in_reach(shop, now), shop.pads_by_id(), shop.priors, left=now.left, jumps=jumps
+    )
     if jumps:
         tests = (*tests, *before_and_after(now.owned, tests))
     return worth_throwing(now.found, now.owned, now.benchmark_id, tests, shop.priors, question=asked)
@@ -204,7 +206,7 @@ def _made(shop: Shop, now: Held, shots: int | None, minutes: float | None, asked
     def make() -> SessionPlan:
         return plan_practice(
             now.found, now.owned, now.benchmark_id, recipes_in_reach(shop, now), shop.pads_by_id(), shop.priors, limits,
-            question=asked,
+            question=asked, left=now.left,
         )  # fmt: skip
 
     found: SessionPlan = shop.remembered(("plan", shop.revision, *now.key, limits, asked), make)

@@ -68,15 +68,15 @@ class Candidate:
 
 def candidates_of(
     owned: Sequence[Thrown], recipes: Sequence[Recipe], pads: Mapping[int, Pad], priors: Priors, *,
-    pairs: bool = True, jumps: bool = False,
+    left: Sequence[Thrown] | None = None, pairs: bool = True, jumps: bool = False,
 ) -> tuple[Candidate, ...]:  # fmt: skip
     """Every ball as it is, wiped and not; every two of them back to back; every ball after each recipe that makes it
     coarser, with pads that still cut. A recipe whose pads are not in `pads` is left out, and one that leaves a common
-    grit out too, unless `jumps`.
+    grit out too, unless `jumps`. `left` are the balls as the last shot left them, where they are not thrown so.
     """
     clean = {t.ball.id: replace(t, state=replace(t.state, film_m=ZERO)) for t in owned}
     made = [Candidate((t,)) for t in clean.values()]
-    made += [Candidate((t,), wiped=False) for t in owned if t.state.film_m.mean > priors.oil.film_wiped_m]
+    made += [Candidate((t,), wiped=False) for t in left or owned if t.state.film_m.mean > priors.oil.film_wiped_m]
     if pairs:
         made += [Candidate(pair) for pair in combinations(clean.values(), 2)]
     usable = [recipe for recipe in recipes if in_stock(recipe, pads, priors)]

@@ -33,6 +33,8 @@ all balls of an order.
 """
 READ = np.array([LANDING, FIRST_READ])
 """What anybody can note of one shot."""
+UNREADABLE_VAR = 1e6
+"""Square metres: a mark that no path of a throw has tells nothing."""
 THE_ORDER = Question()
 
 
@@ -108,7 +110,7 @@ class Lines:
         noise = np.zeros((2 * len(rows), 2 * len(rows)))
         for k, i in enumerate(rows):
             own = self.lines.noise[i][np.ix_(READ, READ)].copy()
-            own[np.diag_indices(2)] += (1.0 - self.lines.readable[i][READ]) * model.UNREADABLE
+            own[np.diag_indices(2)] += (1.0 - self.lines.readable[i][READ]) * UNREADABLE_VAR
             noise[2 * k : 2 * k + 2, 2 * k : 2 * k + 2] = own
         return slope, noise
 
@@ -129,7 +131,20 @@ def next_shots(
     setting = Setting.of(found, owned, benchmark_id, tests, priors, question)
     told = [setting.worth(test) for test in tests]
     least = setting.least if worth is None else worth
-    return ranked(gentlest([one for one in told if one is not None and one.fall >= least]))
+    return ranked(chosen([one for one in told if one is not None], least))
+
+
+def chosen(told: Sequence[WorthThrowing], least: float) -> list[WorthThrowing]:
+    """What is worth a shot, without work that takes more than it must, and without oily shots where a wiped one would
+    tell as much.
+    """
+    return gentlest([one for one in rather_wiped(told, least) if one.fall >= least])
+
+
+def rather_wiped(told: Sequence[WorthThrowing], least: float) -> list[WorthThrowing]:
+    """How much oil an unwiped ball carries is not looked for, so its shot must clearly give more than a wiped one."""
+    wiped = {w.candidate.ball_ids: w.fall for w in told if w.candidate.wiped and not w.candidate.sands}
+    return [w for w in told if w.candidate.wiped or w.fall >= wiped.get(w.candidate.ball_ids, 0.0) + least]
 
 
 def gentlest(told: Sequence[WorthThrowing]) -> list[WorthThrowing]:
@@ -151,9 +166,9 @@ def gentlest(told: Sequence[WorthThrowing]) -> list[WorthThrowing]:
 def ranked(told: Sequence[WorthThrowing]) -> tuple[WorthThrowing, ...]:
     """Unsanded first, then by the fall a minute; ties by work and ball, so that the same set gives the same list."""
 
-    def place(one: WorthThrowing) -> tuple[bool, float, float, tuple[int, ...]]:
+    def place(one: WorthThrowing) -> tuple[bool, float, bool, float, tuple[int, ...]]:
         test = one.candidate
-        return test.sands, -round(one.a_minute, 9), test.minutes, test.ball_ids
+        return test.sands, -round(one.a_minute, 6), not test.wiped, test.minutes, test.ball_ids
 
     return tuple(sorted(told, key=place))
 

@@ -13,7 +13,7 @@ from arsenal.practice.asked_of import Asks, Question
 from arsenal.practice.candidates import SHOT_MIN, Candidate, after_use, candidates_of, grit_of, in_stock, sanded
 from arsenal.practice.carried import Believed
 from arsenal.practice.cases import Thrown
-from arsenal.practice.next_shot import THE_ORDER, Setting, WorthThrowing, gentlest, ranked
+from arsenal.practice.next_shot import THE_ORDER, Setting, WorthThrowing, chosen, ranked
 from arsenal.trade.errors import OutOfRange
 from arsenal.trade.pads import Pad, Recipe, label
 from arsenal.trade.priors import Priors
@@ -110,11 +110,12 @@ class _Spending:
 def plan_practice(
     found: Believed | None, owned: Sequence[Thrown], benchmark_id: int | None, recipes: Sequence[Recipe],
     pads: Mapping[int, Pad], priors: Priors, limits: Limits, *, question: Question = THE_ORDER,
+    left: Sequence[Thrown] | None = None,
 ) -> SessionPlan:  # fmt: skip
     """A plan within `limits`. Raises KnownError as `next_shots` does, OutOfRange for limits no practice has."""
     limits = limits.checked()
     usable = [r for r in recipes if limits.pads_allowed and in_stock(r, pads, priors)]
-    tests = candidates_of(owned, usable, pads, priors, jumps=question.asks is Asks.PAD)
+    tests = candidates_of(owned, usable, pads, priors, left=left, jumps=question.asks is Asks.PAD)
     setting = Setting.of(found, owned, benchmark_id, tests, priors, question)
     return _Maker(setting, tests, usable, dict(pads), priors, _Spending(limits)).made()
 
@@ -145,7 +146,8 @@ class _Maker:
         """The test most worth making that still fits."""
         fit = [t for t in self.tests if t.sands == sanding and self.spent.holds(_looked_at(t), share)]
         told = [self.setting.worth(test) for test in fit]
-        order = ranked(gentlest([one for one in told if one is not None and one.fall >= self.setting.least]))
+        least = self.setting.least
+        order = ranked(chosen([one for one in told if one is not None], least))
         return order[0] if order else None
 
     def _throw(self, share: float) -> None:

@@ -155,6 +155,17 @@ def test_a_ball_with_film_is_tried_wiped_and_not() -> None:
     assert told == {(1, True), (1, False), (2, True)}
 
 
+def test_what_can_be_wiped_is_rather_thrown_wiped_where_the_order_is_of_wiped_balls() -> None:
+    oily = [replace(t, state=replace(t.state, film_m=Estimate(2e-6))) for t in SET]
+    tests = candidates_of(SET, [], {}, PRIORS, left=oily, pairs=False)
+    found = next_shot.next_shots(None, SET, 1, tests, PRIORS, worth=0.0)
+    assert {test.wiped for test in tests} == {True, False}
+    assert sorted(w.candidate.ball_id for w in found if w.candidate.wiped) == [1, 2, 3]
+    clear = {w.candidate.ball_id: w.fall for w in found if w.candidate.wiped}
+    least = next_shot.WORTH_IN_ALL / 2
+    assert all(w.fall >= clear[w.candidate.ball_id] + least for w in found if not w.candidate.wiped)
+
+
 def test_a_ball_thrown_often_is_less_worth_throwing_than_one_never_seen() -> None:
     found = posterior.learn([saw(k, 2, f"{k}") for k in range(10)], PRIORS)
     by_ball = {
@@ -210,8 +221,8 @@ def test_the_fall_is_what_a_shot_then_takes() -> None:
     cov, slope, noise = half @ half.T, rng.normal(size=(2, 5)), np.diag([0.4, 0.7])
     other = np.linalg.inv(np.linalg.inv(cov) + slope.T @ np.linalg.inv(noise) @ slope)
     assert next_shot.after_seeing(cov, slope, noise) == pytest.approx(other)
-    asked = rng.normal(size=(3, 5))
-    both = next_shot.doubt(asked, cov), next_shot.doubt(asked, other)
+    asked = rng.standard_normal((3, 5))
+    both = next_shot.doubt(asked, cov), next_shot.doubt(asked, np.asarray(other, float))
     assert next_shot.falls(asked, cov, slope, noise) == pytest.approx(both)
 
 
