@@ -20,17 +20,21 @@ from arsenal.acts.calendar_views import Relaxation
 from arsenal.acts.logging import keep
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
+from arsenal.desk import reminders
+from arsenal.desk.file_menu import FileMenu
 from arsenal.desk.frame import focus_stops
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
 from arsenal.desk.upkeep.another_day import AnotherDay, EarlierDay
 from arsenal.desk.upkeep.interval_table import IntervalTable
+from arsenal.desk.upkeep.league_form import LeagueDialog
 from arsenal.desk.upkeep.room import UpkeepRoom, make
 from arsenal.desk.upkeep.rows import DAYS, Heading, JobRow, alarm_words, day_words
 from arsenal.desk.upkeep.season_rows import BallLine
 from arsenal.desk.upkeep.slot_form import SlotDialog
 from arsenal.desk.upkeep.to_remind import ToRemind
+from arsenal.desk.upkeep.week_paper import WeekPaperDialog
 from arsenal.desk.worker import Worker
 from arsenal.order.records import Remark
 from arsenal.trade.ball import Ball, Cover
@@ -396,3 +400,27 @@ def test_a_later_round_is_only_forecast_and_nothing_can_be_logged_of_it(planned:
     assert "forecast" in planned.jobs.means.text()
     assert not planned.jobs.done_key.isEnabled()
     assert not planned.jobs.move_key.isEnabled()
+
+
+def test_one_key_shows_the_week_as_it_is_printed(planned: UpkeepRoom, qtbot) -> None:
+    QTest.keyClick(planned.sentence().bowler, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
+    qtbot.waitUntil(lambda: bool(planned.findChildren(WeekPaperDialog)), timeout=10000)
+    planned.findChildren(WeekPaperDialog)[0].reject()
+
+
+def test_the_menu_adds_leagues_and_time_and_turns_reminders_off(planned: UpkeepRoom, qtbot) -> None:
+    none = lambda *_: None  # noqa: E731 - stands for what the menu does elsewhere
+    menu = FileMenu(planned.shared, planned, restore=none, other=none, remove=none, keys=none)
+    acts = {act.text().partition("\t")[0]: act for act in menu.actions()}
+    acts["A league or practice …"].trigger()
+    qtbot.waitUntil(lambda: bool(planned.findChildren(LeagueDialog)), timeout=10000)
+    planned.findChildren(LeagueDialog)[0].reject()
+    acts["Bench time of the shop …"].trigger()
+    qtbot.waitUntil(lambda: bool(planned.findChildren(SlotDialog)), timeout=10000)
+    assert planned.findChildren(SlotDialog)[0].slot().bowler_id is None
+    planned.findChildren(SlotDialog)[0].reject()
+    off = acts["Remind me of what is due"]
+    assert off.isChecked()
+    off.trigger()
+    assert not reminders.wanted(planned.shared.settings)
+    menu.deleteLater()
