@@ -104,8 +104,9 @@ class RowControls(QWidget):
 
     def set_name_at(self, left: float) -> None:
         """Where the name of the ball begins, at base text size."""
-        self._left = left
-        self._place()
+        if left != self._left:
+            self._left = left
+            self._place()
 
     def _place(self) -> None:
         if self._line is None:

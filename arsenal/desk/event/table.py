@@ -42,7 +42,9 @@ class TableModel(QAbstractTableModel):
         alike = [_who(row) for row in fresh] == [_who(row) for row in self._rows]
         if same and alike and fresh:
             self.plan, self._rows = plan, fresh
-            self.dataChanged.emit(self.index(0, 0), self.index(len(fresh) - 1, self.columnCount() - 1))
+            last = self.columnCount() - 1
+            self.dataChanged.emit(self.index(0, 0), self.index(len(fresh) - 1, last))
+            self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, last)
             return
         self.beginResetModel()
         self.plan, self._rows = plan, fresh
@@ -161,6 +163,7 @@ class EventTable(QTableView):
         self.heads = Heads(self.painter, self)
         self.setHorizontalHeader(self.heads)
         self._controls: list[RowControls] = []
+        self._high = BALL_ROW
         self.setAccessibleName("Balls and stages")
         self.setAccessibleDescription("Up and down take a ball in hand, left and right another stage, Space takes it")
         self._behave()
@@ -251,17 +254,21 @@ class EventTable(QTableView):
         """Columns by the width, rows by what they are; `high` is kept for the next time."""
         if isinstance(high, float):
             self._high = high
-        at = self.painter.columns = self.columns()
+        before, at = self.painter.columns, self.columns()
+        self.painter.columns = at
         self.heads.setMinimumHeight(self.heads.wanted_height())
         for column, wide in enumerate((at.ball, *at.stages)):
-            if column < self.table.columnCount():
+            if column < self.table.columnCount() and self.columnWidth(column) != wide:
                 self.setColumnWidth(column, wide)
         for control, row in zip(self._controls, self.table.rows(), strict=False):
             control.set_name_at(at.name_at(compact=isinstance(row, BallLine) and rows.compact(row)))
         for number, row in enumerate(self.table.rows()):
-            self.setRowHeight(number, self.row_height(row, getattr(self, "_high", BALL_ROW)))
-        self.viewport().update()
-        self.heads.viewport().update()
+            tall = self.row_height(row, self._high)
+            if self.rowHeight(number) != tall:
+                self.setRowHeight(number, tall)
+        if at != before:
+            self.viewport().update()
+            self.heads.viewport().update()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Columns follow."""
