@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, datetime, timedelta
@@ -12,8 +13,8 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 
 from arsenal.acts.calendar_views import Reminder
 from arsenal.acts.settings import Settings
+from arsenal.desk import opening, reminding
 from arsenal.desk import reminders as desk_reminders
-from arsenal.desk import reminding
 from arsenal.desk.reminders import Reminders, put_on, words_of
 from arsenal.desk.tray import TrayIcon, make_tray, plain
 from arsenal.plan.records import Due, Job, Work
@@ -301,6 +302,23 @@ def test_a_clicked_reminder_opens_the_upkeep_room_at_its_job(shared, qtbot, earl
     assert front.opened == [5]
     assert shared.bowler_id == 1
     assert front.jobs == [(2, Work.REFRESH, earlier)]
+
+
+def test_an_open_file_reminds_and_a_closed_one_no_longer(shop_file, settings, qtbot, monkeypatch) -> None:
+    monkeypatch.setattr(opening, "ROOMS", ())
+    monkeypatch.setattr(opening, "HEAVY", ())
+    desk = opening.Desk(settings)
+    desk.start(shop_file)
+    qtbot.waitUntil(lambda: desk._reminders is not None, timeout=20_000)
+    held = desk._reminders
+    assert held._timer.isActive()
+    desk.window_gone()
+    assert desk._reminders is None
+    assert not held._timer.isActive()
+    desk.window.close()
+    desk.window.deleteLater()
+    qtbot.waitUntil(lambda: all(t.name != "loading rooms" for t in threading.enumerate()))
+    desk.deleteLater()
 
 
 def test_stopping_takes_the_icon_away_and_ends_the_looking(desk: Desk) -> None:
