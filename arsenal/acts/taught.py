@@ -73,7 +73,7 @@ NOTHING = Cases((), ())
 
 def practice_of(shop: Shop, bowler_id: int) -> Cases:
     """Every practice shot of the bowler's balls that can be learned from, and what was said of the others."""
-    own = [ball for ball in shop.balls(bowler_id) if ball.id in shop.practised()]
+    own = [ball for ball in map(shop.ball, shop.practised()) if ball.owner_id == bowler_id]
     if not own:
         return NOTHING
 

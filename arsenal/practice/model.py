@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -25,7 +26,7 @@ from arsenal.surface.state import Estimate
 from arsenal.trade.factors import work_key
 from arsenal.trade.lane import FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
-from arsenal.trade.release import Line
+from arsenal.trade.release import Line, Style
 from arsenal.trade.trial import MARKS, Mark, PairedTrial, Sighting
 from arsenal.trade.units import BOARD_M, FOOT_M
 
@@ -49,6 +50,7 @@ STEPS = np.array([0.04, 0.15, 0.06, 0.12, 0.08])
 WAYS, RELEASES = STEPS.size, 5
 LENGTH_STEP_M, RATIO_STEP = 0.5 * FOOT_M, 0.1
 UNREADABLE = 1e6
+STEPS_KEPT = 256
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,12 +210,16 @@ def _bounds(seen: Sighting, line: Line, low: Floats, high: Floats) -> None:
 
 def release_steps(t: Thrown) -> tuple[motion.Throws, Floats]:
     """The throw as meant, and one sd of scatter either way in each of five: 11 throws and their place at the arrows."""
-    body, s = motion.body_of(t.ball, t.state), t.style.scatter
-    one = np.ones(1 + 2 * RELEASES)
-    made = landings.thrown(t.style, body, t.line.lateral_m * one, t.line.launch_rad * one)
+    return _release_steps(motion.body_of(t.ball, t.state), t.style, t.line)
+
+
+@lru_cache(STEPS_KEPT)
+def _release_steps(body: motion.Body, style: Style, line: Line) -> tuple[motion.Throws, Floats]:
+    one, s = np.ones(1 + 2 * RELEASES), style.scatter
+    made = landings.thrown(style, body, line.lateral_m * one, line.launch_rad * one)
     columns = {
         "lateral_m": s.laydown_m, "launch_rad": s.launch_rad, "speed_mps": s.speed_mps,
-        "rev_rate_radps": s.revs_fraction * t.style.rev_rate_radps, "axis_rotation_rad": s.rotation_rad,
+        "rev_rate_radps": s.revs_fraction * style.rev_rate_radps, "axis_rotation_rad": s.rotation_rad,
     }  # fmt: skip
     moved = {}
     for i, (name, sd) in enumerate(columns.items()):
@@ -222,7 +228,7 @@ def release_steps(t: Thrown) -> tuple[motion.Throws, Floats]:
         column[2 + 2 * i] -= sd
         moved[name] = column
     made = replace(made, **moved)
-    return made, made.lateral_m + motion.at_arrows(t.line)[0] * np.tan(made.launch_rad)
+    return made, made.lateral_m + motion.at_arrows(line)[0] * np.tan(made.launch_rad)
 
 
 def at_house(lane: Lane, length_m: float, ln_ratio: float) -> Lane:
