@@ -282,6 +282,12 @@ def test_another_day_moves_the_job_in_the_plan_and_says_so(planned: UpkeepRoom, 
         dialog.keep()
     qtbot.waitUntil(lambda: any("you moved it" in m.words for m in planned.weeks.week.moved), timeout=20000)
     assert planned.weeks.notes.isVisibleTo(planned)
+    assert planned.weeks.notes.changed.text() == "Moved since it was planned: 1 job"
+    before = planned.weeks.week.plan_id
+    planned.weeks.plan_key.click()
+    qtbot.waitUntil(lambda: planned.weeks.week.plan_id > before, timeout=20000)
+    assert planned.weeks.week.moved == ()
+    assert planned.weeks.notes.changed.text() == "Moved by planning again: 1 job"
     assert any("you moved it" in line for line in planned.weeks.notes.lines.rows_model.rows())
 
 

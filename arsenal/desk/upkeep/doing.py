@@ -39,6 +39,7 @@ class Doing(QObject):
     def _planned(self, plan: UpkeepPlan) -> None:
         room = self._room
         room.weeks.plan_key.setEnabled(True)
+        room.weeks.planned(plan)
         room.shared.say(planned_words(plan))
         room.ask_weeks()
 

@@ -91,17 +91,21 @@ class Notes(QWidget):
         self._dress()
         self.hide()
 
-    def show_plan(self, plan: WeekView | SeasonView, *, no_time: bool = False) -> None:
-        """What this plan says; without time for work the first thing is to say when there is some."""
+    def show_plan(self, plan: WeekView | SeasonView, *, no_time: bool = False, replanned: Sequence[Moved] = ()) -> None:
+        """What this plan says; without time for work the first thing is to say when there is some. `replanned` is what
+        the last planning moved, shown until something moves again.
+        """
         least = plan.relaxations[:WAYS_SHOWN] if plan.unplaced else (SAY_WHEN,) if no_time else ()
         self.told.setText(without_place(plan.unplaced, helps=bool(least)))
         for number, way in enumerate(self.ways):
             way.show_way(least[number] if number < len(least) else None)
-        rows = lines_of(plan.moved, plan.remarks)
+        moved = plan.moved or replanned
+        rows = lines_of(moved, plan.remarks)
         self.lines.rows_model.set_rows(rows)
         self.lines.setVisible(bool(rows))
-        many = len(plan.moved)
-        self.changed.setText(f"Moved since the plan before: {many} {'job' if many == 1 else 'jobs'}" if many else "")
+        many = len(moved)
+        since = "Moved since it was planned" if plan.moved else "Moved by planning again"
+        self.changed.setText(f"{since}: {many} {'job' if many == 1 else 'jobs'}" if many else "")
         self.changed.setVisible(bool(many))
         self.setVisible(bool(rows or plan.unplaced or least))
         self._dress()

@@ -23,7 +23,7 @@ from arsenal.desk.upkeep.week_rows import WeekLine
 from arsenal.desk.upkeep.week_rows import lines_of as week_lines
 
 if TYPE_CHECKING:
-    from arsenal.acts.calendar_views import SeasonMark, SeasonView, WeekView, WorkItem
+    from arsenal.acts.calendar_views import Moved, SeasonMark, SeasonView, UpkeepPlan, WeekView, WorkItem
 
 WEEK, SEASON = 0, 1
 KEYS_FIT = 480
@@ -47,6 +47,7 @@ class WeeksPane(QWidget):
         self.season: SeasonView | None = None
         self.no_time = False
         """No time for work is set, so that nothing can be planned into it."""
+        self._replanned: tuple[int, tuple[Moved, ...]] = (0, ())
         self._monday: date | None = None
         self._quiet = False
         self.title, self.dates = Plain("", px=14, weight=600), Plain("", px=12, token="ink2", elide=True)
@@ -181,7 +182,8 @@ class WeeksPane(QWidget):
         self.print_button.setVisible(week)
         self.print_keys.setVisible(week and plan.bowler_id is not None)
         self.remind_key.setVisible(plan.bowler_id is None)
-        self.notes.show_plan(plan, no_time=self.no_time)
+        moved = self._replanned[1] if self._replanned[0] == plan.plan_id else ()
+        self.notes.show_plan(plan, no_time=self.no_time, replanned=moved)
         self.plan_key.primary = plan.plan_id == 0
         self.plan_key.rename("Plan the weeks" if plan.plan_id == 0 else "Plan again")
         self.plan_key.setAccessibleDescription("key P")
@@ -190,6 +192,10 @@ class WeeksPane(QWidget):
         for button, name in ((self.before, before), (self.next, after)):
             button.setVisible(bool(name))
             button.setAccessibleName(name)
+
+    def planned(self, plan: UpkeepPlan) -> None:
+        """A plan was made: what it moved is told with the weeks that come next."""
+        self._replanned = (plan.id, plan.moved)
 
     # what is taken in hand
 
