@@ -14,7 +14,7 @@ from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.empty import Empty
 from arsenal.desk.parts.text import Plain, caption
 from arsenal.desk.practice.bar import Bar
-from arsenal.desk.practice.beside import Beside
+from arsenal.desk.practice.beside import BESIDE, Beside
 from arsenal.desk.practice.doing import Doing
 from arsenal.desk.practice.side_pane import SidePane
 from arsenal.desk.practice.throw_pane import ThrowPane
@@ -47,7 +47,7 @@ class PracticeRoom(Room):
         self.bar, self.turns = Bar(), Turns(self)
         self.pane, self.side = ThrowPane(), SidePane(shared)
         self.thrower = Thrower(shared, self.pane, "practice")
-        self.beside = Beside(shared)
+        self._beside: Beside | None = None
         self.doing = Doing(self)
         self._since = QElapsedTimer()
         self.empty = Empty("Reading the practice", "Every shot is set against what was expected of it.")
@@ -73,9 +73,8 @@ class PracticeRoom(Room):
         column.setSpacing(0)
         column.addWidget(self.who)
         column.addWidget(self.pane, 1)
-        for pane, stretch in ((self.left, 0), (self.side, 1), (self.beside, 1)):
+        for pane, stretch in ((self.left, 0), (self.side, 1)):
             self._box.addWidget(pane, stretch)
-        self.beside.hide()
         self._scroll = QScrollArea()
         self._scroll.setWidgetResizable(True)
         self._scroll.setFrameShape(QFrame.Shape.NoFrame)
@@ -108,8 +107,6 @@ class PracticeRoom(Room):
         self.side.work_wanted.connect(self.doing.work)
         self.side.exported.connect(self.doing.export)
         self.side.number_wanted.connect(self.doing.number)
-        self.beside.asked.connect(lambda what: self.doing.do(what, self.beside.thrower))
-        self.beside.menu_wanted.connect(lambda where: self._show_menu(where, self.beside.thrower))
         self.bar.asked.connect(lambda what: self.doing.do(what, self.thrower))
         self.bar.bowler_picked.connect(self.shared.hold_bowler)
         self.bar.lane_picked.connect(self.shared.hold_lane)
@@ -135,7 +132,8 @@ class PracticeRoom(Room):
         """Another room comes to the front: what waits is kept first."""
         self._front = False
         self.pane.waiting.finish()
-        self.beside.pane.waiting.finish()
+        if self._beside is not None:
+            self._beside.pane.waiting.finish()
 
     def refresh(self, changes: Changes) -> None:
         """Something was kept."""
@@ -237,10 +235,12 @@ class PracticeRoom(Room):
             return
         session, had_focus = found.session, self._fresh or self.empty.button.hasFocus() or self.hasFocus()
         self._stack.setCurrentWidget(self._scroll)
-        self.beside.settle(found.people, session.bowler.id)
+        if self._beside is not None or self.shared.settings.kept.get(BESIDE) is not None:
+            self.beside.settle(found.people, session.bowler.id)
+        person = self._beside.person if self._beside is not None else None
         self._halves()
         self.turns.begin(
-            lambda: self.bar.show_found(found, self.beside.person), lambda: self.pane.show_session(session),
+            lambda: self.bar.show_found(found, person), lambda: self.pane.show_session(session),
             lambda: self.pane.show_shots(session.shots, session), lambda: self.side.show_balls(session),
             self._fit, self._ask,
         )  # fmt: skip
@@ -272,20 +272,37 @@ class PracticeRoom(Room):
 
     # two bowlers
 
+    @property
+    def beside(self) -> Beside:
+        """The other half; made when first needed."""
+        if self._beside is None:
+            made = self._beside = Beside(self.shared)
+            made.asked.connect(lambda what: self.doing.do(what, made.thrower))
+            made.menu_wanted.connect(lambda where: self._show_menu(where, made.thrower))
+            for button in made.findChildren(KeyButton):
+                button.installEventFilter(self)
+            made.hide()
+            self._box.addWidget(made, 1)
+            self._fit()
+            self.grown.emit()
+        return self._beside
+
     def two(self) -> bool:
         """Whether a second bowler has the other half."""
-        return self.beside.bowler_id is not None
+        return self._beside is not None and self._beside.bowler_id is not None
 
     def set_beside(self, bowler_id: object) -> None:
         """Another bowler for the other half, or nobody."""
-        self.beside.choose(bowler_id if isinstance(bowler_id, int) else None)
+        if self._beside is not None or bowler_id is not None:
+            self.beside.choose(bowler_id if isinstance(bowler_id, int) else None)
         self._halves()
         self.load()
 
     def _halves(self) -> None:
         two = self.two()
         self.side.setVisible(not two)
-        self.beside.setVisible(two)
+        if self._beside is not None:
+            self._beside.setVisible(two)
         self.who.setVisible(two)
         session = self.thrower.session
         self.who.setText(f"{session.bowler.name}: plain keys. With Shift the other bowler’s" if session else "")
@@ -354,7 +371,7 @@ class PracticeRoom(Room):
         column = wide < WIDE or high < HIGH
         self._box.setDirection(QBoxLayout.Direction.TopToBottom if column else QBoxLayout.Direction.LeftToRight)
         self._inside.setMaximumHeight(16777215 if column else self.height())  # wrapped words would scroll the panes
-        for pane in (self.pane, self.beside.pane):
+        for pane in (self.pane, *((self._beside.pane,) if self._beside is not None else ())):
             pane.set_mode(low=self.two() and not column, whole=column, tall=high >= TALL and not column)
         self.side.set_mode(tall=high >= TALL and not column, whole=column)
         self.who.setFixedHeight(look().px(46))
