@@ -76,3 +76,30 @@ def test_a_shot_far_from_all_belief_is_held_to_be_odd() -> None:
     odd = sites.evidence(np.zeros((2, 1)), 0.2 * np.ones((2, 1, 1)), seen)[3]
     assert odd[0] < 0.05
     assert odd[1] > 0.95
+
+
+def test_what_one_shot_says_of_the_scatter_is_what_quadrature_says() -> None:
+    # outside: the tilted density of ln of the factor, integrated by scipy.integrate
+    seen = sites.Seen(np.array([[2.5]]), np.array([[2.5]]), np.array([[[1.1]]]), np.array([[[1.0]]]))
+    scatter = sites.Scatter(np.array([0.1]), np.array([0.3]))
+    told = sites.retold(sites.silent(1, 1), np.zeros((1, 1)), 0.2 * np.ones((1, 1, 1)), seen, scatter)
+
+    def density(x: float) -> float:
+        noise = 0.1 + np.exp(2.0 * x)
+        plain = stats.norm.pdf(2.5, 0.0, np.sqrt(0.2 + noise)) * (1.0 - sites.ODD_SHARE)
+        odd = stats.norm.pdf(2.5, 0.0, np.sqrt(0.2 + sites.ODD_SPREADS**2 * noise)) * sites.ODD_SHARE
+        return float((plain + odd) * stats.norm.pdf(x, 0.1, 0.3))
+
+    whole, first, second = (integrate.quad(lambda x, p=p: density(x) * x**p, -3.0, 3.0)[0] for p in range(3))
+    mean, var = first / whole, second / whole - (first / whole) ** 2
+    precision = 1.0 / 0.3**2 + told.ln_precision[0] / sites.DAMPED
+    found = (0.1 / 0.3**2 + told.ln_shift[0] / sites.DAMPED) / precision
+    assert found == pytest.approx(mean, abs=0.002)
+    assert 1.0 / precision == pytest.approx(var, rel=0.02)
+
+
+def test_a_wide_shot_says_wider_and_a_near_one_narrower() -> None:
+    seen = sites.Seen(np.array([[3.0], [0.0]]), np.array([[3.0], [0.0]]), 1.1 * np.ones((2, 1, 1)), np.ones((2, 1, 1)))
+    scatter = sites.Scatter(np.zeros(2), 0.35 * np.ones(2))
+    told = sites.retold(sites.silent(2, 1), np.zeros((2, 1)), 0.01 * np.ones((2, 1, 1)), seen, scatter)
+    assert told.ln_shift[0] > 0.0 > told.ln_shift[1]
