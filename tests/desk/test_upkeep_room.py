@@ -260,6 +260,15 @@ def test_the_week_after_shows_what_is_planned_then_and_home_comes_back(planned: 
     qtbot.waitUntil(lambda: planned.weeks.week.monday == monday, timeout=20000)
 
 
+def test_a_week_farther_than_a_plan_goes_is_refused_and_the_one_shown_stays(planned: UpkeepRoom, qtbot) -> None:
+    monday = planned.weeks.week.monday
+    with qtbot.waitSignal(planned.shared.troubled, timeout=20000) as told:
+        planned.weeks.week_wanted.emit(monday + timedelta(weeks=80))
+    assert isinstance(told.args[0], KnownError)
+    planned.weeks.step(-1)
+    qtbot.waitUntil(lambda: planned.weeks.week.monday == monday - timedelta(weeks=1), timeout=20000)
+
+
 def test_the_season_goes_back_to_the_week_of_the_mark_in_hand(planned: UpkeepRoom, qtbot) -> None:
     planned.weeks.switch_key.click()
     qtbot.waitUntil(lambda: planned.weeks.season is not None, timeout=20000)

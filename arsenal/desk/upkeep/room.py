@@ -194,8 +194,14 @@ class UpkeepRoom(Room):
         """Ask for the week or the season as it is planned now."""
         bowler_id, monday, season = self.whom(), self._monday, self._season
         self.shared.ask(
-            "upkeep weeks", lambda shop: asking_weeks.weeks(shop, bowler_id, monday, season=season), self._show_weeks
-        )
+            "upkeep weeks", lambda shop: asking_weeks.weeks(shop, bowler_id, monday, season=season), self._show_weeks,
+            failed=self._no_weeks,
+        )  # fmt: skip
+
+    def _no_weeks(self, error: KnownError) -> None:
+        """Farther than a plan goes: the week shown stays."""
+        self._monday = self.weeks.week.monday if self.weeks.week is not None else None
+        self.shared.trouble(error)
 
     def _show(self, found: asking.Found) -> None:
         self._sheet = found.sheet
