@@ -70,7 +70,16 @@ class Desk:
         monkeypatch.setattr(asking, "kept", lambda _event, _bowler: lambda _shop: self.kept)
         monkeypatch.setattr(asking, "at_the_lanes", lambda _plan: lambda _shop: self.lanes)
         monkeypatch.setattr(asking, "entered", lambda _shop, _event, _bowler: None)
-        for act in ("choose", "tick", "log_block", "clean_used", "change_event", "keep_event", "remove_event"):
+        for act in (
+            "choose",
+            "tick",
+            "log_block",
+            "clean_used",
+            "change_event",
+            "keep_event",
+            "remove_event",
+            "let_go",
+        ):
             monkeypatch.setattr(asking, act, self._act(act))
 
     def _plan(self, _event: int, _bowler: int, *, anew: bool = False) -> Callable[..., object]:

@@ -301,6 +301,39 @@ def test_a_plan_that_was_stopped_can_be_asked_for_again(desk: Desk) -> None:
     assert desk.room.table.isVisible()
 
 
+def test_pins_that_make_a_plan_impossible_can_be_let_go_of(desk: Desk) -> None:
+    desk.room._drop_plan()
+    desk.room.found = replace(desk.found, by_hand=1)
+    desk.room._failed(KnownError("Rook Hollow is pinned and is sold.", next_step="Unpin it, or log that it is back."))
+    assert desk.room.empty.button.name() == "Let go of all pins"
+    desk.room.empty.button.click()
+    desk.settle()
+    assert desk.asked[-1][:2] == ("let_go", (1, 1))
+
+
+def test_a_kept_plan_stays_in_sight_where_no_new_one_can_be_made(desk: Desk) -> None:
+    desk.room._failed(KnownError("Rook Hollow is pinned and is sold.", next_step="Unpin it, or log that it is back."))
+    assert desk.room.table.isVisible()
+    assert desk.room.problems.text() == "Rook Hollow is pinned and is sold. Unpin it, or log that it is back."
+
+
+def test_in_one_column_what_the_keys_reach_is_scrolled_into_sight(desk: Desk) -> None:
+    desk.window.resize(1000, 500)
+    QApplication.processEvents()
+    desk.room.table.setFocus()
+    for _ in range(6):
+        desk.key(Qt.Key.Key_Up)
+    QApplication.processEvents()
+    assert desk.room._scroll.verticalScrollBar().value() == 0
+    for _ in range(6):
+        desk.key(Qt.Key.Key_Down)
+    QApplication.processEvents()
+    table = desk.room.table
+    row = table.visualRect(table.currentIndex())
+    bottom = table.viewport().mapTo(desk.room._scroll.viewport(), row.bottomLeft()).y()
+    assert 0 < bottom <= desk.room._scroll.viewport().height()
+
+
 def test_a_small_window_has_everything_in_one_column_that_scrolls(desk: Desk) -> None:
     wide = desk.room.prep.geometry()
     assert wide.left() >= desk.room.pages.geometry().right()

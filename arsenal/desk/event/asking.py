@@ -38,6 +38,8 @@ class Found:
     person: Person | None
     lanes: tuple[Lane, ...]
     missing: Missing | None = None
+    by_hand: int = 0
+    """Balls of which something was settled by hand."""
 
 
 NO_EVENT = Missing(
@@ -61,7 +63,8 @@ def look_at(event_id: int | None, bowler_id: int | None) -> Callable[[Shop], Fou
         known = {name.id: name for name in names}
         chosen = known.get(event_id or 0) or (names[0] if names else None)
         held = events.event_of(shop, chosen.id) if chosen else None
-        return Found(names, held, people, person, lanes, _missing(shop, person, held))
+        mine = entered(shop, held.id, person.id) if held is not None and person is not None else None
+        return Found(names, held, people, person, lanes, _missing(shop, person, held), len(mine.chosen) if mine else 0)
 
     return job
 
@@ -137,6 +140,13 @@ def choose(shop: Shop, found: EventPlan, ball_id: int, **settled: Any) -> Change
     return events.choose(shop, found.event.id, found.bowler_id, ball_id, **{**before, **settled})
 
 
+def let_go(shop: Shop, event_id: int, bowler_id: int) -> Changes:
+    """Nothing is settled by hand any more."""
+    from arsenal.acts import events  # noqa: PLC0415 - heavy, on the worker's thread
+
+    return events.enter(shop, replace(events.entered_of(shop, event_id, bowler_id), chosen=()))
+
+
 def tick(shop: Shop, found: EventPlan, key: str, *, done: bool) -> Changes:
     """Tick a line of the prep sheet, or take the tick back."""
     from arsenal.acts import event  # noqa: PLC0415 - heavy, on the worker's thread
@@ -161,14 +171,6 @@ def keep_event(shop: Shop, made: Event, mine: Entered) -> Changes:
     last = second if second.changed else first
     sentence = "; ".join(part for part in (first.sentence, second.sentence) if part)
     return replace(last, sentence=sentence, changed=(*first.changed, *second.changed))
-
-
-def enter(shop: Shop, event_id: int, bowler_id: int) -> Changes:
-    """Enter the bowler as usual: first squad, three others on the pair."""
-    from arsenal.acts import events  # noqa: PLC0415 - heavy, on the worker's thread
-    from arsenal.trade.event import Entered  # noqa: PLC0415
-
-    return events.enter(shop, Entered(0, event_id, bowler_id))
 
 
 def remove_event(shop: Shop, event_id: int) -> Changes:

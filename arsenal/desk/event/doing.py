@@ -215,6 +215,9 @@ class Doing:
             from arsenal.desk.dialogs.ball import open_ball  # noqa: PLC0415 - when first asked for
 
             open_ball(room.shared, room, person.id)
+        elif found is not None and found.event is not None and person is not None and found.by_hand:
+            event_id, bowler_id = found.event.id, person.id
+            self._keep(lambda shop: asking.let_go(shop, event_id, bowler_id))
         else:
             room.load()
 

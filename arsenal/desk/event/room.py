@@ -6,9 +6,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QRect, Qt, QTimer
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QFrame, QScrollArea, QStackedLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QBoxLayout,
+    QFrame,
+    QScrollArea,
+    QStackedLayout,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from arsenal.desk.event import asking, clock
 from arsenal.desk.event.buys import Buys
@@ -35,6 +44,7 @@ WIDE, HIGH = 1200, 680
 SPLIT = (66, 34)
 ROOM_HIGH, TALL = HIGH - 44 - 46 - 30, 880.0
 KEY, KEPT = "event", "kept event plan"
+LET_GO = "Let go of all pins"
 
 
 class _Sheet(QWidget):
@@ -68,7 +78,7 @@ class EventRoom(Room):
         self._again = QTimer(self)
         self._again.setSingleShot(True)
         self._again.timeout.connect(self._look_at_clock)
-        self._narrow: bool | None = None
+        self._one_column = False
         self._build()
         self._connect()
 
@@ -84,7 +94,7 @@ class EventRoom(Room):
         self.pages = QStackedWidget()
         self.pages.addWidget(sheet)
         self.pages.addWidget(self.lanes)
-        inside = QWidget()
+        inside = self._inside = QWidget()
         self._both = QBoxLayout(QBoxLayout.Direction.LeftToRight, inside)
         self._both.setContentsMargins(0, 0, 0, 0)
         self._both.setSpacing(1)
@@ -196,8 +206,12 @@ class EventRoom(Room):
     def _failed(self, error: KnownError) -> None:
         self.shared.trouble(error)
         if self.plan is None:
-            self.empty.tell(error.sentence, error.next_step, "Try again")
+            by_hand = self.found is not None and self.found.by_hand > 0
+            self.empty.tell(error.sentence, error.next_step, LET_GO if by_hand else "Try again")
             self._stack.setCurrentWidget(self.empty)
+        else:
+            self.problems.setText(f"{error.sentence} {error.next_step}".strip())
+            self._fit()
 
     def _show_found(self, found: asking.Found) -> None:
         before = self.plan
@@ -313,12 +327,20 @@ class EventRoom(Room):
         self.prep.show_ball(found.ball_id)
         self.buys.show_plan(self.plan, found)
         self._fit()
+        self._in_sight(self.table, self.table.visualRect(self.table.currentIndex()))
 
     def _line_chosen(self, row: object) -> None:
         ball = getattr(row, "ball_id", None)
+        self._in_sight(self.prep.view, self.prep.view.visualRect(self.prep.view.currentIndex()))
         held = self.table.in_hand()
         if ball is not None and self.prep.view.hasFocus() and (held is None or held.ball_id != ball):
             self.table.choose(ball)
+
+    def _in_sight(self, view: QAbstractItemView, row: QRect) -> None:
+        """In one column what is in hand is scrolled into sight."""
+        if self._one_column and view.hasFocus():
+            where = view.viewport().mapTo(self._inside, row.center())
+            self._scroll.ensureVisible(where.x(), where.y(), 0, row.height())
 
     # layout
 
@@ -329,7 +351,7 @@ class EventRoom(Room):
 
     def _fit(self) -> None:
         wide, high = look().logical(self.width()), look().logical(self.height())
-        narrow = wide < WIDE or high < ROOM_HIGH
+        narrow = self._one_column = wide < WIDE or high < ROOM_HIGH
         ways = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
         self._both.setDirection(ways)
         for number, share in enumerate(SPLIT):
