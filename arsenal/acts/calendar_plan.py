@@ -25,6 +25,7 @@ VERSION = 1
 WEEKS_BOWLER, WEEKS_SHOP, MOST_WEEKS = 17, 2, 53
 LOOK_BACK = 400
 TIME_LIMIT_S = 4.0
+MOST_GIVES = 12
 
 
 def plan_upkeep(
@@ -226,7 +227,9 @@ def _slots(fitted: Fitted, items: Sequence[WorkItem]) -> tuple[SlotItem, ...]:
 def _relaxations(inputs: Inputs, fitted: Fitted, falling: Mapping[str, Falling]) -> tuple[Relaxation, ...]:
     found = relax.least(fitted.problem, inputs.refill, time_limit_s=TIME_LIMIT_S)
     names = {i: ball.name for i, ball in inputs.balls.items()}
-    return say.relaxations(found, fitted, falling, names, inputs.asked.meets)
+    said = say.relaxations(found[:MOST_GIVES], fitted, falling, names, inputs.asked.meets)
+    more = len(found) - MOST_GIVES
+    return (*said, Relaxation("slot", f"and {more} more of the kind")) if more > 0 else said
 
 
 def _remarks(inputs: Inputs, fitted: Fitted, placed: Placed) -> tuple[str, ...]:

@@ -44,7 +44,8 @@ class Overstep:
 def least(
     problem: Problem, refill: Mapping[Grain, float], *, time_limit_s: float = TIME_LIMIT_S
 ) -> tuple[Overstep, ...]:
-    """The cheapest set of oversteps; empty where everything finds its place as it is. `refill` is what one new pad
+    """The cheapest set of oversteps; empty where everything finds its place as it is, and where
+    the time was up first. `refill` is what one new pad
     adds to the stock of its grain.
     """
     tasks = tuple(
@@ -64,7 +65,9 @@ def least(
         model.term(model.cabinet_row[room], column, -1.0)
     for grain, column in pads.items():
         model.term(model.stock_row[grain], column, -refill[grain])
-    values, _, _ = model.run(time_limit_s)
+    values = model.run(time_limit_s).values
+    if values is None:
+        return ()
     return (*_limits(values, more, hotter, pads), *_rules(asked, model, values))
 
 

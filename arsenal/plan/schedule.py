@@ -9,7 +9,7 @@ comes after the one before it. Solved by HiGHS through scipy; nothing here knows
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -87,14 +87,32 @@ class Placed:
     gap: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A value for every column (None where the time was up before any was found), whether it is proved the best, and
+    what no answer can be cheaper than.
+    """
+
+    values: np.ndarray | None
+    exact: bool
+    bound: float
+
+
 def solve(problem: Problem, *, time_limit_s: float = TIME_LIMIT_S) -> Placed:
     """The best places. There always is an answer: a task may wait."""
-    model = Model(problem)
     if not problem.tasks:
         return Placed({}, 0.0)
-    values, exact, gap = model.run(time_limit_s)
-    at = model.places(values)
-    return Placed(at, cost_of(problem, at), exact, gap)
+    model = Model(problem)
+    found = model.run(time_limit_s)
+    if found.exact:
+        at = model.places(found.values)
+        return Placed(at, cost_of(problem, at))
+    from arsenal.plan.one_by_one import one_by_one  # noqa: PLC0415 - it knows problems, this only where time is up
+
+    ways = [one_by_one(problem)] + ([model.places(found.values)] if found.values is not None else [])
+    at = min(ways, key=lambda way: cost_of(problem, way))
+    cost = cost_of(problem, at)
+    return Placed(at, cost, exact=False, gap=max(cost - found.bound, 0.0) / max(cost, 1e-9))
 
 
 def task_cost(problem: Problem, task: Task, room: int | None) -> float:
@@ -230,8 +248,8 @@ class Model:
                 terms += [(self.x[before, r], -1.0) for r in earlier if r < room]
                 self.row(terms, -np.inf, 0.0)
 
-    def run(self, time_limit_s: float) -> tuple[np.ndarray, bool, float]:
-        """(value of every column, whether it is proved the best, gap). Raises RuntimeError where nothing was found."""
+    def run(self, time_limit_s: float) -> Found:
+        """The best that is found in that time."""
         from scipy.optimize import Bounds, LinearConstraint, milp  # noqa: PLC0415 - takes a while to load
         from scipy.sparse import csr_matrix  # noqa: PLC0415
 
@@ -242,19 +260,15 @@ class Model:
             constraints=LinearConstraint(matrix, np.asarray(self.low), np.asarray(self.high)),
             options={"time_limit": time_limit_s, "mip_rel_gap": 1e-9},
         )  # fmt: skip
-        if found.x is None:
-            raise RuntimeError(f"no places found: {found.message}")
-        return found.x, found.status == 0, float(found.mip_gap or 0.0)
+        bound = getattr(found, "mip_dual_bound", None)
+        return Found(found.x, found.x is not None and found.status == 0, 0.0 if bound is None else float(bound))
 
-    def places(self, values: np.ndarray) -> dict[str, int | None]:
-        """Where each task stands."""
+    def places(self, values: np.ndarray | None) -> dict[str, int | None]:
+        """Where each task stands; nowhere without values."""
         at: dict[str, int | None] = {task.key: None for task in self.problem.tasks}
+        if values is None:
+            return at
         for (number, room), column in self.x.items():
             if values[column] > 0.5:
                 at[self.problem.tasks[number].key] = room
         return at
-
-
-def keys_in(problem: Problem, at: Mapping[str, int | None], room: int) -> Sequence[str]:
-    """What stands in one room."""
-    return [task.key for task in problem.tasks if at[task.key] == room]

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from arsenal.plan.one_by_one import one_by_one
 from arsenal.plan.relax import MINUTE, PAD, SLOT, Limit, least
 from arsenal.plan.schedule import Problem, Room, Task, cost_of, solve
 
@@ -134,6 +135,29 @@ def test_the_plan_is_the_best_of_all_arrangements(problem: Problem) -> None:
     assert not any(overfull(problem, at))
     assert placed.cost == pytest.approx(price(problem, at))
     assert placed.cost == pytest.approx(best_of_all(problem), abs=1e-6)
+
+
+@settings(max_examples=300, deadline=None)
+@given(problems())
+def test_placing_one_after_the_other_keeps_every_limit_and_never_beats_the_best(problem: Problem) -> None:
+    at = one_by_one(problem)
+    assert not clashes(problem, at)
+    assert not any(overfull(problem, at))
+    assert price(problem, at) >= best_of_all(problem) - 1e-9
+
+
+def test_when_the_time_is_up_there_is_a_plan_and_it_says_how_far_off_it_may_be() -> None:
+    tasks = tuple(
+        Task(f"{n}", n, 3.0 + n % 7, {s: float((n * 7 + s * 3) % 11) for s in range(6)}, 60.0,
+             (GRAINS[n % 3], GRAINS[(n + n // 3) % 3]))
+        for n in range(600)
+    )  # fmt: skip
+    problem = Problem(tasks, tuple(Room(str(s), 97.0) for s in range(6)))
+    placed = solve(problem, time_limit_s=0.01)
+    assert not placed.exact
+    assert not any(overfull(problem, dict(placed.at)))
+    assert 0.0 <= placed.gap <= 1.0
+    assert placed.cost < sum(task.wait for task in tasks)
 
 
 @settings(max_examples=250, deadline=None)
