@@ -17,8 +17,11 @@ from arsenal.trade.findings import Finding, Weight
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
 from arsenal.trade.priors import Priors
-from arsenal.trade.release import Line, Style
+from arsenal.trade.release import Line, Scatter, Style
 from arsenal.trade.trial import AnyTrial, PairedTrial, Trial, checked
+
+READ_SHARE = 0.4
+"""A: how far an instrument that reads a release is off, as a share of how far a bowler scatters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +97,8 @@ def cases_of(
         line = trial.line or lines.get((bowler.id, lane.id))
         if line is None:
             bed = motion.bed(lane, bowler.hooks_to_left, priors)
-            line = lines[bowler.id, lane.id] = shots.line_for(replace(bowler, style=style), lane, bed, priors)[0]
+            usual = replace(bowler, style=bowler.style or style)
+            line = lines[bowler.id, lane.id] = shots.line_for(usual, lane, bed, priors)[0]
         thrown = tuple(
             Thrown(
                 balls[i], _as_wiped(states[trial.seq, i], balls[i], trial.wiped, priors), lane, trial.outing, style,
@@ -112,8 +116,25 @@ def _says_what_is_on(entries: Sequence[Entry]) -> bool:
 
 
 def _style(trial: AnyTrial, bowler: Person | None) -> Style | None:
+    usual = bowler.style if bowler is not None else None
     own = trial.style if isinstance(trial, Trial) else None
-    return own or (bowler.style if bowler is not None else None)
+    if own is None or usual is None:
+        return own or usual
+    return replace(own, scatter=_unread(own, usual))
+
+
+def _unread(own: Style, usual: Style) -> Scatter:
+    """What is left of a bowler's scatter in a shot whose release was read: little of what the instrument told."""
+
+    def left(sd: float, read: float, said: float) -> float:
+        return sd if read == said else READ_SHARE * sd
+
+    s = usual.scatter
+    return replace(
+        s, speed_mps=left(s.speed_mps, own.speed_mps, usual.speed_mps),
+        revs_fraction=left(s.revs_fraction, own.rev_rate_radps, usual.rev_rate_radps),
+        rotation_rad=left(s.rotation_rad, own.axis_rotation_rad, usual.axis_rotation_rad),
+    )  # fmt: skip
 
 
 def _ball_ids(trial: AnyTrial) -> tuple[int, ...]:

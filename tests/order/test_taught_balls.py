@@ -166,3 +166,18 @@ def test_a_finish_as_sure_as_the_log_keeps_the_logs_spread() -> None:
         assert motion.finish_of(one, plain).mean == pytest.approx(one.ln_ra_m.mean)
         assert motion.finish_of(one, plain).sd == pytest.approx(one.ln_ra_m.sd)
     assert Estimate(0.0) == state.changed_ln
+
+
+def test_another_ball_in_the_set_changes_nobodys_draws_however_they_hang_together() -> None:
+    rng = np.random.default_rng(8)
+    half = 0.05 * rng.standard_normal((12, 12))
+    values, vectors = np.linalg.eigh(half @ half.T)
+    root, cov = (vectors * np.sqrt(values)) @ vectors.T, half @ half.T
+    taught = {}
+    for k, b in enumerate((1, 2, 3)):
+        own = slice(4 * k, 4 * k + 4)
+        shared = tuple((c, tuple(root[own, 4 * m : 4 * m + 4].ravel())) for m, c in enumerate((1, 2, 3)))
+        taught[b] = BallFactors(b, (0.0,) * 4, tuple(cov[own, own].ravel()), 5, SD, shared)
+    three, two = (order(bowler(1), HOUSE, of, PRIORS, line=LINE, rooms=False, taught=taught) for of in (SET, SET[:2]))
+    assert row(three, 2).boards_sd == row(two, 2).boards_sd
+    assert row(three, 2).first_read_sd_m == row(two, 2).first_read_sd_m

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -150,3 +151,17 @@ def test_a_shot_of_a_bowler_nobody_has_described_waits() -> None:
     made = cases_of([shot], {1: ball}, {1: log}, {1: HOUSE}, {1: Person(1, "Mirel")}, PRIORS)
     assert made.cases == ()
     assert "how it was thrown" in made.findings[0].sentence
+
+
+def test_a_release_that_was_read_leaves_little_of_its_scatter_unknown() -> None:
+    ball = Ball(1, "Rook", "rook", 1, Cover.SOLID)
+    log = [Entry(1, 1, Kind.NEW, START, New(), datetime(2026, 3, 2, 12, tzinfo=UTC), 0)]
+    faster = replace(STYLE, speed_mps=1.05 * STYLE.speed_mps)
+    shots = [Trial(4, 1, 1, 1, START, "m", Sighting(landing_m=0.45)),
+             Trial(5, 1, 1, 1, START, "m", Sighting(landing_m=0.45), style=faster)]  # fmt: skip
+    bowler = Person(1, "Mirel", style=STYLE, lines=((1, LINE),))
+    usual, read = (c.thrown[0].style.scatter for c in cases_of(
+        shots, {1: ball}, {1: log}, {1: HOUSE}, {1: bowler}, PRIORS).cases)  # fmt: skip
+    assert usual == STYLE.scatter
+    assert read.speed_mps < 0.5 * usual.speed_mps
+    assert (read.revs_fraction, read.launch_rad) == (usual.revs_fraction, usual.launch_rad)
