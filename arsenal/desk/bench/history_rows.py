@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 WEIGHTS = {Weight.NOTE: ("fine", "note"), Weight.WARN: ("due", "look"), Weight.BAD: ("over", "stop")}
 """Shape and word of how much a finding matters."""
-DAY_WIDE, PAD = 112, 12
+DAY_WIDE, PAD = 124, 12
 DEFERS = "Rule book says, check yours"
 
 

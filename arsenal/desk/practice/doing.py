@@ -6,9 +6,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtCore import QObject, QPoint
+from PySide6.QtWidgets import QFileDialog, QMenu
 
+from arsenal.desk.parts.text import caption
 from arsenal.desk.practice import asking
 
 if TYPE_CHECKING:
@@ -48,6 +49,17 @@ class Doing(QObject):
             ("Its ball on the Bench", lambda: self._open(row.ball_id)),
             (f"The history of {row.name} …", lambda: self._history(row.ball_id)),
         ]
+
+    def show_menu(self, where: QPoint, thrower: Thrower) -> None:
+        """What may be done to the shot chosen."""
+        row = thrower.pane.shots.in_hand()
+        if row is None:
+            return
+        menu = QMenu(self._room)
+        for label, call in self.of_shot(row):
+            menu.addAction(caption(label)).triggered.connect(lambda _=False, c=call: c())
+        menu.aboutToHide.connect(menu.deleteLater)
+        menu.popup(where)
 
     def why(self, one: NextView) -> None:
         """Why a shot is worth throwing."""

@@ -5,14 +5,14 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QPoint, QSize, Qt
+from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QApplication, QBoxLayout, QFrame, QMenu, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QBoxLayout, QFrame, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
 
 from arsenal.desk.lane_side.turns import Turns
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.empty import Empty
-from arsenal.desk.parts.text import Plain, caption
+from arsenal.desk.parts.text import Plain
 from arsenal.desk.practice.bar import Bar
 from arsenal.desk.practice.beside import BESIDE, Beside
 from arsenal.desk.practice.doing import Doing
@@ -101,7 +101,7 @@ class PracticeRoom(Room):
         self.thrower.failed.connect(self._failed)
         self.pane.waiting.ready.connect(lambda *_: self._since.start())
         self.pane.wanted.connect(lambda what: self.doing.do(what, self.thrower))
-        self.pane.shots.menu_wanted.connect(lambda where: self._show_menu(where, self.thrower))
+        self.pane.shots.menu_wanted.connect(lambda where: self.doing.show_menu(where, self.thrower))
         self.side.ball_chosen.connect(self.shared.hold_ball)
         self.side.asked_why.connect(self.doing.why)
         self.side.work_wanted.connect(self.doing.work)
@@ -116,6 +116,14 @@ class PracticeRoom(Room):
         for signal in (self.shared.bowler_changed, self.shared.lane_changed, self.shared.ball_changed):
             signal.connect(self._other)
         look().changed.connect(self._fit)
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            app.focusChanged.connect(self._follow)
+
+    def _follow(self, _before: QWidget | None, now: QWidget | None) -> None:
+        """In one column what has the focus comes into sight."""
+        if self._front and now is not None and self._inside.isAncestorOf(now):
+            self._scroll.ensureWidgetVisible(now, 0, look().px(20))
 
     # what a room is
 
@@ -278,7 +286,7 @@ class PracticeRoom(Room):
         if self._beside is None:
             made = self._beside = Beside(self.shared)
             made.asked.connect(lambda what: self.doing.do(what, made.thrower))
-            made.menu_wanted.connect(lambda where: self._show_menu(where, made.thrower))
+            made.menu_wanted.connect(lambda where: self.doing.show_menu(where, made.thrower))
             for button in made.findChildren(KeyButton):
                 button.installEventFilter(self)
             made.hide()
@@ -347,16 +355,6 @@ class PracticeRoom(Room):
         ball = self.thrower.step(by)
         if ball is not None:
             self.shared.hold_ball(ball)
-
-    def _show_menu(self, where: QPoint, thrower: Thrower) -> None:
-        row = thrower.pane.shots.in_hand()
-        if row is None:
-            return
-        menu = QMenu(self)
-        for label, call in self.doing.of_shot(row):
-            menu.addAction(caption(label)).triggered.connect(lambda _=False, c=call: c())
-        menu.aboutToHide.connect(menu.deleteLater)
-        menu.popup(where)
 
     # layout
 

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from arsenal.acts.practice_views import PracticeSession, ShotRow
 
 IDLE = "one key logs the shot; a number may follow"
+MOST_WHOLE = 12
+"""Shots shown at most in one column; the others scroll, so that what was taught is not far below."""
 NONE_YET = "No shot logged here today. Throw one, then press the key of what it did."
 ACTS = (
     ("more", "More …", "M", "Everything that can be seen of one shot: where it read, broke, crossed the arrows."),
@@ -171,8 +173,8 @@ class ThrowPane(QWidget):
         self._show_half()
 
     def set_mode(self, *, low: bool, whole: bool, tall: bool = False) -> None:
-        """`low` keys where there is little room, `tall` rows where there is much; `whole` shows every shot, because the
-        pane lies in a scroll area.
+        """`low` keys where there is little room, `tall` rows where there is much; `whole` shows a dozen shots, because
+        the pane lies in a scroll area.
         """
         self._low, self._whole = low, whole
         self.keys.set_low(low=low)
@@ -184,7 +186,8 @@ class ThrowPane(QWidget):
     def _fit_shots(self) -> None:
         wanted = self.shots.wanted_height() + 2
         if self._whole:
-            self.shots.setFixedHeight(max(look().px(40), wanted))
+            most = look().px(MOST_WHOLE * self.shots.painter.height)
+            self.shots.setFixedHeight(max(look().px(40), min(wanted, most)))
         else:
             self.shots.setMinimumHeight(0)
             self.shots.setMaximumHeight(16777215)
