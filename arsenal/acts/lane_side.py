@@ -128,10 +128,11 @@ def _order(
         )  # fmt: skip
 
     def make() -> Order:
-        return order(
+        made = order(
             bowler, lane, had, known.priors, line=line, seed=seed, draws=DRAWS, rooms=rooms, recipes=recipes,
             pads=shop.pads_by_id(), taught=known.taught,
         )  # fmt: skip
+        return taught.remarked(made, known)
 
     return None, shop.remembered(("order", had, known.key, line, seed, rooms, recipes, shop.pads()), make)
 

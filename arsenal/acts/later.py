@@ -95,10 +95,11 @@ def order(
     at = stage(shop, bowler, lane, game, with_ids, seed)
 
     def make() -> Order:
-        return order_on(
+        made = order_on(
             at, bowler, lane, had, known.priors, pair, line=line, seed=seed, draws=draws, rooms=rooms,
             recipes=recipes, pads=shop.pads_by_id(), taught=known.taught,
         )  # fmt: skip
+        return taught.remarked(made, known)
 
     key = ("later", had, known.key, pair, game, line, seed, draws, rooms, recipes, shop.pads())
     return at, shop.remembered(key, make)

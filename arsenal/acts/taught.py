@@ -14,7 +14,7 @@ from datetime import date
 from arsenal.acts.kept import digest
 from arsenal.acts.shop import PRACTICE, Shop
 from arsenal.motion import MODEL_VERSION
-from arsenal.order.records import Order, OrderRow
+from arsenal.order.records import Order, OrderRow, Remark
 from arsenal.order.stamps import ball_told
 from arsenal.practice import from_log, posterior, taught, tonight
 from arsenal.practice.cases import Cases, cases_of, surface_told, told_of
@@ -202,6 +202,19 @@ def known(shop: Shop, bowler: Person, lane: Lane, day: date | None = None) -> Kn
 def usual(shop: Shop, bowler: Person, lane: Lane) -> Known:
     """The same of a lane as it usually is, whatever the day's shots have shown of it."""
     return Known(as_thrown(shop, bowler), lane, shop.priors, tuple(taught_of(shop, bowler.id).values()))
+
+
+def remarked(found: Order, of: Known) -> Order:
+    """The order with a remark that says so where it was reckoned on the lane as the day's shots have shown it."""
+    if of.tonight is None:
+        return found
+    shots, film, sd = of.tonight.shots, of.tonight.mean[0], of.tonight.sd(0)
+    title = f"The lane as {shots} shot{'s' if shots > 1 else ''} of the day {'have' if shots > 1 else 'has'} shown it"
+    more = f"{100.0 * abs(math.expm1(film)):.0f} ± {100.0 * sd:.0f} %"
+    detail = f"It plays like {more} {'more' if film > 0.0 else 'less'} oil than it was said to hold."
+    if abs(film) < 0.5 * sd:
+        detail = f"It plays as it was said to, ± {100.0 * sd:.0f} % of its oil."
+    return replace(found, remarks=(Remark("lane", title, detail), *found.remarks))
 
 
 def with_findings(shop: Shop, found: Order) -> Order:

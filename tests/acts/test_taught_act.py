@@ -133,6 +133,9 @@ def test_two_benchmark_shots_narrow_an_unknown_house_for_that_day_alone(shop: Sh
     assert seen.lane == shop.lane(lane_id)
     assert seen.lane_now.film.lane_boards_sd < 5.5 * math.log(30 / 18) / math.sqrt(12.0) + 3.0
     assert seen.order.rows[0].first_read_sd_m < told.order.rows[0].first_read_sd_m
+    said = [r for r in seen.order.remarks if r.title == "The lane as 3 shots of the day have shown it"]
+    assert len(said) == 1
+    assert "more oil than it was said to hold" in said[0].detail
     oil = [bed(of.lane_now, True, shop.priors).volume_m3[0] for of in (told, seen)]
     assert oil[1] > oil[0]  # it ended light: there is more out there
     clock.at = clock.at.replace(day=clock.at.day + 1)
