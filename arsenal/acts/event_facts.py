@@ -80,20 +80,24 @@ def _bags(shop: Shop, going: Going) -> str:
     """“two, 3 and 2 balls with spare: 45 and 30 lb of 50 lb”."""
     masses, count = _masses(shop, going), going.entered.bags
     held = [bag for bag in into_bags(masses, count) if bag]
-    loads = [sum(masses[i] for i in bag) / POUND_KG for bag in held]
+    loads, units = [sum(masses[i] for i in bag) for bag in held], shop.settings.units
+    unit = event_words.weight_unit(units)
     balls = event_words.listed([str(len(bag)) for bag in held])
     with_spare = " with spare" if going.spares else ""
-    said = f"{len(held)}: {balls} balls{with_spare}, {event_words.listed([f'{x:.0f}' for x in loads])} lb"
+    weights = event_words.listed([event_words.weight(x, units) for x in loads])
+    said = f"{len(held)}: {balls} balls{with_spare}, {weights} {unit}"
     limit = going.entered.bag_limit_kg
     if limit is None:
         return said
-    over = [x for x in loads if x * POUND_KG > limit + 1e-9]
-    said = f"{said} of {limit / POUND_KG:.0f} lb"
+    over = [x for x in loads if x > limit + 1e-9]
+    said = f"{said} of {event_words.weight(limit, units)} {unit}"
     if not over:
         return said
     more = next((n for n in range(count + 1, 13) if _fits(masses, n, limit)), None)
     way = f"take {more} bags" if more else "leave a ball at home"
-    return f"{said}: over by {max(over) - limit / POUND_KG:.0f} lb, {way}. Balls alone; the bag weighs too"
+    return (
+        f"{said}: over by {event_words.weight(max(over) - limit, units)} {unit}, {way}. Balls alone; the bag weighs too"
+    )
 
 
 def _fits(masses: Sequence[float], bags: int, limit_kg: float) -> bool:

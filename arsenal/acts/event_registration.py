@@ -12,7 +12,6 @@ from arsenal.acts.shop import Shop
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.entries import Quantity, Reading, effective
 from arsenal.trade.rule_check import findings
-from arsenal.trade.units import POUND_KG
 
 OLD_READING_DAYS = 60
 """A hardness reading older than this is worth taking again (our own assumption)."""
@@ -43,7 +42,8 @@ def _row(shop: Shop, going: Going, ball: Ball) -> RegisteredBall:
     wanted = _wanted(going, ball, read, shop.today())
     missing = [what for what, lacks in (("serial", not ball.serial), (wanted, bool(wanted))) if lacks]
     said = f"{event_words.listed(missing)} not known".replace("reading not known", "reading") if missing else ""
-    weight = f"{mass / POUND_KG:.1f} lb".replace(".0 lb", " lb")
+    units = shop.settings.units
+    weight = f"{event_words.weight(mass, units, 1)} {event_words.weight_unit(units)}"
     advice = _advice(shop, going, ball)
     return RegisteredBall(ball.id, ball.name, ball.serial, weight, ball.cover.value, hardness, when, said, advice)
 

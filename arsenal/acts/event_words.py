@@ -12,7 +12,7 @@ from arsenal.plan.bag_rooms import Own
 from arsenal.plan.stages import LaneStage
 from arsenal.surface.state import Estimate
 from arsenal.trade.person import Person
-from arsenal.trade.units import FOOT_M
+from arsenal.trade.units import FOOT_M, POUND_KG
 
 TAKES = {"carrydown": "low flare on the pair"}
 
@@ -95,3 +95,14 @@ def listed(names: list[str]) -> str:
     if len(names) < 2:
         return "".join(names)
     return f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def weight_unit(units: str) -> str:
+    """“lb”, or “kg” where metric units are set."""
+    return "kg" if units == "metric" else "lb"
+
+
+def weight(mass_kg: float, units: str, digits: int = 0) -> str:
+    """A weight in the unit that is set, without its name: whole pounds or to `digits`, kilograms to a tenth."""
+    said = f"{mass_kg:.1f}" if units == "metric" else f"{mass_kg / POUND_KG:.{digits}f}"
+    return said.removesuffix(".0")

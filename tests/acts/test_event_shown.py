@@ -112,3 +112,20 @@ def test_a_calendar_of_the_event_updates_and_does_not_double(planned, tmp_path: 
     renamed = event_calendar.save_event_calendar(shop, other, tmp_path / "c.ics").text.decode()
     assert of(renamed, "UID") == of(first, "UID")
     assert set(of(renamed, "SEQUENCE")) == {"1"}
+
+
+def test_bags_and_balls_weigh_in_the_unit_that_is_set(planned, monkeypatch) -> None:
+    """A pound is 0.45359237 kg (international avoirdupois pound, exact by definition)."""
+    shop, _ = planned
+    ball_kg = shop.balls(MIREL)[0].mass_kg
+    told = {}
+    for units, unit, factor in (("imperial", "lb", 0.45359237), ("metric", "kg", 1.0)):
+        monkeypatch.setattr(shop.settings, "units", units)
+        plan = event_shown.kept(shop, EVENT, MIREL)
+        assert plan is not None
+        told[unit] = dict(plan.prep.facts)["Bags"]
+        weight, _, shown = plan.registration.rows[0].weight.partition(" ")
+        assert shown == unit
+        assert float(weight) * factor == pytest.approx(ball_kg, abs=0.06)
+    assert told["lb"].endswith(" lb")
+    assert told["kg"].endswith(" kg")

@@ -34,6 +34,7 @@ class BlockRow:
         self.before = block
         self.squad = Words(f"Squad of block {number}", squad, "squad", 40)
         self.squad.setMinimumWidth(look().px(84))
+        self.squad.setMaximumWidth(look().px(110))
         self.starts = TimeField(f"First ball of block {number}", block.starts_at)
         self.games = NumberField(GAMES, block.games, digits=0, required=True, name=f"games of block {number}")
         self.games.edit.setAccessibleName(f"Games of block {number}")
