@@ -16,6 +16,8 @@ class ActKey(KeyButton):
     """`tight` takes air away on both sides of name and cap, never the name."""
 
     tight = False
+    cap = ""
+    """What stands on the key’s cap, where it is more than the key (“⇧M”)."""
 
     def _air(self) -> int:
         return look().px(AIR_TIGHT if self.tight else AIR)
@@ -23,12 +25,12 @@ class ActKey(KeyButton):
     def minimumSizeHint(self) -> QSize:
         """Name, cap and the air."""
         wide = QFontMetricsF(look().font(15, 600)).horizontalAdvance(self.name())
-        return QSize(round(wide + cap_width(self.key) + 2.5 * self._air()) + 2, self.sizeHint().height())
+        return QSize(round(wide + cap_width(self.cap or self.key) + 2.5 * self._air()) + 2, self.sizeHint().height())
 
     def _paint_cap(self, painter: QPainter, token: str) -> int:
-        wide, high = cap_width(self.key), look().px(21)
+        wide, high = cap_width(self.cap or self.key), look().px(21)
         box = QRectF(self.width() - self._air() - wide, (self.height() - high) / 2.0, wide, high)
-        paint.key_cap(painter, box, self.key, token=token)
+        paint.key_cap(painter, box, self.cap or self.key, token=token)
         return round(box.left() - self._air() / 2.0)
 
     def _paint_text(self, painter: QPainter, token: str, right: int) -> None:

@@ -130,7 +130,8 @@ class TextButton(SentenceWord):
         painter.setFont(now.font(self._px, 400 if self.quiet else 600))
         painter.setPen(now.color(self._token if self.isEnabled() else "ink3"))
         metrics = QFontMetricsF(painter.font())
-        painter.drawText(QRectF(self.rect()), Qt.AlignmentFlag.AlignCenter, self._word)
+        shown = metrics.elidedText(self._word, Qt.TextElideMode.ElideRight, self.width() + 1)
+        painter.drawText(QRectF(self.rect()), Qt.AlignmentFlag.AlignCenter, shown)
         base = round((self.height() + metrics.height()) / 2)
         if not self.quiet or self.underMouse():
             painter.fillRect(QRect(0, base, self.width() - 1, now.line(1)), now.color("hand"))

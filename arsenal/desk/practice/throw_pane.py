@@ -15,7 +15,7 @@ from arsenal.desk.parts.text import Plain, set_tip
 from arsenal.desk.practice import shot_rows
 from arsenal.desk.practice.hand import Hand
 from arsenal.desk.practice.scale import Scale
-from arsenal.desk.practice.shot_keys import SHOWN, ShotKeys
+from arsenal.desk.practice.shot_keys import SHOWN, ShotKeys, cap_of
 from arsenal.desk.practice.shots import ROW, ROW_TALL, AxisHead, Legend, ShotsView
 from arsenal.desk.practice.waiting import Half, Waiting
 from arsenal.desk.theme import look
@@ -76,6 +76,7 @@ class ThrowPane(QWidget):
         self._acts = QHBoxLayout()
         for what, words, key, tip in ACTS:
             button = self.acts[what] = ActKey(words, key, height=32)
+            button.cap = cap_of(key, shifted=shifted)
             button.setAccessibleDescription(f"key {'Shift and ' if shifted else ''}{key}")
             button.tight = True
             set_tip(button, tip)
