@@ -168,7 +168,7 @@ def taught_of(shop: Shop, bowler_id: int, day: date | None = None) -> Mapping[in
 
 def outing_of(shop: Shop, bowler_id: int, lane_id: int, day: date | None = None) -> LaneFactors | None:
     """What the lane was like that `day` (today), where shots were logged on it then; None where none were."""
-    lesson, on = lesson_of(shop, bowler_id, day), day or shop.today()
+    lesson, on = lesson_of(shop, bowler_id), day or shop.today()
     seen = [lane for at, when, lane in lesson.lanes if (at, when) == (lane_id, on)] if lesson else []
     return seen[-1] if seen else None
 
