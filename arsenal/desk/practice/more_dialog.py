@@ -18,6 +18,7 @@ from arsenal.desk.practice.shot_keys import LETTERS, SHOWN
 from arsenal.desk.practice.waiting import Half
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
+from arsenal.trade.entries import Wiped
 from arsenal.trade.errors import KnownError
 from arsenal.trade.limits import LIMITS, Limit
 
@@ -76,7 +77,8 @@ class MoreDialog(FormDialog):
         self.target = Choice("Target at the arrows", TARGET, None)
         self.off = NumberField(OFF, digits=1, name="missed the target by")
         self.pins = Pins()
-        self.wiped = Choice("Ball wiped before it", WIPED, wiped)
+        said = session.wiping in (Wiped.EACH, Wiped.NEVER)  # then a shot is wiped or not, never “not said”
+        self.wiped = Choice("Ball wiped before it", WIPED[1:] if said else WIPED, wiped)
         self.speed = Measured("speed", shared.settings.units, name="speed off the hand")
         self._by = Beside(("by", self.off))
         for label, field in (
