@@ -122,6 +122,11 @@ BOWLERS = Table(
         ),
         Column("speed_read_at", "hand, display, average or pins, hand if empty"),
         Column("speed_house", "house whose display it was read on"),
+        Column("phone", "how to reach the bowler"),
+        Column("email", "how to reach the bowler"),
+        Column("reminders_agreed", "day on which reminders were agreed to, empty where they were not"),
+        Column("minor", "yes for a minor: only the guardian is written to"),
+        Column("guardian", "of a minor, with name and phone or e-mail"),
     ),
     "who bowls",
 )

@@ -122,6 +122,10 @@ def _person(person: Person, scene: Scene) -> _Cells:
         "note": person.note, "usual_lane": lane, "benchmark": _ball_word(benchmark, scene) if benchmark else None,
     }  # fmt: skip
     cells["drift"] = person.stance_to_laydown_boards
+    cells |= {
+        "phone": person.phone, "email": person.email, "reminders_agreed": person.reminders_consented_on,
+        "minor": person.minor, "guardian": person.guardian,
+    }  # fmt: skip
     if person.speed_reading is not None:
         read = person.speed_reading
         cells |= {"as_read": read.speed_mps, "speed_read_at": read.at.value, "speed_house": read.house}

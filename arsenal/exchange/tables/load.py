@@ -180,7 +180,7 @@ def _again(reading: _Reading, table: Table, number: int, known_number: int) -> N
 
 
 def _person(reading: _Reading, number: int, _path: Path, row: Row) -> None:
-    person = person_of(row, number)
+    person = person_of(row, number, reading.today)
     key = ("bowler", person.name.casefold(), person.nickname.casefold())
     reason = f"There is a {person.name} above already; tell them apart by a nickname."
     _once(reading.seen, key, row.header("bowler"), reason)

@@ -55,7 +55,7 @@ def style_of(row: Row) -> Style | None:
     return Style(speed, revs, _or(rotation, 0.0), _or(tilt, 0.0), scatter, zone)
 
 
-def person_of(row: Row, number: int) -> Person:
+def person_of(row: Row, number: int, today: date) -> Person:
     """A bowler; benchmark, usual condition and lines are filled in when all tables are read."""
     pace = LIMITS["games a week"]
     return Person(
@@ -70,6 +70,11 @@ def person_of(row: Row, number: int) -> Person:
         note=row.text("note"),
         stance_to_laydown_boards=row.quantity("drift"),
         speed_reading=speed_reading_of(row),
+        phone=row.text("phone"),
+        email=row.text("email"),
+        reminders_consented_on=row.day("reminders_agreed", today),
+        minor=row.yes("minor"),
+        guardian=row.text("guardian"),
     )
 
 
