@@ -16,15 +16,16 @@ from arsenal.acts.shop import PRACTICE, Shop
 from arsenal.motion import MODEL_VERSION
 from arsenal.order.records import Order, OrderRow, Remark
 from arsenal.order.stamps import ball_told
-from arsenal.practice import from_log, posterior, taught, tonight
-from arsenal.practice.cases import Cases, cases_of, surface_told, told_of
+from arsenal.practice import from_log, posterior, straight, taught, tonight
+from arsenal.practice.cases import Case, Cases, cases_of, surface_told, told_of
 from arsenal.practice.posterior import LEARN_VERSION, Posterior
 from arsenal.surface.folding import FOLD_VERSION
 from arsenal.surface.state import Estimate, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Compared, Entry, Kind
+from arsenal.trade.errors import KnownError
 from arsenal.trade.factors import BallFactors, LaneFactors
-from arsenal.trade.findings import Finding
+from arsenal.trade.findings import Finding, Weight
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
 from arsenal.trade.priors import Priors
@@ -69,6 +70,7 @@ class Lesson:
 
 
 NOTHING = Cases((), ())
+NO_LESSON = Lesson((), (), (), (), (), ())
 
 
 def practice_of(shop: Shop, bowler_id: int) -> Cases:
@@ -111,8 +113,13 @@ def posterior_of(shop: Shop, bowler_id: int, progress: Progress | None = None) -
     if not cases:
         return None
 
-    def make() -> Posterior:
-        return posterior.learn(cases, shop.priors, progress=progress or (lambda _: None))
+    def make() -> Posterior | None:
+        tell = progress or (lambda _: None)
+        try:
+            return posterior.learn(cases, shop.priors, progress=tell)
+        except KnownError:  # one of them cannot be thrown: the others still teach
+            some = straight.throwable(cases, shop.priors)
+            return posterior.learn(some, shop.priors, progress=tell) if some else None
 
     return shop.latest(("posterior", bowler_id), _told(shop, bowler_id), make)
 
@@ -139,14 +146,21 @@ def lesson_of(shop: Shop, bowler_id: int, day: date | None = None) -> Lesson | N
     key = f"practice:{_told(shop, bowler_id)}:{digest([(ball_told(*of), surface_told(of[1])) for of in had])}"
 
     def make() -> Lesson:
-        found = posterior_of(shop, bowler_id)
-        assert found is not None  # noqa: S101 -- there are cases
-        return _lesson(found, had)
+        found, every = posterior_of(shop, bowler_id), practice_of(shop, bowler_id).cases
+        out = tuple(_left_out(case) for case in every if found is None or case not in found.cases)
+        return replace(NO_LESSON, findings=out) if found is None else _lesson(found, had, out)
 
     return shop.remembered(key, lambda: shop.kept.get(key, Lesson, make))
 
 
-def _lesson(found: Posterior, had: Sequence[tuple[Ball, SurfaceState]]) -> Lesson:
+def _left_out(case: Case) -> Finding:
+    text = f"The practice shot of {case.trial.on.isoformat()} is on a line or of a release that cannot be."
+    return Finding(
+        "trial.cannot-be", f"{text} It is kept, and nothing is learned from it.", Weight.WARN, case.trial.seq
+    )
+
+
+def _lesson(found: Posterior, had: Sequence[tuple[Ball, SurfaceState]], out: tuple[Finding, ...]) -> Lesson:
     trials = {case.thrown[0].outing: case.trial for case in found.cases}
     seen = ((trial, taught.lane_of(found, key)) for key, trial in trials.items())
     odd = ((trial, taught.odd_outings(found, trial.lane_id, trial.on)) for trial in trials.values())
@@ -154,7 +168,7 @@ def _lesson(found: Posterior, had: Sequence[tuple[Ball, SurfaceState]]) -> Lesso
         tuple(taught.every(found, had).values()),
         tuple((trial.lane_id, trial.on, lane) for trial, lane in seen if lane is not None),
         tuple(found.scatter.items()), tuple(taught.wrong_balls(found).items()),
-        tuple((trial.lane_id, trial.on, said) for trial, told in odd for said in told), tuple(taught.findings(found)),
+        tuple((trial.lane_id, trial.on, said) for trial, told in odd for said in told), (*out, *taught.findings(found)),
     )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from arsenal.motion.records import Floats
 from arsenal.practice import model
 from arsenal.practice.cases import Case, Thrown
 from arsenal.practice.model import DRY, FILM, LENGTH, MU, OIL, PACE, RATIO, RESPONSE, Layout, Straight
+from arsenal.trade.errors import KnownError
 from arsenal.trade.lane import Lane
 from arsenal.trade.priors import Priors
 from arsenal.trade.trial import PairedTrial
@@ -55,6 +56,19 @@ def straight(cases: Sequence[Case], where: Layout, theta: Floats, priors: Priors
         scatter[i] = release @ release.T
         noise[i] = scatter[i] + np.diag(np.where(known, read_m, 1.0) ** 2)
     return Straight(at, slope, noise, readable, scatter)
+
+
+def throwable(cases: Sequence[Case], priors: Priors) -> tuple[Case, ...]:
+    """Those of `cases` that paths can be computed for: a lane, line or release that cannot be keeps a shot out."""
+    found = []
+    for case in cases:
+        where = model.layout([case], priors)
+        try:
+            straight([case], where, np.zeros(where.size), priors)
+        except KnownError:
+            continue
+        found.append(case)
+    return tuple(found)
 
 
 def answers_of(thrown: Sequence[Thrown], where: Layout, theta: Floats, priors: Priors) -> list[Answers]:

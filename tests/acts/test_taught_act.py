@@ -229,3 +229,16 @@ def test_an_entry_that_is_no_shot_learns_nothing_anew(shop: Shop, monkeypatch: p
     logging.keep(shop, logging.read_line(shop, "moth 2g", bowler_id=MIREL).drafts)
     assert taught.posterior_of(shop, MIREL) is first
     assert taught.lesson_of(shop, MIREL) is not None
+
+
+def test_a_shot_that_cannot_be_thrown_is_named_and_the_others_still_teach(shop: Shop) -> None:
+    lined(shop)
+    log(shop, *[(MOTH, Compared(JAY, boards(shop, MOTH)[0] + 3.0))] * 3)
+    before = boards(shop, MOTH)
+    with shop.ledger.act("a shot from another program", "test") as act:
+        wild = Shot(Sighting(landing_m=0.45), line=Line(0.5, 1.5))
+        act.append(Draft(JAY, Kind.SHOT, TODAY, wild))
+    assert boards(shop, MOTH)[0] == pytest.approx(before[0], abs=0.3)
+    said = [f for f in taught.findings_of(shop, MIREL) if f.code == "trial.cannot-be"]
+    assert len(said) == 1
+    assert said[0].seq == shop.ledger.head_seq
