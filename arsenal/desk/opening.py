@@ -172,7 +172,8 @@ class Desk(QObject):
     def _rooms_loaded(self, window: Window, loader: Loader, *, ask_first: bool) -> None:
         if window is self.window:
             window.furnish(loader.makers())
-            self._reminders = remind(window)
+            if not self._file_closed:
+                self._reminders = remind(window)
             if ask_first:
                 window.ask_questions()
 

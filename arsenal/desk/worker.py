@@ -137,6 +137,7 @@ class Worker(QObject):
         super().__init__(parent)
         self._numbers: dict[str, int] = {}
         self._waiting: list[Job] = []
+        self._closed = False
         self._shares: dict[int, float] = {}
         self._hands = _Hands(opener)
         self._hands.finished_job.connect(self._arrived, Qt.ConnectionType.QueuedConnection)
@@ -210,7 +211,8 @@ class Worker(QObject):
         return not self._waiting
 
     def close(self) -> None:
-        """Finish what was queued, close the shop, end the thread."""
+        """Finish what was queued, close the shop, end the thread. What is asked for after that is never done."""
+        self._closed = True
         for slot in self._numbers:
             self.drop(slot)
         self._busy_timer.stop()
@@ -219,6 +221,8 @@ class Worker(QObject):
         self._hands.wait()
 
     def _start(self, job: Job) -> None:
+        if self._closed:
+            return
         self._waiting.append(job)
         if not self._busy_timer.isActive() and len(self._waiting) == 1:
             self._busy_timer.start()

@@ -155,3 +155,14 @@ def test_closing_finishes_what_was_to_be_kept(qapp, opened) -> None:
     worker.close()
     assert kept == [0, 1, 2]
     assert opened[0].closed_on
+
+
+def test_what_is_asked_for_after_the_end_is_never_done_and_leaves_no_timer(qtbot, worker) -> None:
+    done: list[int] = []
+    worker.act(lambda _shop: 1, lambda _r: worker.ask("again", lambda _shop: 2, done.append))
+    worker.close()
+    qtbot.wait(50)
+    worker.act(lambda _shop: 3, done.append)
+    assert worker.idle()
+    assert not worker._busy_timer.isActive()
+    assert done == []

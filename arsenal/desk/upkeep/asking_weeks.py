@@ -38,15 +38,21 @@ class Weeks:
     """Days without heavy work, first and last."""
 
 
-def weeks(shop: Shop, bowler_id: int | None, monday: date | None, *, season: bool) -> Weeks:
+Progress = Callable[[float], None]
+
+
+def weeks(
+    shop: Shop, bowler_id: int | None, monday: date | None, progress: Progress | None = None, *, season: bool
+) -> Weeks:
     """As planned last, or as it would be planned now where nothing was."""
     from arsenal.acts import calendar
 
     today = shop.today()
     if season:
-        made = calendar.season(shop, bowler_id)
+        made = calendar.season(shop, bowler_id, progress=progress)
         return Weeks(today, season=made, bans=bans(made))
-    return Weeks(today, week=calendar.week(shop, bowler_id, monday or calendar.this_monday(shop)))
+    first = monday or calendar.this_monday(shop)
+    return Weeks(today, week=calendar.week(shop, bowler_id, first, progress=progress))
 
 
 def bans(season: SeasonView) -> tuple[tuple[date, date], ...]:
@@ -57,7 +63,7 @@ def bans(season: SeasonView) -> tuple[tuple[date, date], ...]:
     return tuple((event.on - heavy, event.on) for event in season.events)
 
 
-def plan(shop: Shop, bowler_id: int | None, progress: Callable[[float], None] | None = None) -> UpkeepPlan:
+def plan(shop: Shop, bowler_id: int | None, progress: Progress | None = None) -> UpkeepPlan:
     """Plan anew and keep it."""
     from arsenal.acts import calendar
 

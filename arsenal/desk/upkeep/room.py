@@ -129,7 +129,7 @@ class UpkeepRoom(Room):
         low = look().logical(self.height()) < LOW
         way = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
         self._box.setDirection(way)
-        self._inside.setMaximumHeight(NO_LIMIT if narrow else max(1, self._scroll.viewport().height()))
+        self._inside.setMaximumHeight(NO_LIMIT if narrow else max(1, self.height()))
         self.jobs.compact(low and not narrow)
         self.jobs.list.setMinimumHeight(px(LIST_LEAST) if narrow else px(90))
         wanted = self.weeks.list_shown().wanted_height() + px(80)
@@ -193,9 +193,10 @@ class UpkeepRoom(Room):
     def ask_weeks(self) -> None:
         """Ask for the week or the season as it is planned now."""
         bowler_id, monday, season = self.whom(), self._monday, self._season
-        self.shared.ask(
-            "upkeep weeks", lambda shop: asking_weeks.weeks(shop, bowler_id, monday, season=season), self._show_weeks,
-            failed=self._no_weeks,
+        self.shared.worker.ask(
+            "upkeep weeks",
+            lambda shop, progress: asking_weeks.weeks(shop, bowler_id, monday, progress, season=season),
+            self._show_weeks, failed=self._no_weeks, title="Planning the weeks", progress=True,
         )  # fmt: skip
 
     def _no_weeks(self, error: KnownError) -> None:

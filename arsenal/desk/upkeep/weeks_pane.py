@@ -50,7 +50,7 @@ class WeeksPane(QWidget):
         self._replanned: tuple[int, tuple[Moved, ...]] = (0, ())
         self._monday: date | None = None
         self._quiet = False
-        self.title, self.dates = Plain("", px=14, weight=600), Plain("", px=12, token="ink2", elide=True)
+        self.title, self.dates = Plain("The week", px=14, weight=600), Plain("", px=12, token="ink2", elide=True)
         self.before, self.next = TextButton("‹", px=16), TextButton("›", px=16)
         for button, name in ((self.before, "Week before"), (self.next, "Next week")):
             button.setAccessibleName(name)
@@ -65,6 +65,7 @@ class WeeksPane(QWidget):
         self.print_keys = Plain("Ctrl+P", px=12, token="ink2")
         self.plan_key = KeyButton("Plan the weeks", "P", height=40)
         self.remind_key = KeyButton("To remind", "R", height=40)
+        self.remind_key.hide()
         self._lay_out()
         self._connect()
         look().changed.connect(self._dress)
