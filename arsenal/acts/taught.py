@@ -147,7 +147,8 @@ def lesson_of(shop: Shop, bowler_id: int, day: date | None = None) -> Lesson | N
 
     def make() -> Lesson:
         found, every = posterior_of(shop, bowler_id), practice_of(shop, bowler_id).cases
-        out = tuple(_left_out(case) for case in every if found is None or case not in found.cases)
+        learned = {case.trial.seq for case in found.cases} if found else set()
+        out = tuple(_left_out(case) for case in every if case.trial.seq not in learned)
         return replace(NO_LESSON, findings=out) if found is None else _lesson(found, had, out)
 
     return shop.remembered(key, lambda: shop.kept.get(key, Lesson, make))
