@@ -18,7 +18,6 @@ sys.path.insert(0, str(ROOT))
 
 from arsenal.motion import reference  # noqa: E402
 from arsenal.motion.pair import Player, Traffic  # noqa: E402
-from arsenal.motion.records import BestLine  # noqa: E402
 from arsenal.plan.bag_rooms import Thrower, curves, own, ready, room_of  # noqa: E402
 from arsenal.plan.stages import LaneStage, stages  # noqa: E402
 from arsenal.surface.state import Estimate, SurfaceState  # noqa: E402
@@ -116,8 +115,8 @@ def look(lane: Lane, priors: Priors, kinds: Sequence[Kind] = KINDS, bowlers: int
         for on in beds:
             at = (kind.name, on.stage.key)
             rooms[at] = room_of(room[ball_.id, on.stage.key], state_, priors)
-            line = own(on, ball_, state_, thrower, priors).found
-            read = line.trace.first_read_m if isinstance(line, BestLine) else None
+            path = own(on, ball_, state_, thrower, priors).trace
+            read = path.first_read_m if path else None
             reads[at] = None if read is None else read / FOOT_M
     return Seen(lane, found, rooms, reads)
 

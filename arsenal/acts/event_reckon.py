@@ -17,7 +17,8 @@ from arsenal.order.compare import Reaction
 from arsenal.plan import bag as bags
 from arsenal.plan import bag_rooms, stages
 from arsenal.plan.bag import Asked, Bag, Option
-from arsenal.plan.bag_rooms import Beds, Curve, Own, Thrower
+from arsenal.plan.bag_rooms import Beds, Curve, Thrower
+from arsenal.plan.own_lines import OwnLine
 from arsenal.plan.stages import LaneStage
 from arsenal.surface.state import Holder
 from arsenal.trade.ball import Ball
@@ -248,7 +249,7 @@ def _known(value: float) -> float | None:
     return float(value) if value == value else None  # noqa: PLR0124  (not a number is not itself)
 
 
-def line_of(shop: Shop, made: Reckoned, offer: Offer, stage: int) -> Own:
+def line_of(shop: Shop, made: Reckoned, offer: Offer, stage: int) -> OwnLine:
     """The ball's own best line at a stage, with the misses it stands."""
     own = factors_of(offer, made.factors)
     key = ("event line", made.lanes, made.traffic, made.games, made.stages[stage].key, offer, own, made.thrower)

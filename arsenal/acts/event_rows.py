@@ -19,7 +19,6 @@ from arsenal.acts.event_views import (
     StageHead,
 )
 from arsenal.acts.shop import Shop
-from arsenal.motion.records import BestLine
 from arsenal.order.compare import overlap
 from arsenal.plan import bag as bags
 from arsenal.plan.bag import Bag, Option
@@ -42,7 +41,7 @@ def heads(shop: Shop, made: Reckoned) -> tuple[StageHead, ...]:
         line = ""
         if cover is not None:
             offer = made.offer(cover.ball_id, cover.finish)
-            line = event_words.line(made.bowler, line_of(shop, made, offer, k).found)
+            line = event_words.line(made.bowler, line_of(shop, made, offer, k))
         found.append(
             StageHead(
                 stage.key, stage.title, event_words.shots(stage), line, event_words.told(stage), stage.variant,
@@ -93,19 +92,18 @@ def spare_rows(shop: Shop, made: Reckoned) -> tuple[BallLine, ...]:
 def _cell(shop: Shop, made: Reckoned, option: Option, offer: Offer, stage: int) -> RoomCell:
     own, room = line_of(shop, made, offer, stage), option.rooms[stage]
     cover = made.bag.covers[stage] if made.bag.covers else None
-    reaches = isinstance(own.found, BestLine)
+    reaches = own.line is not None
     return RoomCell(
         made.stages[stage].key, event_words.cell(own), own.in_boards if reaches else None,
-        own.out_boards if reaches else None, room.mean, room.sd, event_words.line(made.bowler, own.found),
-        cover is option and reaches, event_words.cell_hover(own.found, room),
+        own.out_boards if reaches else None, room.mean, room.sd, event_words.line(made.bowler, own),
+        cover is option and reaches, event_words.cell_hover(own, room),
     )  # fmt: skip
 
 
 def _path(shop: Shop, made: Reckoned, offer: Offer) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    found = line_of(shop, made, offer, 0).found
-    if not isinstance(found, BestLine):
+    trace = line_of(shop, made, offer, 0).trace
+    if trace is None:
         return (), ()
-    trace = found.trace
     thin = slice(None, None, max(trace.distance_m.size // POINTS, 1))
     boards = tuple(own_side.board(made.bowler, float(y)) for y in trace.lateral_m[thin])
     return tuple(float(x) / FOOT_M for x in trace.distance_m[thin]), boards
@@ -206,7 +204,7 @@ def cards(shop: Shop, made: Reckoned) -> tuple[StageCard, ...]:
             listed.append(
                 StageCardRow(
                     option.ball_id, offer.ball.name, offer.label, event_words.cell(there),
-                    event_words.line(made.bowler, there.found), place == 0,
+                    event_words.line(made.bowler, there), place == 0,
                 )
             )  # fmt: skip
         found.append(

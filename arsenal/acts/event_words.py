@@ -6,9 +6,8 @@ from datetime import datetime
 
 from arsenal.acts import own_side, words
 from arsenal.motion import at_arrows
-from arsenal.motion.records import BestLine, NoLine
 from arsenal.order import words as say
-from arsenal.plan.bag_rooms import Own
+from arsenal.plan.own_lines import OwnLine
 from arsenal.plan.stages import LaneStage
 from arsenal.surface.state import Estimate
 from arsenal.trade.person import Person
@@ -17,20 +16,19 @@ from arsenal.trade.units import FOOT_M, POUND_KG
 TAKES = {"carrydown": "low flare on the pair"}
 
 
-def line(person: Person, found: BestLine | NoLine) -> str:
+def line(person: Person, own: OwnLine) -> str:
     """“22, over 15” from the bowler's own gutter; empty where no line reaches."""
-    if isinstance(found, NoLine):
+    if own.line is None:
         return ""
-    arrows = own_side.board(person, at_arrows(found.line)[1])
-    return f"{own_side.board(person, found.line.lateral_m):.0f}, over {arrows:.0f}"
+    arrows = own_side.board(person, at_arrows(own.line)[1])
+    return f"{own_side.board(person, own.line.lateral_m):.0f}, over {arrows:.0f}"
 
 
-def cell(own: Own) -> str:
+def cell(own: OwnLine) -> str:
     """“2 in, 1 out”, “rolls out”, “late”, “early”."""
-    found = own.found
-    if isinstance(found, NoLine):
-        return "early" if " high." in found.sentence else "late"
-    if found.trace.rolls_out:
+    if own.trace is None:
+        return "early" if " high." in own.why else "late"
+    if own.trace.rolls_out:
         return "rolls out"
     return f"{say.halves(own.in_boards)} in, {say.halves(own.out_boards)} out"
 
@@ -41,12 +39,12 @@ def boards(number: float) -> str:
     return f"{said} board" if said in ("½", "1") else f"{said} boards"
 
 
-def cell_hover(found: BestLine | NoLine, room: Estimate) -> str:
+def cell_hover(own: OwnLine, room: Estimate) -> str:
     """Room in shots, with its doubt, and what else tells the ball there."""
     share = f"{100 * room.mean:.0f} ± {max(100 * room.sd, 1.0):.0f} of 100 shots end in the pocket"
-    if isinstance(found, NoLine):
-        return f"{found.sentence} Over all the lane may be, {share}."
-    read = found.trace.first_read_m
+    if own.trace is None:
+        return f"{own.why} Over all the lane may be, {share}."
+    read = own.trace.first_read_m
     first = f"; first read {read / FOOT_M:.0f} ft" if read is not None else ""
     return f"{share}{first}."
 

@@ -12,21 +12,18 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from arsenal.motion import Bed, Grip, at_arrows, batch, bed, best_line, body_of, grip
+from arsenal.motion import Bed, Grip, bed, body_of, grip
 from arsenal.motion.beds import STEPS
-from arsenal.motion.landings import thrown
-from arsenal.motion.lines import most_room
-from arsenal.motion.records import WINDOW_HIGH_M, WINDOW_LOW_M, BestLine, Floats, NoLine
+from arsenal.motion.records import Floats
 from arsenal.order.stamps import ball_told
+from arsenal.plan.own_lines import OwnLine, most_room, own_line
 from arsenal.plan.stages import STAR, Could, LaneStage
 from arsenal.surface.state import ZERO, Estimate, SurfaceState
 from arsenal.trade.ball import Ball
 from arsenal.trade.factors import BallFactors
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Style
-from arsenal.trade.units import BOARD_M
 
-MISSES = np.linspace(-3.0, 3.0, 61)
 KNOTS = 5
 """Points of the curve of room over roughness."""
 WEIGHTS = np.array([1.0 / 6.0, 2.0 / 3.0, 1.0 / 6.0])
@@ -156,41 +153,13 @@ def room_of(made: Curve, state: SurfaceState, priors: Priors, factors: BallFacto
     return Estimate(mean, math.sqrt(max(spread, 0.0) + made.factor_sd**2))
 
 
-def own_line(
-    on: Beds, ball: Ball, state: SurfaceState, thrower: Thrower, priors: Priors, factors: BallFactors | None = None
-) -> BestLine | NoLine:
-    """The ball's own best line in the middle of what the stage could be."""
-    wiped = replace(state, film_m=ZERO)
-    held = grip(ball, wiped, priors, thrower.style, on.volume_m3, factors=factors)
-    return best_line(on.beds[0], body_of(ball, wiped), thrower.style, held, priors)
-
-
-@dataclass(frozen=True, slots=True)
-class Own:
-    """A ball's own best line at a stage, and how many boards of misses at the arrows on either side of it still end in
-    the pocket window, within three boards. On a worn film a miss may fall out of it and a larger one back in: both
-    count for what they are.
-    """
-
-    found: BestLine | NoLine
-    in_boards: float = 0.0
-    out_boards: float = 0.0
-
-
 def own(
     on: Beds, ball: Ball, state: SurfaceState, thrower: Thrower, priors: Priors, factors: BallFactors | None = None
-) -> Own:
-    """The ball's own line with the misses it stands."""
-    found = own_line(on, ball, state, thrower, priors, factors)
-    if isinstance(found, NoLine):
-        return Own(found)
-    wiped, line = replace(state, film_m=ZERO), found.line
+) -> OwnLine:
+    """The ball's own best line in the middle of what the stage could be, with the misses it stands."""
+    wiped = replace(state, film_m=ZERO)
     held = grip(ball, wiped, priors, thrower.style, on.volume_m3, factors=factors)
-    launch = np.arctan(math.tan(line.launch_rad) + MISSES * BOARD_M / at_arrows(line)[0])
-    throws = thrown(thrower.style, body_of(ball, wiped), np.full(MISSES.size, line.lateral_m), launch)
-    lands = batch(on.beds[0], None, throws, held).landing_m
-    good, step = (lands >= WINDOW_LOW_M) & (lands <= WINDOW_HIGH_M), float(MISSES[1] - MISSES[0])
-    return Own(found, step * float(good[MISSES > 0.0].sum()), step * float(good[MISSES < 0.0].sum()))
+    return own_line(on.beds[0], body_of(ball, wiped), thrower.style, held, priors)
 
 
 Curves = Mapping[tuple[int, str], Curve]

@@ -14,12 +14,13 @@ from itertools import pairwise
 
 import numpy as np
 
-from arsenal.motion import bed, best_line, body_of, grip, reference
+from arsenal.motion import bed, body_of, grip, reference
 from arsenal.motion.beds import BOARDS_PER_LN_FILM, middle_of
 from arsenal.motion.pair import Player, Traffic
 from arsenal.motion.pair import Stage as Worn
-from arsenal.motion.records import BestLine, Floats
+from arsenal.motion.records import Floats
 from arsenal.motion.traffic import BOARDS, DISTANCE_M, MOST_GAMES, evolve, film_of
+from arsenal.plan.own_lines import own_line
 from arsenal.trade.ball import Cover
 from arsenal.trade.lane import FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
@@ -184,8 +185,8 @@ def read_film(worn: Sequence[Worn], player: Player, priors: Priors) -> tuple[Tol
     for stage in worn:
         on = bed(stage.lane, player.hooks_to_left, priors)
         held = grip(ball, state, priors, style, float(on.volume_m3[0]))
-        found = best_line(on, body, style, held, priors)
-        lines.append(found.line if isinstance(found, BestLine) else (lines[-1] if lines else stage.lines[0]))
+        found = own_line(on, body, style, held, priors)
+        lines.append(found.line or (lines[-1] if lines else stage.lines[0]))
         ends.append(stage.moved_m[0] / BOARD_M)
     oil_ends_m = bed(worn[0].lane, player.hooks_to_left, priors).length_m
     made = []
