@@ -20,6 +20,8 @@ KIND = "calendar file"
 ALARM = timedelta(hours=-8)
 """Eight in the morning of the day."""
 LOOK_BACK = 400
+LOOK_BACKS = (4, 40, LOOK_BACK)
+"""How many files are read back at once: mostly the last few have it."""
 FORGET = timedelta(days=400)
 
 
@@ -55,12 +57,13 @@ def _made(shop: Shop, bowler_id: int | None, weeks: int | None) -> tuple[Calenda
 def _last(shop: Shop, bowler_id: int | None) -> tuple[str, Mapping[str, Sent]]:
     """The mark of this file in every name it gives, and what was sent last."""
     mark = ""
-    for result in shop.ledger.results(KIND, LOOK_BACK):
-        if not isinstance(result.data, dict):
-            continue
-        mark = mark or str(result.data.get("mark", ""))
-        if result.data.get("bowler_id") == bowler_id and "sent" in result.data:
-            return mark, of_plain(result.data["sent"])
+    for most in LOOK_BACKS:
+        for result in shop.ledger.results(KIND, most):
+            if not isinstance(result.data, dict):
+                continue
+            mark = mark or str(result.data.get("mark", ""))
+            if result.data.get("bowler_id") == bowler_id and "sent" in result.data:
+                return mark, of_plain(result.data["sent"])
     return mark or new_mark(shop), {}
 
 

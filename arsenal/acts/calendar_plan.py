@@ -24,6 +24,8 @@ KIND = "upkeep plan"
 VERSION = 1
 WEEKS_BOWLER, WEEKS_SHOP, MOST_WEEKS = 17, 2, 53
 LOOK_BACK = 400
+LOOK_BACKS = (4, 40, LOOK_BACK)
+"""How many kept plans are read at once: mostly the last few have it."""
 TIME_LIMIT_S = 4.0
 MOST_GIVES = 12
 
@@ -60,13 +62,22 @@ def stored(shop: Shop, plan_id: int) -> UpkeepPlan:
 
 def last_kept(shop: Shop, bowler_id: int | None) -> UpkeepPlan | None:
     """The plan kept last for a bowler or for the shop."""
-    for result in shop.ledger.results(KIND, LOOK_BACK):
+    for most in LOOK_BACKS:
+        found = _newest(shop, bowler_id, most)
+        if found is not None:
+            return found
+    return None
+
+
+def _newest(shop: Shop, bowler_id: int | None, most: int) -> UpkeepPlan | None:
+    for result in shop.ledger.results(KIND, most):
+        if not isinstance(result.data, dict) or result.data.get("bowler_id") != bowler_id:
+            continue
         try:
             found: UpkeepPlan = from_plain(UpkeepPlan, result.data)
         except (CodecError, KeyError, TypeError):  # kept by another version
             continue
-        if found.bowler_id == bowler_id:
-            return replace(found, id=result.id)
+        return replace(found, id=result.id)
     return None
 
 

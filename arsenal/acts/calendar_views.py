@@ -178,8 +178,6 @@ class UpkeepPlan:
     exact: bool
     """True where no better plan exists; False where the time was up first."""
     stamp: PlanStamp
-    changed: tuple[str, ...] = ()
-    """For a reopened plan: what would be different now, and why; empty where nothing would."""
 
 
 @dataclass(frozen=True, slots=True)
