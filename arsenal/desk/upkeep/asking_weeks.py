@@ -47,12 +47,17 @@ def weeks(
     """As planned last, or as it would be planned now where nothing was."""
     from arsenal.acts import calendar
 
-    today = shop.today()
-    if season:
-        made = calendar.season(shop, bowler_id, progress=progress)
-        return Weeks(today, season=made, bans=bans(made))
     first = monday or calendar.this_monday(shop)
-    return Weeks(today, week=calendar.week(shop, bowler_id, first, progress=progress))
+
+    def make() -> Weeks:
+        if season:
+            made = calendar.season(shop, bowler_id, progress=progress)
+            return Weeks(shop.today(), season=made, bans=bans(made))
+        return Weeks(shop.today(), week=calendar.week(shop, bowler_id, first, progress=progress))
+
+    kept, hour = calendar.last_kept(shop, bowler_id), shop.now().replace(minute=0, second=0, microsecond=0)
+    key = ("upkeep weeks", shop.revision, hour, kept.id if kept else 0, bowler_id, first, season)
+    return shop.remembered(key, make)
 
 
 def bans(season: SeasonView) -> tuple[tuple[date, date], ...]:

@@ -66,7 +66,7 @@ class LeagueDialog(FormDialog):
             Plain("The weeks are planned from what is played. The log says what was.", px=13, token="ink2", wrap=True)
         )
         if old:
-            self.offer("No longer", "X", self._remove, destructive=True)
+            repeats.before_the_rest(self, self.offer("No longer", "X", self._remove, destructive=True))
         self.name.setFocus()
 
     def league(self) -> League:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from arsenal.desk.dialogs.fields import Changing, Checked, DayEdit, Several
 from arsenal.desk.dialogs.form import Choice
@@ -100,6 +100,14 @@ class Repeating:
             window = self._rows.window()
             if isinstance(window, Dialog) and window.isVisible():
                 window.fit()
+
+
+def before_the_rest(dialog: Dialog, button: QWidget) -> None:
+    """What takes something away stands apart at the left end: the primary button stays last."""
+    rows = dialog.findChildren(QHBoxLayout)
+    row = next(row for row in rows if row.indexOf(button) >= 0)
+    row.removeWidget(button)
+    row.insertWidget(0, button)
 
 
 def all_well(dialog: QWidget, *fields: Checked | NumberField | Repeating) -> bool:

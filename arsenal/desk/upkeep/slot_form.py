@@ -63,7 +63,7 @@ class SlotDialog(FormDialog):
         if slot.bowler_id is None:
             self.place.setEnabled(False)
         if old:
-            self.offer("No longer", "X", self._remove, destructive=True)
+            repeats.before_the_rest(self, self.offer("No longer", "X", self._remove, destructive=True))
         self.minutes.setFocus()
 
     def _show_heat(self) -> None:
