@@ -57,6 +57,9 @@ def parser() -> argparse.ArgumentParser:
     load.add_argument("--keep-good", action="store_true", help="keep the good rows and leave the bad ones out")
     dump = add("dump", run_dump, "write everything as the tables that load reads, and as JSON Lines")
     dump.add_argument("folder", type=Path, metavar="DIR")
+    again = add("rebuild", run_rebuild, "make a new file, equal to the old one, from the lines that dump wrote")
+    again.add_argument("lines", type=Path, metavar="LINES")
+    again.add_argument("onto", type=Path, metavar="FILE")
     backup = add("backup", run_backup, "write a checked copy of the file")
     backup.add_argument("onto", type=Path, metavar="FILE")
     add("verify", run_verify, "go over the whole file and say whether it is sound")
@@ -272,6 +275,17 @@ def run_dump(given: argparse.Namespace) -> int:
     with opened(given, read_only=True) as shop:
         written = [str(path) for path in files.dump(shop, given.folder)]
     show(given, written, lambda: "\n".join(written))
+    return 0
+
+
+def run_rebuild(given: argparse.Namespace) -> int:
+    """A new file from JSON Lines."""
+    from arsenal import printed  # noqa: PLC0415
+    from arsenal.acts import files  # noqa: PLC0415
+
+    report = files.rebuild(given.lines, given.onto)
+    row = {"file": str(given.onto), **printed.report_row(report)}
+    show(given, row, lambda: f"Rebuilt {given.onto}. {files.said(report)}")
     return 0
 
 

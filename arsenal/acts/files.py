@@ -13,18 +13,20 @@ from pathlib import Path
 from arsenal.acts import words, writing
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Clock, Shop, system
-from arsenal.acts.undo import SAMPLE
+from arsenal.acts.undo import REBUILT, SAMPLE
 from arsenal.acts.views import BadRow, LoadReport
 from arsenal.exchange import json_lines, sample_calendar, tables
 from arsenal.exchange.resources import sample_dir
 from arsenal.exchange.tables.numbering import renumbered_ball, renumbered_pad, renumbered_person
-from arsenal.ledger import NO_BACKUPS, Act, Backup, Ledger, Refused, Verification
+from arsenal.ledger import NO_BACKUPS, Act, Again, Backup, Ledger, Refused, Verification
 from arsenal.ledger.files import check_header
+from arsenal.ledger.records import SHELVES
 from arsenal.trade.entries import Draft
 from arsenal.trade.errors import KnownError
 
 BULK_SHARE = 0.2
 LINES = "shop.jsonl"
+OTHER_COPY = "Take another copy of the lines."
 CALENDAR = "calendar.json"
 SAMPLE_TITLE = "Wrote the sample shop"
 ANY_DAY = date(2999, 12, 31)
@@ -61,53 +63,71 @@ def said(report: LoadReport) -> str:
 
 
 def dump(shop: Shop, folder: Path) -> tuple[Path, ...]:
-    """Write everything as the tables `load` reads, and the whole log as JSON Lines. The files written."""
+    """Write everything as the tables `load` reads, and the whole file as JSON Lines. The files written."""
     _make_folder(folder)
     seen = {ball.id for ball in shop.balls()}
     entries = tuple(entry for entry in shop.ledger.entries() if entry.ball_id in seen)
     people, balls, lanes, pads = shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads()
-    more = tuple(record for cls in json_lines.MORE.values() for record in shop.every(cls))
-    json_lines.write(folder / LINES, json_lines.Whole(people, balls, lanes, pads, entries, shop.recipes(), more))
+    json_lines.write(folder / LINES, _whole(shop), _photos(shop))
     return (*tables.dump(folder, people, balls, lanes, pads, entries, shop.recipes()), folder / LINES)
 
 
-def rebuild(lines: Path, onto: Path, *, clock: Clock = system) -> LoadReport:
-    """A new file from the JSON Lines that `dump` wrote, taken-back entries and all. Raises KnownError where `onto` is
-    there already or the lines are not whole.
-    """
-    whole = json_lines.read(lines)
-    with (
-        _aside(onto) as made,
-        Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop,
-        writing.one_act(shop, f"Rebuilt from {lines.name}", "load") as (act, outcome),
-    ):
-        _write_whole(act, whole)
-    people, balls, lanes, pads = len(whole.people), len(whole.balls), len(whole.lanes), len(whole.pads)
-    return LoadReport(
-        True, people, balls, lanes, pads, len(whole.entries), changes=outcome.changes, recipes=len(whole.recipes)
+def _whole(shop: Shop) -> json_lines.Whole:
+    """Everything the file holds but for photographs' bytes."""
+    ledger = shop.ledger
+    rows = tuple(row for what in SHELVES for row in ledger.rows(what))
+    return json_lines.Whole(
+        rows, ledger.entries(), ledger.settings(), ledger.every_result(), ledger.mark(), ledger.numbers()
     )
 
 
-def _write_whole(act: Act, whole: json_lines.Whole) -> None:
+def _photos(shop: Shop) -> Iterator[tuple[int, bytes]]:
+    return ((row.id, shop.ledger.photo(row.id)) for row in shop.ledger.rows("photo"))
+
+
+def rebuild(lines: Path, onto: Path, *, clock: Clock = system) -> LoadReport:
+    """A new file from the JSON Lines that `dump` wrote, equal to the one they came from.
+
+    Equal means: every record under its number with the same text, removed ones and the numbers nobody has any more
+    included, so that none is given out twice; the log entry for entry with day, time, words and what it takes back;
+    settings, kept results, photographs byte for byte, and the mark of the shop's labels. The acts are another matter:
+    the new file knows one, which made it, numbered on from the old ones, and its chain of hashes is its own. Which
+    entries lost words when a person was erased is not told any more; they lost them for good. What can be worked out
+    again (search list, states, the tables for other programs) is.
+
+    Raises KnownError where `onto` is there already, or the lines are not whole; nothing is then made.
+    """
+    whole = json_lines.read(lines)
+    with _aside(onto) as made:
+        with Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop:
+            if whole.mark:
+                shop.ledger.mark(whole.mark)
+            with shop.ledger.remaking(f"Rebuilt from {lines.name}", REBUILT) as again:
+                _write_whole(again, whole, json_lines.photos(lines))
+            changes = writing.changes_of(again.act)
+            checked = shop.ledger.verify()
+        if not checked.ok:
+            raise KnownError(f"{lines.name} does not make a sound file: {checked.problems[0]}", next_step=OTHER_COPY)
+    people, balls, lanes, pads, recipes = (whole.count(k) for k in ("person", "ball", "lane", "pad", "recipe"))
+    return LoadReport(True, people, balls, lanes, pads, len(whole.entries), changes=changes, recipes=recipes)
+
+
+def _write_whole(again: Again, whole: json_lines.Whole, photos: Iterator[tuple[int, bytes]]) -> None:
     """Records under their own numbers, entries in their order; an undo names the entry by its new number."""
-    for lane in whole.lanes:
-        act.put(lane)
-    for person in whole.people:
-        act.put(person)
-    for ball in whole.balls:
-        act.put(ball)
-    for pad in whole.pads:
-        act.put(pad)
-    for recipe in whole.recipes:
-        act.put(recipe)
-    for record in whole.more:
-        act.put(record)
+    again.go_on_from(whole.numbers)
+    again.put(whole.rows)
+    for key, value in whole.settings.items():
+        again.act.set_setting(key, value)
     new_seq: dict[int, int] = {}
     for e in whole.entries:
         undoes = None if e.undoes is None else new_seq.get(e.undoes)
         draft = Draft(e.ball_id, e.kind, e.on, e.payload, e.typed, undoes, e.late, e.version)
         at = e.at.astimezone(timezone(timedelta(minutes=e.offset_min)))
-        new_seq[e.seq] = act.append(draft, at=at).seq
+        new_seq[e.seq] = again.act.append(draft, at=at).seq
+    for photo_id, taken in photos:
+        again.photo(photo_id, taken)
+    for kept in whole.results:
+        again.result(kept)
 
 
 def backup(shop: Shop, path: Path) -> Path:

@@ -12,14 +12,16 @@ from arsenal.trade.errors import NotFound
 
 SAMPLE = "sample"
 """Initiator of the act that writes the sample shop."""
+REBUILT = "rebuild"
+"""Initiator of the act that makes a file again from its lines."""
 
 
 def can_undo(shop: Shop) -> str | None:
-    """The name of the act that `undo` would take back; None where there is none, and for the sample shop's own making:
-    a key pressed once too often must not empty it.
+    """The name of the act that `undo` would take back; None where there is none, and for the act that made all of a
+    file (the sample shop, one made again from its lines): a key pressed once too often must not empty it.
     """
     act = shop.ledger.can_undo()
-    return act.title if act and act.initiator != SAMPLE else None
+    return act.title if act and act.initiator not in (SAMPLE, REBUILT) else None
 
 
 def can_redo(shop: Shop) -> str | None:

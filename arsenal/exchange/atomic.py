@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
@@ -12,12 +13,18 @@ from arsenal.trade.errors import KnownError
 
 def write_file(path: Path, content: bytes) -> None:
     """Put `content` in place of `path`. Raises KnownError with the reason; what was there is then untouched."""
+    write_pieces(path, (content,))
+
+
+def write_pieces(path: Path, pieces: Iterable[bytes]) -> None:
+    """The same of what is too large to be held at once. What making a piece raises is raised on."""
     temporary: Path | None = None
     try:
         handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)  # mode 0600
         temporary = Path(name)
         with os.fdopen(handle, "wb") as file:
-            file.write(content)
+            for piece in pieces:
+                file.write(piece)
             file.flush()
             os.fsync(file.fileno())
         temporary.replace(path)

@@ -1,65 +1,86 @@
-"""The whole log as JSON Lines, taken-back entries and all: a file from which an equal one can be rebuilt.
+"""The whole file as JSON Lines, removed records and taken-back entries and all: a file from which an equal one can be
+rebuilt.
 
-One object a line: a head, then bowlers, balls, conditions, pads, recipes, other records (events, leagues, time for
-work and the like), entries in order, and a foot with the count and a digest of everything above it, so that half a
-file is told from a whole one.
+One object a line: a head (with the mark of the shop's labels and the last number given out to each kind of record),
+then every record as it is stored, settings, entries in order, kept results, the bytes of photographs in pieces, and a
+foot with the count and a digest of everything above it, so that half a file is told from a whole one. Version 1 had no
+removed records, settings, results, photographs, mark and numbers; it is still read.
 """
 
 from __future__ import annotations
 
+import base64
+import binascii
 import hashlib
 import json
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
-from arsenal.exchange.atomic import write_file
-from arsenal.ledger import Record, codec
-from arsenal.ledger.records import SHELF_OF, SHELVES
-from arsenal.trade.ball import Ball
+from arsenal.exchange.atomic import write_pieces
+from arsenal.ledger import Record, Result, Row, codec
+from arsenal.ledger.records import SHELF_OF, SHELVES, Shelf, to_text
 from arsenal.trade.entries import Entry
 from arsenal.trade.errors import KnownError
-from arsenal.trade.lane import Lane
-from arsenal.trade.pads import Pad, Recipe
-from arsenal.trade.person import Person
 
-FORMAT, VERSION = "padbook log", 1
-_RECORDS: dict[str, Any] = {"bowler": Person, "ball": Ball, "condition": Lane, "pad": Pad, "recipe": Recipe}
-MORE: dict[str, type[Record]] = {
-    shelf.what: shelf.cls for shelf in SHELVES.values() if shelf.cls not in _RECORDS.values()
-}  # fmt: skip
-"""Everything else that is kept as a record of its own: events, leagues, time for work and the like."""
+FORMAT, VERSION, READ = "padbook log", 2, (1, 2)
+_OWN_WORDS = {"person": "bowler", "lane": "condition"}
+_WORD_OF = {what: _OWN_WORDS.get(what, what) for what in SHELVES}
+_SHELF_OF_WORD: dict[str, Shelf] = {word: SHELVES[what] for what, word in _WORD_OF.items()}
 MOST_BYTES = 1_000_000_000
+"""Of everything but photographs."""
+MOST_LINE = 64_000_000
+PIECE = 750_000
+"""Bytes of a photograph on one line, which is a million signs of base64."""
+PHOTO = "photo bytes"
+_PHOTO_LINE = b'{"base64":'
+"""How such a line begins: keys stand in the order of the alphabet."""
+Photos = Iterable[tuple[int, bytes]]
 
 
 @dataclass(frozen=True)
 class Whole:
-    """Everything a log file holds of the trade."""
+    """Everything a file holds, but for the bytes of photographs: see `photos`."""
 
-    people: tuple[Person, ...] = ()
-    balls: tuple[Ball, ...] = ()
-    lanes: tuple[Lane, ...] = ()
-    pads: tuple[Pad, ...] = ()
+    rows: tuple[Row, ...] = ()
+    """Every record as stored, in the order of `ledger.records.SHELVES`."""
     entries: tuple[Entry, ...] = ()
-    recipes: tuple[Recipe, ...] = ()
-    more: tuple[Record, ...] = ()
-    """Records of the kinds in `MORE`, in the order of that table."""
+    settings: dict[str, Any] = field(default_factory=dict)
+    results: tuple[Result, ...] = ()
+    mark: str = ""
+    """What tells the shop's labels from another's."""
+    numbers: dict[str, int] = field(default_factory=dict)
+    """The last number given out to each kind of record, and to acts."""
+
+    def count(self, what: str) -> int:
+        """How many records of a kind are in sight."""
+        return sum(row.what == what and not row.gone for row in self.rows)
 
 
-def _lines(whole: Whole) -> Iterable[str]:
-    yield codec.text_of({"is": "head", "format": FORMAT, "version": VERSION})
-    for word, things in (
-        ("bowler", whole.people), ("ball", whole.balls), ("condition", whole.lanes), ("pad", whole.pads),
-        ("recipe", whole.recipes),
-    ):  # fmt: skip
-        for thing in things:
-            yield codec.text_of({"is": word, **codec.to_plain(thing)})
-    for record in whole.more:
-        yield codec.text_of({"is": SHELF_OF[type(record)].what, **codec.to_plain(record)})
+def row_of(record: Record) -> Row:
+    """A record in sight as it would be stored."""
+    return Row(SHELF_OF[type(record)].what, record.id, to_text(record))
+
+
+def _lines(whole: Whole, photos: Photos) -> Iterator[str]:
+    head = {"is": "head", "format": FORMAT, "version": VERSION, "mark": whole.mark, "numbers": whole.numbers}
+    yield codec.text_of(head)
+    for row in whole.rows:
+        gone = {"gone": True} if row.gone else {}
+        yield codec.text_of({"is": _WORD_OF[row.what], "id": row.id, **gone, **json.loads(row.text)})
+    for key, value in whole.settings.items():
+        yield codec.text_of({"is": "setting", "key": key, "value": value})
     for entry in sorted(whole.entries, key=lambda e: e.seq):
         yield codec.text_of({"is": "entry", **_entry(entry)})
+    for kept in whole.results:
+        told = {"id": kept.id, "kind": kept.kind, "at": kept.at.isoformat(), "revision": kept.revision}
+        yield codec.text_of({"is": "result", **told, "data": kept.data})
+    for photo_id, taken in photos:
+        for start in range(0, max(len(taken), 1), PIECE):
+            piece = base64.b64encode(taken[start : start + PIECE]).decode()
+            yield codec.text_of({"is": PHOTO, "photo": photo_id, "base64": piece})
 
 
 def _entry(entry: Entry) -> dict[str, Any]:
@@ -71,13 +92,19 @@ def _entry(entry: Entry) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def write(path: Path, whole: Whole) -> None:
-    """Write the file whole or not at all. Raises KnownError."""
-    lines = list(_lines(whole))
-    body = "".join(line + "\n" for line in lines)
-    digest = hashlib.sha256(body.encode()).hexdigest()
-    foot = codec.text_of({"is": "foot", "lines": len(lines), "sha256": digest})
-    write_file(path, (body + foot + "\n").encode())
+def write(path: Path, whole: Whole, photos: Photos = ()) -> None:
+    """Write the file whole or not at all, a line at a time. Raises KnownError."""
+    write_pieces(path, _pieces(whole, photos))
+
+
+def _pieces(whole: Whole, photos: Photos) -> Iterator[bytes]:
+    digest, count = hashlib.sha256(), 0
+    for line in _lines(whole, photos):
+        raw = line.encode() + b"\n"
+        digest.update(raw)
+        count += 1
+        yield raw
+    yield codec.text_of({"is": "foot", "lines": count, "sha256": digest.hexdigest()}).encode() + b"\n"
 
 
 def _refuse(path: Path, reason: str, line: int | None = None) -> KnownError:
@@ -86,30 +113,71 @@ def _refuse(path: Path, reason: str, line: int | None = None) -> KnownError:
 
 
 def read(path: Path) -> Whole:
-    """Everything in the file. Raises KnownError, naming file and line, for one that is not whole or of another kind."""
+    """Everything in the file but the bytes of photographs, whose lines are looked at all the same. Raises KnownError,
+    naming file and line, for a file that is not whole or of another kind.
+    """
+    making = _Making(path)
+    with _opened(path) as file:
+        digest, last, number = hashlib.sha256(), b"", 0
+        for number, raw in enumerate(_raw(path, file), 1):
+            if last:
+                digest.update(last)
+                making.take(number - 1, _object(path, number - 1, last))
+            last = raw
+        if not last:
+            raise _refuse(path, "This is no log of this program.", 1)
+        foot = _object(path, number, last)
+        if number == 1:
+            making.take(1, dict(foot))
+        _check_foot(path, number, foot, digest.hexdigest())
+    return making.whole()
+
+
+def photos(path: Path) -> Iterator[tuple[int, bytes]]:
+    """The photographs of a file that `read` found whole, one at a time. Raises KnownError."""
+    now, pieces = 0, list[bytes]()
+    with _opened(path) as file:
+        for number, raw in enumerate(_raw(path, file), 1):
+            if not raw.startswith(_PHOTO_LINE):
+                continue
+            plain = _object(path, number, raw)
+            if pieces and plain["photo"] != now:
+                yield now, b"".join(pieces)
+                pieces = []
+            now = plain["photo"]
+            pieces.append(_bytes_of(path, number, plain))
+    if pieces:
+        yield now, b"".join(pieces)
+
+
+def _opened(path: Path) -> IO[bytes]:
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise _refuse(path, "The file is too large.")
-        text = path.read_bytes().decode("utf-8")
+        return path.open("rb")
     except OSError as error:
         raise _refuse(path, f"It cannot be read: {error.strerror or error}.") from None
-    except UnicodeDecodeError:
-        raise _refuse(path, "It is not UTF-8 text.") from None
-    lines = text.split("\n")
-    if lines[-1] == "":
-        lines.pop()
-    objects = [_object(path, number, line) for number, line in enumerate(lines, 1)]
-    if not objects or objects[0].get("format") != FORMAT:
-        raise _refuse(path, "This is no log of this program.", 1)
-    if objects[0].get("version") != VERSION:
-        raise _refuse(path, "A newer version of this program wrote it.", 1)
-    _check_foot(path, lines, objects)
-    return _whole(path, objects[1:-1])
 
 
-def _object(path: Path, number: int, line: str) -> dict[str, Any]:
+def _raw(path: Path, file: IO[bytes]) -> Iterator[bytes]:
+    total = number = 0
+    while True:
+        try:
+            raw = file.readline(MOST_LINE + 1)
+        except OSError as error:
+            raise _refuse(path, f"It cannot be read: {error.strerror or error}.") from None
+        if not raw:
+            return
+        number += 1
+        total += 0 if raw.startswith(_PHOTO_LINE) else len(raw)
+        if len(raw) > MOST_LINE or total > MOST_BYTES:
+            raise _refuse(path, "The file is too large.", number)
+        yield raw
+
+
+def _object(path: Path, number: int, raw: bytes) -> dict[str, Any]:
     try:
-        found = json.loads(line)
+        found = json.loads(raw.decode("utf-8"))
+    except UnicodeDecodeError:
+        raise _refuse(path, "It is not UTF-8 text.", number) from None
     except (ValueError, RecursionError):
         raise _refuse(path, "This is no JSON; the file is damaged or cut off.", number) from None
     if not isinstance(found, dict):
@@ -117,28 +185,77 @@ def _object(path: Path, number: int, line: str) -> dict[str, Any]:
     return found
 
 
-def _check_foot(path: Path, lines: Sequence[str], objects: Sequence[dict[str, Any]]) -> None:
-    foot = objects[-1]
-    if foot.get("is") != "foot" or foot.get("lines") != len(lines) - 1:
-        raise _refuse(path, "The end is missing; the file was cut off.", len(lines))
-    body = "".join(line + "\n" for line in lines[:-1])
-    if hashlib.sha256(body.encode()).hexdigest() != foot.get("sha256"):
+def _check_foot(path: Path, number: int, foot: dict[str, Any], digest: str) -> None:
+    if foot.get("is") != "foot" or foot.get("lines") != number - 1:
+        raise _refuse(path, "The end is missing; the file was cut off.", number)
+    if digest != foot.get("sha256"):
         raise _refuse(path, "It was changed since it was written: the digest at its end does not fit.")
 
 
-def _whole(path: Path, objects: Sequence[dict[str, Any]]) -> Whole:
-    kinds: dict[str, Any] = {**_RECORDS, **MORE}
-    found: dict[str, list[Any]] = {word: [] for word in (*kinds, "entry")}
-    for number, plain in enumerate(objects, 2):
+class _Making:
+    """A file's lines on the way to what they say."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._rows: dict[str, list[Row]] = {what: [] for what in SHELVES}
+        self._entries: list[Entry] = []
+        self._settings: dict[str, Any] = {}
+        self._results: list[Result] = []
+        self._mark, self._numbers = "", dict[str, int]()
+
+    def take(self, number: int, plain: dict[str, Any]) -> None:
+        """One more line; the first is the head."""
         word = plain.pop("is", "")
-        if word not in found:
-            raise _refuse(path, f"“{word}” is nothing this version knows.", number)
         try:
-            found[word].append(_read_entry(plain) if word == "entry" else codec.from_plain(kinds[word], plain))
-        except (codec.CodecError, KeyError, TypeError, ValueError) as error:
-            raise _refuse(path, f"This does not say what it needs to: {error}.", number) from None
-    own = [tuple(found[word]) for word in ("bowler", "ball", "condition", "pad", "entry", "recipe")]
-    return replace(Whole(*own), more=tuple(record for word in MORE for record in found[word]))
+            if number == 1:
+                self._head(plain)
+            else:
+                self._take(word, plain, number)
+        except (codec.CodecError, KeyError, TypeError, ValueError, AttributeError) as error:
+            raise _refuse(self._path, f"This does not say what it needs to: {error}.", number) from None
+
+    def _head(self, plain: dict[str, Any]) -> None:
+        if plain.get("format") != FORMAT:
+            raise _refuse(self._path, "This is no log of this program.", 1)
+        if plain.get("version") not in READ:
+            raise _refuse(self._path, "A newer version of this program wrote it.", 1)
+        self._mark = str(plain.get("mark", ""))
+        self._numbers = {str(what): int(last) for what, last in dict(plain.get("numbers", {})).items()}
+
+    def _take(self, word: str, plain: dict[str, Any], number: int) -> None:
+        if word in _SHELF_OF_WORD:
+            shelf = _SHELF_OF_WORD[word]
+            self._rows[shelf.what].append(_read_row(shelf, plain))
+        elif word == "entry":
+            self._entries.append(_read_entry(plain))
+        elif word == "setting":
+            self._settings[str(plain["key"])] = plain["value"]
+        elif word == "result":
+            at = datetime.fromisoformat(plain["at"])
+            self._results.append(Result(int(plain["id"]), plain["kind"], at, int(plain["revision"]), plain["data"]))
+        elif word == PHOTO:
+            _bytes_of(self._path, number, plain)
+        else:
+            raise _refuse(self._path, f"“{word}” is nothing this version knows.", number)
+
+    def whole(self) -> Whole:
+        """What all lines said."""
+        rows = tuple(row for found in self._rows.values() for row in found)
+        return Whole(rows, tuple(self._entries), self._settings, tuple(self._results), self._mark, self._numbers)
+
+
+def _read_row(shelf: Shelf, plain: dict[str, Any]) -> Row:
+    """The stored text as it was; that it can be read is made sure of here."""
+    record_id, gone = int(plain.pop("id")), bool(plain.pop("gone", False))
+    codec.from_plain(shelf.cls, {"id": record_id, **plain})
+    return Row(shelf.what, record_id, codec.text_of(plain), gone)
+
+
+def _bytes_of(path: Path, number: int, plain: dict[str, Any]) -> bytes:
+    try:
+        return base64.b64decode(plain["base64"], validate=True)
+    except (binascii.Error, KeyError, TypeError, ValueError):
+        raise _refuse(path, "This piece of a photograph is damaged.", number) from None
 
 
 def _read_entry(plain: dict[str, Any]) -> Entry:

@@ -26,11 +26,13 @@ from arsenal.ledger.results import NowBall, NowDue, Result
 from arsenal.ledger.search import Found
 from arsenal.ledger.undo import ActRow
 from arsenal.ledger.verify import Verification, verify_file
+from arsenal.ledger.whole import Again, Row
 
 __all__ = [
     "NO_BACKUPS",
     "Act",
     "ActRow",
+    "Again",
     "AlreadyOpen",
     "Backup",
     "BackupPolicy",
@@ -53,6 +55,7 @@ __all__ = [
     "Record",
     "Refused",
     "Result",
+    "Row",
     "StillNeeded",
     "Verification",
     "decode_payload",

@@ -10,7 +10,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from arsenal.ledger import backup, erase, files, opening, undo, verify
+from arsenal.ledger import backup, erase, files, opening, undo, verify, whole
 from arsenal.ledger.act import Act, Clock
 from arsenal.ledger.backup import Backup, BackupPolicy
 from arsenal.ledger.errors import CannotUndo, KnownError, explained
@@ -112,6 +112,14 @@ class Ledger(Reader):
         with self._store.writing() as conn:
             act = Act(conn, title, initiator, self._clock)
             yield act
+            act.finish()
+
+    @contextmanager
+    def remaking(self, title: str, initiator: str) -> Iterator[whole.Again]:
+        """Everything of another file, in one act of this empty one; nothing where it raises."""
+        with self._store.writing() as conn:
+            act = Act(conn, title, initiator, self._clock)
+            yield whole.Again(conn, act)
             act.finish()
 
     def acts(self, limit: int = 50) -> tuple[ActRow, ...]:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from arsenal.ledger import log, records, search
+from arsenal.ledger import log, records, search, whole
 from arsenal.ledger.act import Clock
 from arsenal.ledger.codec import text_of
 from arsenal.ledger.errors import Damaged, NotFound
@@ -103,6 +103,21 @@ class Reader:
         if row is None:
             raise NotFound(f"There is no photograph number {photo_id}.")
         return bytes(row[0])
+
+    def rows(self, what: str) -> tuple[whole.Row, ...]:
+        """Every record of one kind as it is stored, removed ones too."""
+        with self._store.reading() as conn:
+            return tuple(whole.rows(conn, records.SHELVES[what]))
+
+    def numbers(self) -> dict[str, int]:
+        """The last number given out to each kind of record, and to acts."""
+        with self._store.reading() as conn:
+            return whole.numbers(conn)
+
+    def every_result(self) -> tuple[Result, ...]:
+        """Every kept result, oldest first."""
+        with self._store.reading() as conn:
+            return tuple(whole.results(conn))
 
     def entries(
         self, ball_id: int | Iterable[int] | None = None, since_seq: int = 0, *, act_id: int | None = None

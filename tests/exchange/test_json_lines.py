@@ -1,6 +1,8 @@
 from __future__ import annotations
 
+import hashlib
 import json
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -11,7 +13,8 @@ from typed_drafts import drafts
 from typed_shop import BALLS, LANES, PADS, PEOPLE, RECIPES, TODAY
 
 from arsenal.exchange import json_lines
-from arsenal.exchange.json_lines import Whole
+from arsenal.exchange.json_lines import Whole, row_of
+from arsenal.ledger import Result, Row
 from arsenal.trade.entries import Draft, Entry, Kind, Note, Undo, Unknown
 from arsenal.trade.errors import KnownError
 
@@ -29,13 +32,16 @@ LOG = (
     entry(2, Draft(1, Kind.UNDO, TODAY, Undo("typed twice"), undoes=1)),
     entry(3, Draft(1, "weather", TODAY, Unknown('{"rain":true}'))),
 )
-WHOLE = Whole(PEOPLE, BALLS, LANES, PADS, LOG, RECIPES)
+ROWS = tuple(row_of(record) for record in (*PEOPLE, *BALLS, *LANES, *PADS, *RECIPES))
+GONE = Row("recipe", 99, ROWS[-1].text, gone=True)
+KEPT = (Result(1, "bag card", AT, 7, {"boards": [1.5, -2.0]}),)
+WHOLE = Whole((*ROWS, GONE), LOG, {"bench": {"first": "a"}}, KEPT, "K7MR", {"ticket": 12, "act": 40})
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=40, deadline=None)
 @given(st.lists(drafts(), max_size=5))
 def test_an_equal_file_is_rebuilt_from_the_lines(tmp_path: Path, log: list[Draft]) -> None:
-    whole = Whole(PEOPLE, BALLS, LANES, PADS, (*LOG, *(entry(n, d) for n, d in enumerate(log, 4))), RECIPES)
+    whole = replace(WHOLE, rows=ROWS, entries=(*LOG, *(entry(n, d) for n, d in enumerate(log, 4))))
     path = tmp_path / "all.jsonl"
     json_lines.write(path, whole)
     assert json_lines.read(path) == whole
@@ -45,8 +51,35 @@ def test_every_line_is_json_by_itself(tmp_path: Path) -> None:
     path = tmp_path / "all.jsonl"
     json_lines.write(path, WHOLE)
     words = [json.loads(line)["is"] for line in path.read_text("utf-8").splitlines()]
-    records = [*["bowler"] * 3, *["ball"] * 6, *["condition"] * 3, *["pad"] * 6, *["recipe"] * 2]
-    assert words == ["head", *records, *["entry"] * 3, "foot"]
+    records = [*["bowler"] * 3, *["ball"] * 6, *["condition"] * 3, *["pad"] * 6, *["recipe"] * 3]
+    assert words == ["head", *records, "setting", *["entry"] * 3, "result", "foot"]
+
+
+def test_everything_a_file_holds_comes_back_removed_records_and_numbers_given_out_too(tmp_path: Path) -> None:
+    path = tmp_path / "all.jsonl"
+    json_lines.write(path, WHOLE)
+    assert json_lines.read(path) == WHOLE
+
+
+def test_photographs_come_in_pieces_and_come_back_byte_for_byte(tmp_path: Path) -> None:
+    taken = {1: bytes(range(256)) * 9000, 3: b"small", 4: b'\n{"is":"foot"}'}
+    path = tmp_path / "all.jsonl"
+    json_lines.write(path, WHOLE, taken.items())
+    assert json_lines.read(path) == WHOLE
+    assert dict(json_lines.photos(path)) == taken
+    lines = [json.loads(line) for line in path.read_text("utf-8").splitlines()]
+    assert [line["photo"] for line in lines if line["is"] == "photo bytes"] == [1, 1, 1, 1, 3, 4]
+
+
+def test_lines_of_the_first_version_are_still_read(tmp_path: Path) -> None:
+    """Written down as that version wrote them: nothing but records in sight and entries."""
+    path = tmp_path / "all.jsonl"
+    json_lines.write(path, replace(WHOLE, rows=ROWS, settings={}, results=()))
+    lines = path.read_text("utf-8").splitlines()
+    body = "".join(f"{line}\n" for line in ['{"format":"padbook log","is":"head","version":1}', *lines[1:-1]])
+    foot = {"is": "foot", "lines": len(lines) - 1, "sha256": hashlib.sha256(body.encode()).hexdigest()}
+    path.write_text(body + json.dumps(foot) + "\n", "utf-8")
+    assert json_lines.read(path) == Whole(ROWS, LOG)
 
 
 def test_a_file_cut_off_anywhere_is_refused(tmp_path: Path) -> None:
