@@ -13,7 +13,9 @@ from PySide6.QtGui import QAccessible, QColor
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
+from arsenal.acts.calendar_views import Relaxation
 from arsenal.desk.theme import look
+from arsenal.desk.upkeep.notes import least_of, without_place
 from arsenal.desk.upkeep.season_list import Axis
 from arsenal.desk.upkeep.season_rows import BallLine, Loads, day_of
 from arsenal.desk.upkeep.week_rows import WeekLine, lines_of, spoken
@@ -218,3 +220,10 @@ def test_another_week_asks_for_the_one_beside_it_by_button(pane: WeeksPane, qtbo
     with qtbot.waitSignal(pane.season_wanted) as season:
         pane.switch_key.click()
     assert season.args[0] is True
+
+
+def test_minutes_missing_in_one_slot_are_asked_for_once_with_the_most_it_needs() -> None:
+    ways = (Relaxation("minutes", "1 more", 5, 1.0), Relaxation("minutes", "3 more", 5, 3.0), Relaxation("pads", "pad"))
+    assert [way.words for way in least_of(ways)] == ["3 more", "pad"]
+    item = invented.item(1, "Quarry Song", "refresh", "1000 h", None)
+    assert without_place((item, item)).startswith("Quarry Song, refresh: no time")

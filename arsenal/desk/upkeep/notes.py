@@ -95,7 +95,7 @@ class Notes(QWidget):
         """What this plan says; without time for work the first thing is to say when there is some. `replanned` is what
         the last planning moved, shown until something moves again.
         """
-        least = plan.relaxations[:WAYS_SHOWN] if plan.unplaced else (SAY_WHEN,) if no_time else ()
+        least = least_of(plan.relaxations)[:WAYS_SHOWN] if plan.unplaced else (SAY_WHEN,) if no_time else ()
         self.told.setText(without_place(plan.unplaced, helps=bool(least)))
         for number, way in enumerate(self.ways):
             way.show_way(least[number] if number < len(least) else None)
@@ -122,8 +122,9 @@ def without_place(items: Sequence[WorkItem], *, helps: bool = False) -> str:
     """“Rook Hollow, deep oil: needs a heat cabinet; no slot has one. The least that helps:”"""
     if not items:
         return ""
-    named = [f"{item.ball}, {item.work}" for item in items[:NAMES_SHOWN]]
-    more = len(items) - len(named)
+    jobs = list(dict.fromkeys(f"{item.ball}, {item.work}" for item in items))
+    named = jobs[:NAMES_SHOWN]
+    more = len(jobs) - len(named)
     said = "; ".join(named) + (f" and {more} more" if more else "")
     why = items[0].remark if len(items) == 1 and items[0].remark else f"no time for {_them(items)} in the plan"
     return f"{said}: {why}.{' The least that helps:' if helps else ''}"
@@ -131,6 +132,15 @@ def without_place(items: Sequence[WorkItem], *, helps: bool = False) -> str:
 
 def _them(items: Sequence[WorkItem]) -> str:
     return "it" if len(items) == 1 else "them"
+
+
+def least_of(ways: Sequence[Relaxation]) -> tuple[Relaxation, ...]:
+    """What would have to give, once for each slot: minutes added to a slot are there every time it comes again."""
+    most: dict[int, Relaxation] = {}
+    for way in ways:
+        if way.slot_id and (way.slot_id not in most or way.minutes > most[way.slot_id].minutes):
+            most[way.slot_id] = way
+    return tuple(way for way in ways if not way.slot_id or most[way.slot_id] is way)
 
 
 def lines_of(moved: Sequence[Moved], remarks: Sequence[str]) -> list[str]:
