@@ -43,6 +43,10 @@ class Paper:
         self.p.restore()
         return wide
 
+    def width(self, words: str, pt: float, weight: int = 400) -> float:
+        """How wide a line of text is, in mm."""
+        return QFontMetricsF(fonts.make(100, weight)).horizontalAdvance(words) * pt * PT_MM / 100.0
+
     def wrapped(self, x: float, top: float, words: str, pt: float, weight: int = 400, *, most: float) -> float:
         """Plain text in lines of `most` mm from `top` on; its height in mm."""
         scale = pt * PT_MM / 100.0

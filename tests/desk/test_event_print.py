@@ -127,6 +127,17 @@ def test_forty_lines_still_stand_on_one_page(german, tmp_path: Path) -> None:
     assert "more lines" not in pages[0]
 
 
+def test_a_long_line_goes_on_below_instead_of_being_cut(german, tmp_path: Path) -> None:
+    plan = event_plan.plan()
+    long = replace(
+        plan.prep.parts[0].lines[0], what="sand wet, the whole ball, one grain after the other, " * 4 + "end"
+    )
+    part = PrepPart("By Fri 27 Nov, 21:00", (long,))
+    pages = words_of(print_sheets.write_pdf(tmp_path / "s.pdf", replace(plan, prep=replace(plan.prep, parts=(part,)))))
+    assert pages[0].count("the whole ball") == 4
+    assert "other, end" in " ".join(pages[0].split())
+
+
 def test_what_does_not_fit_a_page_is_counted_at_its_foot(german, tmp_path: Path) -> None:
     pages = words_of(print_sheets.write_pdf(tmp_path / "sheets.pdf", many(30)))
     assert len(pages) == 2

@@ -87,8 +87,13 @@ class SheetPainter(Paper):
         start = max(self.left + 7.0 + (16.0 if line.at else 40.0) * share, self.left + 10.0 + first)
         what = f"{line.who}: {line.what}" if line.at and line.who else line.what
         at_right = self.text(self.right, base, line.minutes, self.pt(10), side="right")
-        self.text(start, base, what, self.pt(10), weight, most=self.right - start - at_right - 3.0)
-        self.y += LINE_MM * share
+        most = self.right - start - at_right - 3.0
+        high = LINE_MM * share
+        if self.width(what, self.pt(10), weight) <= most:
+            self.text(start, base, what, self.pt(10), weight, most=most)
+        else:
+            high = 2.4 * share + self.wrapped(start, self.y + 1.2 * share, what, self.pt(10), weight, most=most)
+        self.y += max(high, LINE_MM * share)
         self.rule(self.y, 0.5 if ban else 0.1)
 
     # the registration sheet
