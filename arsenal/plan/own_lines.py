@@ -16,7 +16,7 @@ import numpy as np
 from arsenal.motion import Grip, at_arrows, batch, best_line, trace
 from arsenal.motion import landings as lands
 from arsenal.motion.beds import BedStack
-from arsenal.motion.landings import Nodes, Table
+from arsenal.motion.landings import Table
 from arsenal.motion.records import (
     LEAST_M,
     MOST_M,
@@ -39,6 +39,7 @@ NEAR_BEST = 0.95
 """Of lines with nearly the most room the one with the steepest entry is taken, as for any best line."""
 MISSES = np.linspace(-3.0, 3.0, 61)
 POLISH_RAD = 0.25 * DEGREE_RAD
+HALVINGS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,10 +98,8 @@ def _candidates(table: Table, style: Style) -> _Lines:
 
 
 def _on(table: Table, style: Style, laydown_m: Floats) -> _Lines:
-    """Lines on these laydowns that land on the pocket and stay on the lane."""
-    own = Nodes(laydown_m, table.nodes.launch_rad)
-    landing = lands.smooth(table.nodes, table.landing_m, laydown_m[:, None], own.launch_rad[None, :])
-    laydown, launch = lands.roots(own, landing, style.zone, POCKET_M)
+    """Lines on these laydowns, evenly apart or not, that land on the pocket and stay on the lane."""
+    laydown, launch = _roots(table, style, laydown_m)
     low = lands.smooth(table.nodes, table.lowest_m, laydown, launch)
     high = lands.smooth(table.nodes, table.highest_m, laydown, launch)
     stays = (low >= LEAST_M) & (high <= MOST_M)
@@ -108,6 +107,22 @@ def _on(table: Table, style: Style, laydown_m: Floats) -> _Lines:
     return _Lines(
         laydown, launch, lands.room(table, style.scatter, laydown, launch, WINDOW_LOW_M, WINDOW_HIGH_M)
     )  # fmt: skip
+
+
+def _roots(table: Table, style: Style, laydown_m: Floats) -> tuple[Floats, Floats]:
+    """(laydown, launch) of every line on these laydowns that lands on the pocket; a laydown may have several."""
+    nodes, zone = table.nodes, style.zone
+    gap = lands.smooth(nodes, table.landing_m, laydown_m[:, None], nodes.launch_rad[None, :]) - POCKET_M
+    i, j = np.nonzero((gap[:, :-1] <= 0.0) != (gap[:, 1:] <= 0.0))
+    laydown, rising = laydown_m[i], gap[i, j + 1] > gap[i, j]
+    low, high = nodes.launch_rad[j].copy(), nodes.launch_rad[j + 1].copy()
+    for _ in range(HALVINGS):
+        middle = 0.5 * (low + high)
+        over = (lands.smooth(nodes, table.landing_m, laydown, middle) > POCKET_M) == rising
+        low, high = np.where(over, low, middle), np.where(over, middle, high)
+    launch = 0.5 * (low + high)
+    here = (launch >= zone.launch_low_rad) & (launch <= zone.launch_high_rad)
+    return laydown[here], launch[here]
 
 
 def _landing(bed: BedStack, body: Body, style: Style, grip: Grip, laydown_m: float, launch_rad: Floats) -> Floats:

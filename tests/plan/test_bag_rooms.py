@@ -8,8 +8,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from arsenal.motion import at_arrows, bed, body_of, grip, lines, reference, trace
+from arsenal.motion import at_arrows, bed, body_of, grip, landings, lines, reference, trace
 from arsenal.motion.records import POCKET_M, WINDOW_HIGH_M, WINDOW_LOW_M
+from arsenal.plan import own_lines
 from arsenal.plan.bag_rooms import Beds, Curve, Thrower, curve, curves, own, ready, room_of
 from arsenal.plan.own_lines import most_room, own_line
 from arsenal.plan.stages import Could, LaneStage, Told
@@ -142,3 +143,15 @@ def test_misses_that_still_hit_are_told_on_both_sides_of_the_line() -> None:
             path = trace(lane, body_of(BALL, STATE), style.on(Line(found.line.lateral_m, launch)), held)
             hits += WINDOW_LOW_M <= path.landing_m <= WINDOW_HIGH_M
         assert told == pytest.approx(0.1 * hits, abs=0.21)
+
+
+def test_a_line_found_between_boards_lands_where_the_table_says() -> None:
+    lane, style, body = bed(LANE, True, PRIORS), THROWER.style, body_of(BALL, STATE)
+    held = grip(BALL, at(14.8), PRIORS, style, float(lane.volume_m3[0]))
+    table = landings.table(lane, body, style, held)
+    for laydowns in (np.array([0.51]), np.array([0.40, 0.41, 0.52])):  # one alone; not evenly apart
+        laydown, launch = own_lines._roots(table, style, laydowns)
+        assert laydown.size
+        for y, turned in zip(laydown, launch, strict=True):
+            path = trace(lane, body, style.on(Line(float(y), float(turned))), held)
+            assert path.landing_m == pytest.approx(POCKET_M, abs=3e-3)
