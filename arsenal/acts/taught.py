@@ -11,6 +11,7 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date
 
+from arsenal.acts import words
 from arsenal.acts.kept import digest
 from arsenal.acts.shop import PRACTICE, Shop
 from arsenal.motion import MODEL_VERSION
@@ -114,14 +115,18 @@ def posterior_of(shop: Shop, bowler_id: int, progress: Progress | None = None) -
         return None
 
     def make() -> Posterior | None:
-        tell = progress or (lambda _: None)
-        try:
-            return posterior.learn(cases, shop.priors, progress=tell)
-        except KnownError:  # one of them cannot be thrown: the others still teach
-            some = straight.throwable(cases, shop.priors)
-            return posterior.learn(some, shop.priors, progress=tell) if some else None
+        # where one of them cannot be thrown the others still teach
+        found = _learned(shop, cases, progress)
+        return found or _learned(shop, straight.throwable(cases, shop.priors), progress)
 
     return shop.latest(("posterior", bowler_id), _told(shop, bowler_id), make)
+
+
+def _learned(shop: Shop, cases: Sequence[Case], progress: Progress | None) -> Posterior | None:
+    try:
+        return posterior.learn(cases, shop.priors, progress=progress or (lambda _: None))
+    except KnownError:
+        return None
 
 
 def _told(shop: Shop, bowler_id: int) -> str:
@@ -169,8 +174,18 @@ def _lesson(found: Posterior, had: Sequence[tuple[Ball, SurfaceState]], out: tup
         tuple(taught.every(found, had).values()),
         tuple((trial.lane_id, trial.on, lane) for trial, lane in seen if lane is not None),
         tuple(found.scatter.items()), tuple(taught.wrong_balls(found).items()),
-        tuple((trial.lane_id, trial.on, said) for trial, told in odd for said in told), (*out, *taught.findings(found)),
+        tuple((trial.lane_id, trial.on, _spoken(said, found)) for trial, told in odd for said in told),
+        (*out, *taught.findings(found)),
     )  # fmt: skip
+
+
+def _spoken(said: Finding, found: Posterior) -> Finding:
+    """With the outing told by its lane and day instead of its key."""
+    text = said.sentence
+    for case in found.cases:
+        of = f"{case.thrown[0].lane.name} on {words.short_day(case.trial.on)}"
+        text = text.replace(case.thrown[0].outing, of)
+    return replace(said, sentence=text)
 
 
 def taught_of(shop: Shop, bowler_id: int, day: date | None = None) -> Mapping[int, BallFactors]:

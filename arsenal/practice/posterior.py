@@ -27,6 +27,9 @@ ROUNDS, SWEEPS = 5, 6
 MOVED = 0.05
 """Nothing moves any more: no unknown by more than so much of its own spread."""
 TAIL = 4.0
+FARTHEST, FARTHEST_LN_FILM = 6.0, 1.5
+"""Straight lines are drawn no farther out than so many prior spreads, or so far in ln of a lane's film: beyond that a
+path hardly answers any more, and a shot no film explains would be chased without end."""
 Progress = Callable[[float], None]
 
 
@@ -78,10 +81,11 @@ def learn(cases: Sequence[Case], priors: Priors, *, progress: Progress = lambda 
     thrower = np.array([who[case.trial.bowler_id] for case in cases])
     state, prior = _State.before(where, thrower), np.asarray(np.linalg.inv(where.prior))
     for done in range(1, ROUNDS + 1):
-        lines = straight.straight(cases, where, state.mean, priors)
+        here = _within(where, state.mean)
+        lines = straight.straight(cases, where, here, priors)
         seen = _readable(model.seen_of(cases, lines.noise, lines.release), lines)
         before = state.mean
-        about = lines.at - np.einsum("nkd,d->nk", lines.slope, before)
+        about = lines.at - np.einsum("nkd,d->nk", lines.slope, here)
         for _ in range(SWEEPS):
             last = state
             state = state.swept(where, prior, lines.slope, about, seen)
@@ -90,12 +94,22 @@ def learn(cases: Sequence[Case], priors: Priors, *, progress: Progress = lambda 
         progress(done / (ROUNDS + 1))
         if np.all(np.abs(state.mean - before) <= MOVED * np.sqrt(np.diag(state.cov))) and done > 1:
             break
-    lines = straight.straight(cases, where, state.mean, priors)
+    here = _within(where, state.mean)
+    lines = straight.straight(cases, where, here, priors)
+    lines = replace(lines, at=lines.at + np.einsum("nkd,d->nk", lines.slope, state.mean - here))
     progress(1.0)
     return Posterior(
         tuple(cases), where, state.mean, state.cov, lines, seen, state.told.odd, dict(state.weights), priors,
         state.told, {bowler: state.scatter_of(i) for bowler, i in who.items()},
     )  # fmt: skip
+
+
+def _within(where: Layout, mean: Floats) -> Floats:
+    """The place nearest to `mean` where straight lines are drawn."""
+    most = FARTHEST * np.sqrt(np.diag(where.prior))
+    films = [first + model.FILM for first in where.outings.values()]
+    most[films] = np.minimum(most[films], FARTHEST_LN_FILM)
+    return np.clip(mean, -most, most)
 
 
 def _readable(seen: Seen, lines: Straight) -> Seen:

@@ -17,13 +17,15 @@ FLAT = math.sqrt(3.0)
 """Half the width of a flat spread, in its own sd."""
 SHORTEST_M, LONGEST_M = 5.0 * FOOT_M, 60.0 * FOOT_M
 RATIO_MOST = 20.0
+MOST_LN_FILM = math.log(8.0)
+"""A lane is taken to hold between an eighth and eight times of what it was said to (our own assumption)."""
 
 
 def as_seen(lane: Lane, priors: Priors, seen: LaneFactors) -> tuple[Lane, Priors]:
     """`lane` with its film, and `priors` with the doubt, that the outing has left. An unknown house stays one, but a
     narrower one. What two unknowns have in common is left out: each keeps its own spread.
     """
-    more = math.exp(seen.mean[FILM])
+    more = math.exp(_within(seen.mean[FILM], -MOST_LN_FILM, MOST_LN_FILM))
     surface = {kind: of * math.exp(seen.mean[DRY]) for kind, of in priors.friction.lane_surface.items()}
     friction = replace(
         priors.friction, lane_surface=MappingProxyType(surface), lane_surface_ln_sd=seen.sd(DRY)
@@ -44,7 +46,7 @@ def _narrowed(house: UnknownHouse, seen: LaneFactors) -> UnknownHouse:
     middle = middle_of(house)
     length, length_by = middle.length_m + seen.mean[LENGTH], FLAT * seen.sd(LENGTH)
     ratio, ratio_by = math.log(middle.ratio) + seen.mean[RATIO], FLAT * seen.sd(RATIO)
-    volume = min(middle.volume_m3 * math.exp(seen.mean[FILM]), MOST_OIL_M3)
+    volume = min(middle.volume_m3 * math.exp(_within(seen.mean[FILM], -MOST_LN_FILM, MOST_LN_FILM)), MOST_OIL_M3)
     return replace(
         house, length_low_m=_within(length - length_by, SHORTEST_M, LONGEST_M),
         length_high_m=_within(length + length_by, SHORTEST_M, LONGEST_M),

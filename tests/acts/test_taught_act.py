@@ -242,3 +242,15 @@ def test_a_shot_that_cannot_be_thrown_is_named_and_the_others_still_teach(shop: 
     said = [f for f in taught.findings_of(shop, MIREL) if f.code == "trial.cannot-be"]
     assert len(said) == 1
     assert said[0].seq == shop.ledger.head_seq
+
+
+def test_an_odd_outing_is_told_beside_the_order_by_its_lane_and_day(shop: Shop) -> None:
+    lined(shop)
+    at = (ROOK, JAY, MOTH)
+    seen = Shot(Sighting(board_to_lateral_m(17.5), 38.0 * FOOT_M, by_sensor=True))
+    for day in (21, 14, 7):
+        log(shop, *[(b, seen) for b in at] * 2, day=day)
+    far = Shot(Sighting(board_to_lateral_m(6.0), 48.0 * FOOT_M, by_sensor=True))
+    log(shop, *[(b, far) for b in at] * 3)
+    said = [f.sentence for f in lane_side.lane_side(shop, MIREL, HOUSE, rooms=False).order.findings]
+    assert any(s.startswith("The lane of 41 ft house, 25 mL on Tue 24 Nov played like far more oil") for s in said)
