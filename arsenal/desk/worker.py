@@ -44,6 +44,8 @@ class Progress:
 
     def __init__(self, tell: Callable[[float], None]) -> None:
         self._tell, self._stop = tell, threading.Event()
+        self.gave_way = False
+        """Whether it was asked to stop only to let others through."""
 
     def __call__(self, share: float) -> None:
         """`share` is 0 to 1."""
@@ -53,7 +55,14 @@ class Progress:
 
     def cancel(self) -> None:
         """Ask the job to stop at its next word."""
+        self.gave_way = False
         self._stop.set()
+
+    def give_way(self) -> None:
+        """Ask the job to stop at its next word and to begin again after what was asked meanwhile."""
+        if not self._stop.is_set():
+            self.gave_way = True
+            self._stop.set()
 
 
 @dataclass(eq=False)
@@ -67,6 +76,7 @@ class Job:
     done: Callable[[Any], None] | None
     failed: Callable[[KnownError], None] | None
     progress: Progress | None = None
+    gives_way: bool = False
     result: Any = None
     error: BaseException | None = None
     stale: Callable[[], bool] = field(default=lambda: False)
@@ -163,9 +173,11 @@ class Worker(QObject):
         failed: Callable[[KnownError], None] | None = None,
         title: str = "Working it out",
         progress: bool = False,
+        gives_way: bool = False,
     ) -> None:
         """Read something. A newer request in the same slot makes this one stale; its `done` is then never called. With
-        `progress` the job gets (shop, progress), may be cancelled, and stops at its next word once it is stale.
+        `progress` the job gets (shop, progress), may be cancelled, and stops at its next word once it is stale; with
+        `gives_way` too it lets everything asked later through first and begins again: it should remember what it has.
         """
         self.drop(slot)
         number = self._numbers[slot]
@@ -173,6 +185,7 @@ class Worker(QObject):
         job.stale = lambda: self._numbers.get(slot) != number
         if progress:
             job.progress = self._progress(job)
+            job.gives_way = gives_way
         self._start(job)
 
     def drop(self, slot: str) -> None:
@@ -223,6 +236,9 @@ class Worker(QObject):
     def _start(self, job: Job) -> None:
         if self._closed:
             return
+        for other in self._waiting:
+            if other.gives_way and other.progress and not job.gives_way:
+                other.progress.give_way()
         self._waiting.append(job)
         if not self._busy_timer.isActive() and len(self._waiting) == 1:
             self._busy_timer.start()
@@ -236,6 +252,10 @@ class Worker(QObject):
             self._slow_timer.stop()
             self.busy.emit("")
         if job.stale():
+            return
+        if isinstance(job.error, Stopped) and job.progress and job.progress.gave_way:
+            job.error, job.progress = None, self._progress(job)
+            self._start(job)
             return
         if job.error is None:
             if job.done is not None and _alive(job.done):

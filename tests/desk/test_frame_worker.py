@@ -139,6 +139,44 @@ def test_a_long_read_stops_where_a_newer_one_makes_it_stale_or_somebody_cancels(
     assert seen == ["newer"]
 
 
+def test_a_long_read_lets_what_is_asked_later_through_and_is_still_finished(qtbot, worker) -> None:
+    done: set[int] = set()
+    order: list[str] = []
+
+    def long(_shop, progress: Progress) -> str:
+        for step in range(60):
+            progress(step / 60)
+            if step not in done:
+                time.sleep(0.01)
+                done.add(step)
+        return "bag"
+
+    worker.ask("bag", long, order.append, progress=True, gives_way=True)
+    qtbot.waitUntil(lambda: len(done) > 2)
+    worker.ask("search", lambda _shop: "search", order.append)
+    worker.act(lambda _shop: "kept", order.append)
+    qtbot.waitUntil(worker.idle)
+    assert order == ["search", "kept", "bag"]
+
+
+def test_a_long_read_that_gave_way_can_still_be_cancelled(qtbot, worker) -> None:
+    told: list[KnownError] = []
+    started: list[int] = []
+
+    def long(_shop, progress: Progress) -> None:
+        started.append(1)
+        for step in range(1000):
+            progress(step / 1000)
+            time.sleep(0.005)
+
+    worker.ask("bag", long, lambda _r: None, failed=told.append, progress=True, gives_way=True)
+    worker.ask("search", lambda _shop: 1, lambda _r: None)
+    qtbot.waitUntil(lambda: len(started) == 2)
+    worker.cancel()
+    qtbot.waitUntil(worker.idle)
+    assert len(told) == 1
+
+
 def test_progress_raises_once_cancelled() -> None:
     progress = Progress(lambda _share: None)
     progress(0.1)

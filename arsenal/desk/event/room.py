@@ -255,8 +255,9 @@ class EventRoom(Room):
             return
         job = asking.plan(self.found.event.id, self.found.person.id, anew=anew or self._anew)
         self.shared.worker.ask(
-            PLAN, job, self.show_plan, failed=self._failed, title="Working out the bag", progress=True
-        )
+            PLAN, job, self.show_plan, failed=self._failed, title="Working out the bag", progress=True,
+            gives_way=True,
+        )  # fmt: skip
 
     def show_plan(self, plan: EventPlan) -> None:
         """The plan that was asked for."""
