@@ -27,9 +27,10 @@ ROUNDS, SWEEPS = 5, 6
 MOVED = 0.05
 """Nothing moves any more: no unknown by more than so much of its own spread."""
 TAIL = 4.0
-FARTHEST, FARTHEST_LN_FILM = 6.0, 1.5
+FARTHEST, FARTHEST_LN_FILM, FARTHEST_LN_SCATTER = 6.0, 1.5, 1.5
 """Straight lines are drawn no farther out than so many prior spreads, or so far in ln of a lane's film: beyond that a
-path hardly answers any more, and a shot no film explains would be chased without end."""
+path hardly answers any more, and a shot no film explains would be chased without end. Nor does anybody scatter more
+than e to the 1½ times as far as he was said to, or less than that part of it."""
 Progress = Callable[[float], None]
 
 
@@ -137,7 +138,8 @@ class _State:
     def scatter_of(self, bowler: int) -> Estimate:
         """What is believed of ln of the factor on one bowler's scatter."""
         precision, shift = (total[bowler] for total in self._scatter())
-        return Estimate(float(shift / precision), float(precision**-0.5))
+        mean = min(max(float(shift / precision), -FARTHEST_LN_SCATTER), FARTHEST_LN_SCATTER)
+        return Estimate(mean, float(precision**-0.5))
 
     def _scatter(self) -> tuple[Floats, Floats]:
         """Precision, and precision × mean, of ln of each bowler's factor."""
@@ -149,7 +151,8 @@ class _State:
         """The same for each shot, itself left out."""
         precision, shift = (total[self.thrower] for total in self._scatter())
         left = np.maximum(precision - self.told.ln_precision, 0.5 * model.SCATTER_LN_SD**-2)
-        return Scatter((shift - self.told.ln_shift) / left, left**-0.5)
+        mean = np.clip((shift - self.told.ln_shift) / left, -FARTHEST_LN_SCATTER, FARTHEST_LN_SCATTER)
+        return Scatter(mean, left**-0.5)
 
     def swept(self, where: Layout, prior: Floats, slope: Floats, about: Floats, seen: Seen) -> _State:
         """Every shot's factor once more, then all of them together."""
@@ -202,4 +205,4 @@ def _tail(where: Layout, key: str, mean: Floats, cov: Floats) -> float:
     """Weight of an outing's prior on film: 1 on the lane it was said to be, less the farther off it lies."""
     film = where.outings[key] + model.FILM
     off = (mean[film] ** 2 + cov[film, film]) / where.prior[film, film]
-    return float((TAIL + 1.0) / (TAIL + off))
+    return float((TAIL + 1.0) / (TAIL + min(off, FARTHEST**2)))

@@ -20,6 +20,8 @@ ODD_SHARE = 0.05
 ODD_SPREADS = 4.0
 """A: such a shot says this many times less sharply where the ball went."""
 DAMPED = 0.7
+SUREST = 0.1
+"""No one shot takes more than nine tenths of what is unknown of the scatter: five places tell no finer."""
 DOUBTED = 0.5
 """A shot may leave the factor on scatter in more doubt than before, never in twice as much variance."""
 LEAST = 1e-12
@@ -180,6 +182,12 @@ def retold(told: Told, mean: Floats, cov: Floats, seen: Seen, scatter: Scatter |
     others = np.where(sound[:, None, None], others, cov)
     middle = np.where(sound[:, None], middle, mean)
     _, slope, curve, odd, of_scatter = _together(_mixed(middle, others, seen, scatter))
+    # a shot so far off that its chance is not to be told apart from none says nothing this time
+    told_of = np.isfinite(slope).all(axis=1) & np.isfinite(curve).all(axis=(1, 2)) & np.isfinite(of_scatter[1])
+    sound &= told_of
+    slope, curve = np.where(sound[:, None], slope, 0.0), np.where(sound[:, None, None], curve, 0.0)
+    of_scatter = np.where(sound, of_scatter[0], 0.0), np.where(sound, of_scatter[1], 1.0)
+    odd = np.where(np.isfinite(odd), odd, 1.0)
     precision = -np.linalg.solve(eye + curve @ others, curve)
     values, vectors = np.linalg.eigh(0.5 * (precision + precision.transpose(0, 2, 1)))
     precision = (vectors * np.maximum(values, 0.0)[:, None, :]) @ vectors.transpose(0, 2, 1)
@@ -200,5 +208,5 @@ def _said_of(scatter: Scatter | None, mean: Floats, var: Floats) -> tuple[Floats
     if scatter is None:
         return np.zeros_like(mean), np.zeros_like(mean)
     without = scatter.sd**-2
-    precision = np.maximum(1.0 / var - without, -DOUBTED * without)
+    precision = np.clip(1.0 / np.maximum(var, SUREST / without) - without, -DOUBTED * without, None)
     return precision, (without + precision) * mean - without * scatter.mean

@@ -170,3 +170,20 @@ def test_the_ball_in_the_log_is_the_one_that_is_learned_of() -> None:
     assert one.thrown[0].ball == ball
     assert one.thrown[0].finish == replace(one.thrown[0], state=state).finish
     assert HOUSE.id == one.trial.lane_id
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_shots_that_fit_nothing_at_all_leave_numbers_that_can_be_reckoned_with(seed: int) -> None:
+    rng, words = np.random.default_rng(seed), list(Word)
+    shots = []
+    for k in range(int(rng.integers(2, 14))):
+        wild = Sighting(float(rng.uniform(0.0, 1.05)), float(rng.uniform(5.0, 17.0)), by_sensor=True)
+        seen = wild if rng.random() < 0.6 else Sighting(words=(words[int(rng.integers(7))],))
+        lane = Lane(1, "x", UnknownHouse()) if seed % 2 else HOUSE
+        shots.append(case(k, int(rng.integers(1, 4)), outing=f"{rng.integers(3)}", seen=seen, lane=lane))
+    found = posterior.learn(shots, PRIORS)
+    spread = np.sqrt(np.diag(found.where.prior))
+    assert np.isfinite(found.mean).all()
+    assert np.linalg.eigvalsh(found.cov).min() > -1e-9
+    assert (found.sd() < 3.0 * spread).all()
+    assert all(abs(of.mean) <= 1.5 for of in found.scatter.values())
