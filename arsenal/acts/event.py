@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from arsenal.acts import event_pair, event_prep, event_registration, event_rows, event_ticks, events, words
+from arsenal.acts import event_pair, event_prep, event_registration, event_rows, event_ticks, event_words, events, words
 from arsenal.acts.event_changes import because, inputs_of
 from arsenal.acts.event_offers import AS_IT_IS
 from arsenal.acts.event_reckon import Progress, Reckoned, offers_now, reckon
@@ -22,7 +22,7 @@ from arsenal.ledger import CodecError, from_plain, to_plain
 from arsenal.order.records import Stamp
 from arsenal.order.stamps import VERSION, ball_told, digest
 from arsenal.plan.bag import BAG_VERSION
-from arsenal.plan.stages import STAGES_VERSION
+from arsenal.plan.stages import STAGES_VERSION, TITLES
 from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.event import Entered, Event
 from arsenal.trade.lane import UnknownHouse
@@ -102,6 +102,9 @@ def _notes(made: Reckoned) -> tuple[str, ...]:
         said.append("How many balls are allowed is not known: ask; all may go until then.")
     if not made.event.squads:
         said.append("No times yet: say when the blocks begin.")
+    gone = [title.lower() for key, title in TITLES.items() if all(s.key != key for s in made.stages)]
+    if gone:
+        said.append(f"Not in twice the games of this set: {event_words.listed(gone)}.")
     said.append("How fast shots wear a lane is a rough guess. Believe which way it goes before how far.")
     return tuple(said)
 

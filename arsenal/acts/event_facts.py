@@ -14,6 +14,7 @@ from arsenal.trade.pads import label
 from arsenal.trade.units import POUND_KG
 
 LIFT_LB = 50.0
+COUNTS = ("none", "one", "two", "three", "four", "five", "six")
 CAUTIONS = {
     "dust": "Sand wet where you can: it keeps the dust down. Wear a mask and eye protection; local rules decide.",
     "spinner": "Spinner: hair, sleeves, gloves and jewellery away, guards on; local rules decide.",
@@ -85,7 +86,8 @@ def _bags(shop: Shop, going: Going) -> str:
     balls = event_words.listed([str(len(bag)) for bag in held])
     with_spare = " with spare" if going.spares else ""
     weights = event_words.listed([event_words.weight(x, units) for x in loads])
-    said = f"{len(held)}: {balls} balls{with_spare}, {weights} {unit}"
+    many = COUNTS[len(held)] if len(held) < len(COUNTS) else str(len(held))
+    said = f"{many}, {balls} balls{with_spare}: {weights} {unit}"
     limit = going.entered.bag_limit_kg
     if limit is None:
         return said
@@ -95,9 +97,8 @@ def _bags(shop: Shop, going: Going) -> str:
         return said
     more = next((n for n in range(count + 1, 13) if _fits(masses, n, limit)), None)
     way = f"take {more} bags" if more else "leave a ball at home"
-    return (
-        f"{said}: over by {event_words.weight(max(over) - limit, units)} {unit}, {way}. Balls alone; the bag weighs too"
-    )
+    most = event_words.weight(max(over) - limit, units)
+    return f"{said}, over by {most} {unit}, {way}. Balls alone; the bag weighs too"
 
 
 def _fits(masses: Sequence[float], bags: int, limit_kg: float) -> bool:

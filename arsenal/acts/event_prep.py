@@ -148,12 +148,17 @@ def _line(
 
 
 def _day_parts(shop: Shop, going: Going, day: _Day) -> list[PrepPart]:
-    lines = sorted(_times(shop, going, day), key=lambda line: line.when.timestamp() if line.when else 0.0)
+    lines = sorted(_times(shop, going, day), key=_earliest)
     by_day: dict[date, list[PrepLine]] = {}
     for line in lines:
         assert line.when is not None  # noqa: S101 -- every one of these has a time
         by_day.setdefault(line.when.date(), []).append(line)
     return [PrepPart(words.short_day(on), tuple(own)) for on, own in by_day.items()]
+
+
+def _earliest(line: PrepLine) -> tuple[float, bool]:
+    """By the clock; the ban before whatever begins with it."""
+    return (line.when.timestamp() if line.when else 0.0, line.mark is not Mark.BAN)
 
 
 def _times(shop: Shop, going: Going, day: _Day) -> list[PrepLine]:

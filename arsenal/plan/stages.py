@@ -102,8 +102,8 @@ def stages(
     lanes: Sequence[Lane], traffic: Traffic, priors: Priors, *, games: int, seed: int = 1
 ) -> tuple[LaneStage, ...]:
     """The stages on `lanes` in so many `games` by everybody. Of several lanes, where the condition is not settled, the
-    first is told and all count alike. A stage that no film within twelve games reaches is left out. Raises as
-    `evolve` does.
+    first is told and all count alike. A stage that the film does not come to in twice the games is left out. Raises
+    as `evolve` does.
     """
     lane, first = lanes[0], traffic.players[0]
     most = min(max(2 * games, games + 4), MOST_GAMES)
