@@ -23,10 +23,12 @@ def write_pdf(path: Path, title: str, layout: QPageLayout, pages: Sequence[Calla
     writer.setTitle(title)
     writer.setCreator("Padbook")
     painter = QPainter(writer)
-    for number, draw in enumerate(pages):
-        if number:
-            writer.newPage()
-        draw(painter, DPI / 25.4)
-    painter.end()
+    try:
+        for number, draw in enumerate(pages):
+            if number:
+                writer.newPage()
+            draw(painter, DPI / 25.4)
+    finally:  # or the device goes while it is painted on, and takes the program with it
+        painter.end()
     write_file(path, bytes(memory.data().data()))
     return path
