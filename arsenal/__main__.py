@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Sequence
 
@@ -10,6 +11,7 @@ from arsenal import commands
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run; the exit code."""
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: a second thread costs more than it brings
     return commands.main(argv, open_desk)
 
 
