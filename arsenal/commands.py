@@ -52,11 +52,17 @@ def parser() -> argparse.ArgumentParser:
     due.add_argument("--bowler", metavar="B", help="only this bowler's balls")
     due.add_argument("--all", action="store_true", help="list later jobs too")
     _log_options(add("log", run_log, "keep one-line entries, all of them or none"))
-    load = add("load", run_load, "take in tables (CSV), all rows or none; a dump's shop.jsonl makes a new file")
+    load = add("load", run_load, "take in tables (CSV, XLSX), all rows or none; a dump's shop.jsonl makes a file")
     load.add_argument("files", nargs="+", type=Path, metavar="FILE")
     load.add_argument("--keep-good", action="store_true", help="keep the good rows and leave the bad ones out")
+    load.add_argument(
+        "--alike", choices=("ask", "same", "another"), default="ask",
+        help="rows of a name or serial that is there already: the same, another one, or left out and told",
+    )  # fmt: skip
+    load.add_argument("--errors", type=Path, metavar="CSV", help="write rows that did not come in there")
     dump = add("dump", run_dump, "write everything as the tables that load reads, and as JSON Lines")
     dump.add_argument("folder", type=Path, metavar="DIR")
+    dump.add_argument("--xlsx", action="store_true", help="write the tables as one workbook too")
     again = add("rebuild", run_rebuild, "make a new file, equal to the old one, from the lines that dump wrote")
     again.add_argument("lines", type=Path, metavar="LINES")
     again.add_argument("onto", type=Path, metavar="FILE")
@@ -256,16 +262,19 @@ def run_log(given: argparse.Namespace) -> int:
 def run_load(given: argparse.Namespace) -> int:
     """Load tables; bad rows are listed and, without --keep-good, stop all of it."""
     from arsenal import printed  # noqa: PLC0415
-    from arsenal.acts import files  # noqa: PLC0415
+    from arsenal.acts import bring_in, files  # noqa: PLC0415
 
     if [path.suffix for path in given.files] == [".jsonl"]:
         report = files.rebuild(given.files[0], shop_path(given))
         show(given, printed.report_row(report), lambda: f"Rebuilt {shop_path(given)}. {files.said(report)}")
         return 0
     with opened(given, make=True) as shop:
-        report = files.load(shop, given.files, keep_good=given.keep_good, initiator=INITIATOR)
+        answers = bring_in.Answers(rest=bring_in.Rest(given.alike))
+        report = files.load(shop, given.files, answers=answers, keep_good=given.keep_good, initiator=INITIATOR)
+        if given.errors is not None and (report.bad_rows or report.questions):
+            bring_in.write_errors(report, given.errors)
         show(given, printed.report_row(report), lambda: files.said(report))
-    return 0 if report.kept or not report.bad_rows else KNOWN
+    return 0 if report.kept or not (report.bad_rows or report.questions) else KNOWN
 
 
 def run_dump(given: argparse.Namespace) -> int:
@@ -273,7 +282,7 @@ def run_dump(given: argparse.Namespace) -> int:
     from arsenal.acts import files  # noqa: PLC0415
 
     with opened(given, read_only=True) as shop:
-        written = [str(path) for path in files.dump(shop, given.folder)]
+        written = [str(path) for path in files.dump(shop, given.folder, xlsx=given.xlsx)]
     show(given, written, lambda: "\n".join(written))
     return 0
 

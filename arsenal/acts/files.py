@@ -1,31 +1,30 @@
-"""Files in and out: load tables, dump, back up, verify, restore, the sample shop."""
+"""Files in and out: load tables (`bring_in`), dump, rebuild, back up, verify, restore, the sample shop."""
 
 from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date, timedelta, timezone
 from pathlib import Path
 
-from arsenal.acts import words, writing
+from arsenal.acts import bring_in, writing
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Clock, Shop, system
 from arsenal.acts.undo import REBUILT, SAMPLE
-from arsenal.acts.views import BadRow, LoadReport
+from arsenal.acts.views import LoadReport
 from arsenal.exchange import json_lines, sample_calendar, tables
 from arsenal.exchange.resources import sample_dir
-from arsenal.exchange.tables.numbering import renumbered_ball, renumbered_pad, renumbered_person
-from arsenal.ledger import NO_BACKUPS, Act, Again, Backup, Ledger, Refused, Verification
+from arsenal.ledger import NO_BACKUPS, Again, Backup, Ledger, Refused, Verification
 from arsenal.ledger.files import check_header
 from arsenal.ledger.records import SHELVES
 from arsenal.trade.entries import Draft
 from arsenal.trade.errors import KnownError
 
-BULK_SHARE = 0.2
-LINES = "shop.jsonl"
+load, preview, said = bring_in.load, bring_in.preview, bring_in.said
+LINES, BOOK = "shop.jsonl", "shop.xlsx"
 OTHER_COPY = "Take another copy of the lines."
 CALENDAR = "calendar.json"
 SAMPLE_TITLE = "Wrote the sample shop"
@@ -33,43 +32,17 @@ ANY_DAY = date(2999, 12, 31)
 """The sample's days are moved to end now; until then none of them is a day to come."""
 
 
-def preview(shop: Shop, paths: Sequence[Path]) -> LoadReport:
-    """What a load would keep and which rows are bad; changes nothing."""
-    return _report(_read(shop, paths, shop.today()))
-
-
-def load(shop: Shop, paths: Sequence[Path], *, keep_good: bool = False, initiator: str = "desk") -> LoadReport:
-    """Load tables in one act with one undo: all or nothing, or with `keep_good` every good row. Backs up first where
-    it changes over a fifth of the rows. `kept` is False where a bad row stopped it.
+def dump(shop: Shop, folder: Path, *, xlsx: bool = False) -> tuple[Path, ...]:
+    """Write everything as the tables `load` reads, with `xlsx` as one workbook too, and the whole file as JSON Lines.
+    The files written.
     """
-    found = _read(shop, paths, shop.today())
-    return _keep(shop, found, keep_good=keep_good, initiator=initiator, title=f"Loaded {_counts(_report(found))}")
-
-
-def said(report: LoadReport) -> str:
-    """The report in words, a line for each bad row."""
-    counts = _counts(report)
-    bad = [f"{b.file}{f', row {b.row}' if b.row else ''}{f', {b.field}' if b.field else ''}: {b.reason}"
-           for b in report.bad_rows]  # fmt: skip
-    if report.bad_rows and not report.kept:
-        many = words.count(len(bad), "bad row")
-        head = f"Nothing was loaded: {many}. Mend the file, or keep the good rows ({counts}) with --keep-good."
-    elif not report.rows:
-        head = "Nothing was loaded: everything in these files is known already."
-    else:
-        head = f"Loaded {counts}." + (f" Left out: {words.count(len(bad), 'bad row')}." if bad else "")
-    backed = [f"Backed up first to {report.backup}."] if report.backup else []
-    return "\n".join([head, *backed, *bad])
-
-
-def dump(shop: Shop, folder: Path) -> tuple[Path, ...]:
-    """Write everything as the tables `load` reads, and the whole file as JSON Lines. The files written."""
     _make_folder(folder)
     seen = {ball.id for ball in shop.balls()}
     entries = tuple(entry for entry in shop.ledger.entries() if entry.ball_id in seen)
     people, balls, lanes, pads = shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads()
     json_lines.write(folder / LINES, _whole(shop), _photos(shop))
-    return (*tables.dump(folder, people, balls, lanes, pads, entries, shop.recipes()), folder / LINES)
+    book = folder / BOOK if xlsx else None
+    return (*tables.dump(folder, people, balls, lanes, pads, entries, shop.recipes(), book=book), folder / LINES)
 
 
 def _whole(shop: Shop) -> json_lines.Whole:
@@ -169,9 +142,9 @@ def write_sample(path: Path, *, clock: Clock = system) -> LoadReport:
     weeks to end now. Raises KnownError where `path` is there already.
     """
     with _aside(path) as made, Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop:
-        read = _read(shop, [sample_dir()], ANY_DAY)
+        read = bring_in.read(shop, [sample_dir()], today=ANY_DAY)
         moved = _weeks_to(read, shop.today())
-        report = _keep(shop, _to_now(read, moved), keep_good=False, initiator=SAMPLE, title=SAMPLE_TITLE)
+        report = bring_in.keep(shop, _to_now(read, moved), initiator=SAMPLE, title=SAMPLE_TITLE)
         if not report.kept:
             raise KnownError(f"The sample shop that came with the program cannot be read. {said(report)}")
         _write_calendar(shop, moved)
@@ -208,73 +181,6 @@ def _aside(path: Path) -> Iterator[Path]:
         (aside / path.name).replace(path)
     finally:
         shutil.rmtree(aside, ignore_errors=True)
-
-
-def _read(shop: Shop, paths: Sequence[Path], today: date) -> tables.Loaded:
-    known = tables.Known(
-        shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads(), shop.ledger.entries(),
-        shop.recipes(),
-    )  # fmt: skip
-    return tables.load(paths, today=today, known=known)
-
-
-def _report(found: tables.Loaded) -> LoadReport:
-    bad = tuple(BadRow(p.file, p.row or None, p.field, p.reason) for p in found.problems)
-    people = len(found.people) + len(found.changed)
-    return LoadReport(
-        False, people, len(found.balls), len(found.lanes), len(found.pads), len(found.drafts), bad,
-        recipes=len(found.recipes),
-    )  # fmt: skip
-
-
-def _keep(shop: Shop, found: tables.Loaded, *, keep_good: bool, initiator: str, title: str) -> LoadReport:
-    report = _report(found)
-    if (found.problems and not keep_good) or not report.rows:
-        return report
-    had = len(shop.people()) + len(shop.balls()) + len(shop.lanes()) + len(shop.pads()) + shop.ledger.head_seq
-    copy = _before_bulk(shop) if had > 0 and report.rows > BULK_SHARE * had else ""
-    with writing.one_act(shop, title, initiator) as (act, outcome):
-        _write(act, found)
-    return replace(report, kept=True, backup=copy, changes=outcome.changes)
-
-
-def _write(act: Act, found: tables.Loaded) -> None:
-    """Everything new with the ids the file gives it; a benchmark is filled in when its ball has one."""
-    lanes = {lane.id: act.put(replace(lane, id=0)).id for lane in found.lanes}
-    to = tables.Numbers(lanes=lanes)
-    bare = (replace(person, id=0, benchmark_ball_id=None) for person in found.people)
-    people = {old.id: act.put(renumbered_person(p, to)).id for old, p in zip(found.people, bare, strict=True)}
-    to = tables.Numbers(people, lanes=lanes)
-    balls = {ball.id: act.put(replace(renumbered_ball(ball, to), id=0)).id for ball in found.balls}
-    pads = {pad.id: act.put(replace(renumbered_pad(pad, to), id=0)).id for pad in found.pads}
-    for recipe in found.recipes:
-        owner_id = None if recipe.owner_id is None else people.get(recipe.owner_id, recipe.owner_id)
-        act.put(replace(recipe, id=0, owner_id=owner_id))
-    to = tables.Numbers(people, balls, lanes, pads)
-    for person in (*found.people, *found.changed):
-        if person.benchmark_ball_id is not None or person in found.changed:
-            act.put(renumbered_person(person, to))
-    for draft in sorted(found.drafts, key=lambda d: d.on):
-        act.append(tables.renumbered(draft, to))
-
-
-def _before_bulk(shop: Shop) -> str:
-    onto = shop.path.with_name(f"{shop.path.stem}-before-load-{shop.now():%Y%m%d-%H%M%S}{shop.path.suffix}")
-    shop.ledger.backup(onto)
-    return str(onto)
-
-
-def _counts(report: LoadReport) -> str:
-    parts = [
-        words.count(number, name)
-        for number, name in (
-            (report.people, "bowler"), (report.balls, "ball"), (report.lanes, "condition"), (report.pads, "pad"),
-            (report.recipes, "recipe"),
-        ) if number
-    ]  # fmt: skip
-    if report.entries:
-        parts.append("1 entry" if report.entries == 1 else f"{report.entries} entries")
-    return ", ".join(parts) or "nothing"
 
 
 def _weeks_to(found: tables.Loaded, today: date) -> timedelta:

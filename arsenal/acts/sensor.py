@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from arsenal.acts import checks, speeds, words, writing
+from arsenal.acts import checks, header_maps, speeds, words, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import BadRow, Changes
 from arsenal.exchange import sensor_csv, sensor_fields
 from arsenal.exchange.sensor_csv import SensorHead
 from arsenal.exchange.sensor_fields import SensorTable
 from arsenal.exchange.tables.problems import Problem, reason_of
-from arsenal.ledger import CodecError, from_plain, to_plain
+from arsenal.ledger import to_plain
 from arsenal.trade.entries import Draft, Kind, effective
 from arsenal.trade.errors import KnownError
 
@@ -54,20 +54,13 @@ def head(path: Path) -> SensorHead:
 
 def remembered(shop: Shop, fingerprint: str) -> SensorTable | None:
     """How tables with these headers are read; None where nobody has mapped them."""
-    kept = shop.ledger.setting(_key(fingerprint), None)
-    if kept is None:
-        return None
-    try:
-        found: SensorTable = from_plain(SensorTable, kept)
-    except CodecError:  # kept by a version that mapped otherwise
-        return None
-    return found
+    return header_maps.remembered(shop, _key(fingerprint), SensorTable)
 
 
 def forget(shop: Shop, fingerprint: str, initiator: str = "desk") -> Changes:
     """Map tables with these headers anew next time."""
     said_ = "The mapping of one kind of sensor table is forgotten"
-    return writing.set_value(shop, _key(fingerprint), None, said_, initiator)
+    return header_maps.forget(shop, _key(fingerprint), said_, initiator)
 
 
 def preview(

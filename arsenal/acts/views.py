@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from arsenal.acts.taught import Known
 from arsenal.motion.pair import Stage
@@ -18,6 +19,9 @@ from arsenal.trade.findings import Finding
 from arsenal.trade.lane import Lane
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
+
+if TYPE_CHECKING:
+    from arsenal.exchange.tables import Question
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,6 +272,8 @@ class BadRow:
     row: int | None
     field: str
     reason: str
+    value: str = ""
+    """What stands in that field."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,6 +291,16 @@ class LoadReport:
     """Where the file was backed up first, when the load would change over a fifth of its rows."""
     changes: Changes = Changes(None, "")
     recipes: int = 0
+    questions: tuple[Question, ...] = ()
+    """Rows that may mean somebody or something that is there already; they wait for an answer."""
+    remarks: tuple[BadRow, ...] = ()
+    """What the files say otherwise than the shop, which stays as it is."""
+    known: int = 0
+    """Rows that say what is known already."""
+    left: tuple[str, ...] = ()
+    """Headers whose columns are left in the file."""
+    shown: tuple[tuple[str, str], ...] = ()
+    """The first of what would come in: what kind of thing it is, and its words."""
 
     @property
     def rows(self) -> int:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from arsenal.exchange.headers import fingerprint, plain_header
 from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.person import ReadAt
 from arsenal.trade.units import BOARD_M, DEGREE_RAD, FOOT_M, INCH_M, KMH_MPS, MPH_MPS, RPM_RADPS
+
+__all__ = [
+    "ACROSS", "ACROSS_UNITS", "ALONG", "ALONG_UNITS", "ANGLE_UNITS", "BOARDS", "DAYS", "REV_UNITS", "SPEED_UNITS",
+    "TIMES", "TURNED", "UNITS", "Field", "Gutter", "Mapped", "SensorTable", "check", "fingerprint", "plain_header",
+]  # fmt: skip
 
 
 class Field(StrEnum):
@@ -96,16 +101,6 @@ class SensorTable:
     def column(self, field: Field) -> Mapped | None:
         """Where a field stands; None where the table does not have it."""
         return next((column for column in self.columns if column.field is field), None)
-
-
-def plain_header(text: str) -> str:
-    """A header as it is compared: case and spacing do not count."""
-    return " ".join(text.replace("\u00a0", " ").split()).casefold()
-
-
-def fingerprint(headers: Sequence[str]) -> str:
-    """What two tables of one kind share: their headers in their order."""
-    return hashlib.sha256("\x1f".join(map(plain_header, headers)).encode()).hexdigest()[:16]
 
 
 def check(table: SensorTable, headers: Sequence[str]) -> None:

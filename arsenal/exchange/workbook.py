@@ -7,7 +7,7 @@ from __future__ import annotations
 import io
 import zipfile
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
@@ -20,7 +20,8 @@ MOST_UNPACKED = 300_000_000
 MOST_RATIO = 200
 """A part that unpacks to more than so many times its size is a bomb, not a table."""
 MOST_PARTS = 2_000
-MOST_ROWS, MOST_COLUMNS = 200_000, 256
+MOST_ROWS, MOST_COLUMNS = 1_048_576, 256
+"""A sheet has no more rows (ECMA-376); so many columns no table of ours needs."""
 MOST_LETTERS = 32_767
 """What one cell of a workbook may hold (ECMA-376)."""
 
@@ -32,6 +33,9 @@ class Table:
     name: str
     headers: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    numbers: tuple[int, ...] = field(default=(), compare=False)
+    """Where each row stands in a sheet that was read, the first being 1."""
+    header_at: int = field(default=1, compare=False)
 
 
 class Unreadable(KnownError):
@@ -82,12 +86,13 @@ def _tables(path: Path) -> Iterable[Table]:
     book = openpyxl.load_workbook(path, read_only=True, data_only=True, keep_links=False)
     try:
         for sheet in book.worksheets:
-            rows = [_row(cells, path) for cells in _cells(sheet, path)]
-            rows = [row for row in rows if any(row)]
-            if rows:
-                width = max(len(row) for row in rows)
-                full = [(*row, *([""] * (width - len(row)))) for row in rows]
-                yield Table(str(sheet.title), full[0], tuple(full[1:]))
+            found = [(at, _row(cells, path)) for at, cells in enumerate(_cells(sheet, path), 1)]
+            found = [(at, row) for at, row in found if any(cell.strip() for cell in row)]
+            if found:
+                width = max(len(row) for _, row in found)
+                full = [(*row, *([""] * (width - len(row)))) for _, row in found]
+                numbers = tuple(at for at, _ in found[1:])
+                yield Table(str(sheet.title), full[0], tuple(full[1:]), numbers, found[0][0])
     finally:
         book.close()
 

@@ -186,7 +186,6 @@ def test_headers_that_are_unknown_doubled_or_missing_are_told(tmp_path: Path, he
         ({"bowlers": "bowler,hand\nOrla,middle\n"}, "hand: “middle” must be one of right, left."),
         ({"bowlers": "bowler,hand,two_handed\nOrla,left,maybe\n"}, "two_handed: “maybe” is neither yes nor no."),
         ({"bowlers": "bowler,hand,benchmark\nOrla,left,none\n"}, "benchmark: There is no ball called “none”."),
-        ({"bowlers": "bowler,hand\nOrla,left\nOrla,left\n"}, "row 3, bowler: There is a Orla above already"),
         ({"lanes": "condition,length_ft,volume_ml,ratio\nA,41,,8\n"}, "volume_ml: Length, volume and ratio go tog"),
         ({"lanes": "condition,length_ft,volume_ml,ratio\nA,41,25,99\n"}, "ratio: ratio is 99; it must be 1 to 20."),
         ({"lanes": "condition,length_from_ft,length_to_ft\nA,44,38\n"}, "length_to_ft: The upper end lies under"),

@@ -36,6 +36,9 @@ class Column:
     """Key of the allowed range, which is in the first unit."""
     also: tuple[str, ...] = ()
     """Other headers that mean it."""
+    joined: str = ""
+    """What stands between the words of several columns elsewhere that are one of ours, as first and last name are;
+    empty where that cannot be."""
     offset: float = 0.0
     """Added to what is typed before it becomes SI: a board's middle lies half a board below its number."""
 
@@ -93,7 +96,7 @@ _ZONE = (
 BOWLERS = Table(
     "bowlers",
     (
-        Column("bowler", "name", needed=True, also=("name",)),
+        Column("bowler", "name", needed=True, also=("name",), joined=" "),
         Column("nickname", "the word you type for the bowler"),
         Column("hand", "right or left, right if empty"),
         Column("two_handed", "yes or no"),
@@ -105,7 +108,7 @@ BOWLERS = Table(
         Column("benchmark", "name of the benchmark ball"),
         Column("usual_lane", "name of the usual condition"),
         Column("games_a_week", "usual pace, 6 if empty"),
-        Column("note", "any text"),
+        Column("note", "any text", joined="; "),
         *_SCATTER,
         *_ZONE,
         Column(
@@ -122,7 +125,7 @@ BOWLERS = Table(
         ),
         Column("speed_read_at", "hand, display, average or pins, hand if empty"),
         Column("speed_house", "house whose display it was read on"),
-        Column("phone", "how to reach the bowler"),
+        Column("phone", "how to reach the bowler", joined=", "),
         Column("email", "how to reach the bowler"),
         Column("reminders_agreed", "day on which reminders were agreed to, empty where they were not"),
         Column("minor", "yes for a minor: only the guardian is written to"),
@@ -133,10 +136,10 @@ BOWLERS = Table(
 BALLS = Table(
     "balls",
     (
-        Column("ball", "name", needed=True, also=("name",)),
+        Column("ball", "name", needed=True, also=("name",), joined=" "),
         Column("cover", "solid, hybrid, pearl, urethane or polyester", needed=True),
         Column("nickname", "the word you type for it"),
-        Column("bowler", "owner, may be empty where there is one bowler", also=("owner",)),
+        Column("bowler", "owner, may be empty where there is one bowler", also=("owner",), joined=" "),
         Column("weight", "15 lb if empty", units={"weight_lb": POUND_KG, "weight_kg": 1.0, "weight_g": 1e-3},
                limit="weight"),
         Column("diameter", "8.593 in if empty", units=_length("diameter", "in", "mm"), limit="diameter"),
@@ -149,7 +152,7 @@ BALLS = Table(
         Column("spare", "yes for a spare ball"),
         Column("bought", "day, 2026-03-12"),
         Column("colour", "any text"),
-        Column("note", "any text"),
+        Column("note", "any text", joined="; "),
     ),
     "every ball and its owner",
 )  # fmt: skip
@@ -165,7 +168,7 @@ LANES = Table(
         Column("grid", "file name of a film grid beside this file"),
         Column("surface", "wood, wood front, panel or overlay"),
         Column("house", "any text"),
-        Column("note", "any text"),
+        Column("note", "any text", joined="; "),
         Column("length_low", "unknown house: from", units=_length("length_from", "ft", "m"), limit="oil length"),
         Column("length_high", "unknown house: to", units=_length("length_to", "ft", "m"), limit="oil length"),
         Column("volume_low", "unknown house: from", units=_of("volume_from_ml", MILLILITRE_M3), limit="oil volume"),
@@ -206,7 +209,7 @@ RECIPES = Table(
         Column("recipe", "name", needed=True, also=("name",)),
         Column("steps", "as one line: 500/1000/2000 m", needed=True),
         Column("owner", "bowler, the shop's if empty", also=("bowler",)),
-        Column("note", "any text"),
+        Column("note", "any text", joined="; "),
     ),
     "named sequences of steps",
 )
@@ -229,7 +232,7 @@ LOG = Table(
         Column("bowler", "owner, where two balls have one name"),
         Column("wiped", "each shot, sometimes or never, for play"),
         Column("lane", "condition, for play or a comparison", also=("condition",)),
-        Column("note", "a sentence to keep beside it"),
+        Column("note", "a sentence to keep beside it", joined="; "),
         Column("late", "yes for an entry made from memory"),
     ),
     "what happened to the balls, in the order it was written down",

@@ -9,8 +9,8 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from arsenal.exchange.atomic import write_file
@@ -40,6 +40,10 @@ class Sheet:
     file: str
     header: tuple[str, ...]
     rows: tuple[tuple[int, tuple[str, ...]], ...]
+    page: str = ""
+    """Name of a workbook's sheet."""
+    theirs: Mapping[str, str] = field(default_factory=dict)
+    """What the file itself calls a header that was renamed."""
 
 
 def _decode(name: str, raw: bytes) -> str | Problem:

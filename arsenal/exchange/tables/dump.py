@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 
+from arsenal.exchange import workbook
 from arsenal.exchange.numbers import plain
 from arsenal.exchange.one_line.typed import typed_entry, typed_steps
 from arsenal.exchange.one_line.who import Scene
 from arsenal.exchange.tables.columns import BALLS, BOWLERS, GRID, LANES, LINES, LOG, PADS, RECIPES, Column, Table
-from arsenal.exchange.tables.csv_file import escape, write_sheet
+from arsenal.exchange.tables.csv_file import escape, unescape, write_sheet
 from arsenal.exchange.tables.numbering import (
     Numbers,
     renumbered,
@@ -20,7 +23,7 @@ from arsenal.exchange.tables.numbering import (
     renumbered_person,
 )
 from arsenal.trade.ball import Ball, Cover
-from arsenal.trade.entries import Compared, Draft, Entry, Played, Saw, Shot, Unknown, effective
+from arsenal.trade.entries import Compared, Draft, Entry, Payload, Played, Saw, Shot, Unknown, effective
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
@@ -40,11 +43,11 @@ def written(column: Column, value_si: float) -> str:
     return plain(value_si / factor - column.offset)
 
 
-def _cell(column: Column, value: str | float | bool | date | None) -> str:
+def _cell(column: Column, value: str | float | bool | date | None, guard: Callable[[str], str] = escape) -> str:
     if value is None:
         return ""
     if isinstance(value, str):
-        return escape(value)
+        return guard(value)
     if isinstance(value, bool):
         return "yes" if value else ""
     if isinstance(value, date):
@@ -52,14 +55,19 @@ def _cell(column: Column, value: str | float | bool | date | None) -> str:
     return written(column, value) if column.units else plain(value)
 
 
-def _write(folder: Path, name: str, table: Table, rows: Sequence[_Cells]) -> Path:
-    """One table with the columns that hold anything; an empty one has all of them."""
-    used = [
-        c for c in table.columns if c.needed or not rows or any(r.get(c.name) not in (None, "", False) for r in rows)
-    ]
-    path = folder / name
-    write_sheet(path, [c.headers[0] for c in used], [[_cell(c, r.get(c.name)) for c in used] for r in rows])
-    return path
+@dataclass(frozen=True)
+class Dumped:
+    """One table on its way out; `name` without the ending of a file."""
+
+    name: str
+    table: Table
+    rows: Sequence[_Cells]
+
+    def columns(self) -> list[Column]:
+        """Those that hold anything; an empty table has all of them."""
+        rows = self.rows
+        held = {name for row in rows for name, value in row.items() if value not in (None, "", False)}
+        return [c for c in self.table.columns if c.needed or not rows or c.name in held]
 
 
 def dump(
@@ -70,38 +78,116 @@ def dump(
     pads: Sequence[Pad],
     entries: Sequence[Entry],
     recipes: Sequence[Recipe] = (),
+    *,
+    book: Path | None = None,
 ) -> tuple[Path, ...]:
-    """Write everything that stands as CSV files into `folder`, each whole or not at all. The files written.
+    """Write everything that stands as CSV files into `folder`, each whole or not at all, and as one workbook `book`
+    where that is asked for. The files written.
 
     Raises KnownError where a file cannot be written. Entries of kinds this version does not know are left out.
     """
+    found = _dumped(people, balls, lanes, pads, entries, recipes)
+    written_files = [_write_csv(folder, one) for one in found]
+    if book is not None:
+        workbook.write(book, [_page(one) for one in found])
+        written_files.append(book)
+    return tuple(written_files)
+
+
+def _write_csv(folder: Path, one: Dumped) -> Path:
+    used, path = one.columns(), folder / f"{one.name}.csv"
+    rows = ([_cell(c, _csv_grid(c, r.get(c.name))) for c in used] for r in one.rows)
+    write_sheet(path, [c.headers[0] for c in used], rows)
+    return path
+
+
+def _csv_grid(column: Column, value: str | float | bool | date | None) -> str | float | bool | date | None:
+    """A film grid is a file of its own beside a CSV file, and a sheet beside a sheet."""
+    return f"{value}.csv" if column.name == "grid" and value else value
+
+
+def _page(one: Dumped) -> workbook.Table:
+    used = one.columns()
+    rows = tuple(tuple(_cell(c, r.get(c.name), _plain_text) for c in used) for r in one.rows)
+    return workbook.Table(one.name, tuple(c.headers[0] for c in used), rows)
+
+
+def _plain_text(text: str) -> str:
+    """A workbook's cells are text already: only what would be taken for an escaped text is escaped once more."""
+    return text if unescape(text) == text else f"'{text}"
+
+
+def _dumped(
+    people: Sequence[Person], balls: Sequence[Ball], lanes: Sequence[Lane], pads: Sequence[Pad],
+    entries: Sequence[Entry], recipes: Sequence[Recipe],
+) -> list[Dumped]:  # fmt: skip
     to = Numbers(*({t.id: n for n, t in enumerate(things, 1)} for things in (people, balls, lanes, pads)))  # type: ignore[attr-defined]
-    people = [renumbered_person(p, to) for p in people]
+    people = [renumbered_person(_standing(p, to), to) for p in people]
     balls = [renumbered_ball(b, to) for b in balls]
     lanes = [replace(lane, id=to.lanes[lane.id]) for lane in lanes]
     pads = [renumbered_pad(p, to) for p in pads]
     drafts = [
-        renumbered(Draft(e.ball_id, e.kind, e.on, e.payload, late=e.late), to)
+        renumbered(Draft(e.ball_id, e.kind, e.on, _on_standing(e.payload, to), late=e.late), to)
         for e in sorted(effective(list(entries)), key=lambda e: e.seq)
         if not isinstance(e.payload, Unknown)
     ]
-    scene = Scene(balls, date.max, people, pads, lanes, choose_pads=False)
-    written_files = [
-        _write(folder, "bowlers.csv", BOWLERS, [_person(p, scene) for p in people]),
-        _write(folder, "balls.csv", BALLS, [_ball(b, scene) for b in balls]),
-        *_write_lanes(folder, lanes),
-        _write(folder, "pads.csv", PADS, [_pad(p, scene) for p in pads]),
-        _write(folder, "log.csv", LOG, [_entry(d, scene) for d in drafts]),
+    scene = _Named(balls, date.max, people, pads, lanes, choose_pads=False)
+    found = [
+        Dumped("bowlers", BOWLERS, [_person(p, scene) for p in people]),
+        Dumped("balls", BALLS, [_ball(b, scene) for b in balls]),
+        *_dumped_lanes(lanes),
+        Dumped("pads", PADS, [_pad(p, scene) for p in pads]),
+        Dumped("log", LOG, [_entry(d, scene) for d in drafts]),
     ]
     if recipes:
-        told = [_recipe(r, scene, to) for r in recipes]
-        written_files.append(_write(folder, "recipes.csv", RECIPES, told))
+        found.append(Dumped("recipes", RECIPES, [_recipe(r, scene, to) for r in recipes]))
     if any(p.lines for p in people):
-        written_files.append(_write(folder, "lines.csv", LINES, _lines(people, lanes, scene)))
-    return tuple(written_files)
+        found.append(Dumped("lines", LINES, _lines(people, lanes, scene)))
+    return found
 
 
-def _lines(people: Sequence[Person], lanes: Sequence[Lane], scene: Scene) -> list[_Cells]:
+def _standing(person: Person, to: Numbers) -> Person:
+    """Without a benchmark or condition that was removed."""
+    return replace(
+        person, benchmark_ball_id=person.benchmark_ball_id if person.benchmark_ball_id in to.balls else None,
+        usual_lane_id=person.usual_lane_id if person.usual_lane_id in to.lanes else None,
+        lines=tuple((lane_id, line) for lane_id, line in person.lines if lane_id in to.lanes),
+    )  # fmt: skip
+
+
+def _on_standing(payload: Payload, to: Numbers) -> Payload:
+    """Without a condition that was removed."""
+    if not isinstance(payload, Played | Compared | Saw | Shot) or payload.lane_id is None:
+        return payload
+    return payload if payload.lane_id in to.lanes else replace(payload, lane_id=None)
+
+
+@dataclass(frozen=True)
+class _Named(Scene):
+    """A scene whose bowlers and balls are numbered from 1 without gaps; what each is called in a row, found once."""
+
+    @cached_property
+    def bowler_words(self) -> list[str]:
+        """By number: the name, or where somebody else has it the nickname."""
+        count = Counter(p.name.casefold() for p in self.people)
+        return [p.nickname if count[p.name.casefold()] > 1 and p.nickname else p.name for p in self.people]
+
+    @cached_property
+    def ball_words(self) -> list[str]:
+        """By number: the name, or where its owner has two that answer to it the nickname or serial."""
+        count = Counter(
+            (b.owner_id, word) for b in self.balls
+            for word in {b.name.casefold(), b.nickname.casefold(), b.serial.casefold()}
+        )  # fmt: skip
+
+        def word_of(ball: Ball) -> str:
+            words = (ball.name, ball.nickname, ball.serial)
+            return next((w for w in words if w and count[ball.owner_id, w.casefold()] == 1), ball.name)
+
+        return [word_of(ball) for ball in self.balls]
+
+
+def _lines(people: Sequence[Person], lanes: Sequence[Lane], scene: _Named) -> list[_Cells]:
     return [
         {"bowler": _bowler(p.id, scene), "lane": lanes[lane_id - 1].name, "laydown": line.lateral_m,
          "launch": line.launch_rad}
@@ -113,9 +199,9 @@ def _unlike(value: float, default: float) -> float | None:
     return None if value == default else value
 
 
-def _person(person: Person, scene: Scene) -> _Cells:
-    benchmark = next((b for b in scene.balls if b.id == person.benchmark_ball_id), None)
-    lane = next((lane.name for lane in scene.lanes if lane.id == person.usual_lane_id), None)
+def _person(person: Person, scene: _Named) -> _Cells:
+    benchmark = scene.balls[person.benchmark_ball_id - 1] if person.benchmark_ball_id else None
+    lane = scene.lanes[person.usual_lane_id - 1].name if person.usual_lane_id else None
     cells: dict[str, str | float | bool | date | None] = {
         "bowler": person.name, "nickname": person.nickname, "hand": person.hand.value,
         "two_handed": person.two_handed, "back_up": person.back_up, "games_a_week": person.games_a_week,
@@ -148,24 +234,15 @@ def _person(person: Person, scene: Scene) -> _Cells:
     return cells
 
 
-def _bowler(person_id: int, scene: Scene) -> str:
-    person = next(p for p in scene.people if p.id == person_id)
-    twins = [p for p in scene.people if p.name.casefold() == person.name.casefold()]
-    return person.nickname if len(twins) > 1 and person.nickname else person.name
+def _bowler(person_id: int, scene: _Named) -> str:
+    return scene.bowler_words[person_id - 1]
 
 
-def _ball_word(ball: Ball, scene: Scene) -> str:
-    """What a row calls a ball: its name, or where its owner has two of that name its nickname or serial."""
-    own = [b for b in scene.balls if b.owner_id == ball.owner_id and b.id != ball.id]
-    for word in (ball.name, ball.nickname, ball.serial):
-        if word and not any(
-            word.casefold() in (b.name.casefold(), b.nickname.casefold(), b.serial.casefold()) for b in own
-        ):
-            return word
-    return ball.name
+def _ball_word(ball: Ball, scene: _Named) -> str:
+    return scene.ball_words[ball.id - 1]
 
 
-def _ball(ball: Ball, scene: Scene) -> _Cells:
+def _ball(ball: Ball, scene: _Named) -> _Cells:
     guess = not ball.spec_known
     return {
         "ball": ball.name, "cover": ball.cover.value, "nickname": ball.nickname,
@@ -178,8 +255,8 @@ def _ball(ball: Ball, scene: Scene) -> _Cells:
     }  # fmt: skip
 
 
-def _write_lanes(folder: Path, lanes: Sequence[Lane]) -> list[Path]:
-    files, rows = [], []
+def _dumped_lanes(lanes: Sequence[Lane]) -> list[Dumped]:
+    grids, rows = [], []
     for lane in lanes:
         cells: dict[str, str | float | bool | date | None] = {
             "condition": lane.name, "surface": lane.surface.value, "house": lane.house, "note": lane.note,
@@ -194,10 +271,10 @@ def _write_lanes(folder: Path, lanes: Sequence[Lane]) -> list[Path]:
                           "ratio_low": film.ratio_low, "ratio_high": film.ratio_high,
                           "boards_sd": film.lane_boards_sd}  # fmt: skip
             case FilmGrid() as film:
-                cells["grid"] = f"film-{lane.id}.csv"
-                files.append(_write(folder, f"film-{lane.id}.csv", GRID, _nodes(film)))
+                cells["grid"] = f"film-{lane.id}"
+                grids.append(Dumped(f"film-{lane.id}", GRID, _nodes(film)))
         rows.append(cells)
-    return [_write(folder, "lanes.csv", LANES, rows), *files]
+    return [Dumped("lanes", LANES, rows), *grids]
 
 
 def _nodes(film: FilmGrid) -> list[_Cells]:
@@ -208,7 +285,7 @@ def _nodes(film: FilmGrid) -> list[_Cells]:
     ]
 
 
-def _pad(pad: Pad, scene: Scene) -> _Cells:
+def _pad(pad: Pad, scene: _Named) -> _Cells:
     grains: Mapping[str, Callable[[str], str]] = {
         "P": lambda n: f"P{n}", "CAMI": lambda n: f"cami {n}", "JIS": lambda n: f"jis {n}",
         "micron": lambda n: f"{n}um",
@@ -223,13 +300,13 @@ def _pad(pad: Pad, scene: Scene) -> _Cells:
     }  # fmt: skip
 
 
-def _recipe(recipe: Recipe, scene: Scene, to: Numbers) -> _Cells:
+def _recipe(recipe: Recipe, scene: _Named, to: Numbers) -> _Cells:
     owner = None if recipe.owner_id is None else _bowler(to.people[recipe.owner_id], scene)
     return {"recipe": recipe.name, "steps": typed_steps(recipe.steps), "owner": owner, "note": recipe.note}
 
 
-def _entry(draft: Draft, scene: Scene) -> _Cells:
-    ball, payload = scene.ball(draft.ball_id), draft.payload
+def _entry(draft: Draft, scene: _Named) -> _Cells:
+    ball, payload = scene.balls[draft.ball_id - 1], draft.payload
     cells: dict[str, str | float | bool | date | None] = {
         "ball": _ball_word(ball, scene), "date": draft.on, "late": draft.late, "bowler": _bowler(ball.owner_id, scene),
     }  # fmt: skip

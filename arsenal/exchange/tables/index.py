@@ -26,6 +26,8 @@ class Index(Generic[T]):
         self.by_id: dict[int, T] = {}
         self._names: dict[str, list[int]] = {}
         self._others: dict[str, list[int]] = {}
+        self._meant: dict[str, list[int]] = {}
+        self._held: dict[str, str] = {}
 
     @property
     def all(self) -> list[T]:
@@ -40,6 +42,16 @@ class Index(Generic[T]):
             if other and other.casefold() != name.casefold():
                 self._others.setdefault(other.casefold(), []).append(thing.id)
 
+    def means(self, word: str, number: int) -> None:
+        """In these files the word means this thing before any other."""
+        found = self._meant.setdefault(word.casefold(), [])
+        if number not in found:
+            found.append(number)
+
+    def hold(self, word: str, reason: str) -> None:
+        """Nobody knows yet whom the word means in these files."""
+        self._held[word.casefold()] = reason
+
     def put(self, thing: T) -> None:
         """A thing that is in already, changed."""
         self.by_id[thing.id] = thing
@@ -50,7 +62,11 @@ class Index(Generic[T]):
 
     def one(self, word: str, field: str, where: Callable[[T], bool] | None = None) -> T:
         """The one thing this word means: by name, else by nickname or serial. Raises Bad for none or several."""
-        for found in (self.exact(word), [self.by_id[i] for i in self._others.get(word.casefold(), ())]):
+        plain = word.casefold()
+        if plain in self._held:
+            raise Bad(field, self._held[plain])
+        meant = [self.by_id[i] for i in self._meant.get(plain, ())]
+        for found in (meant, self.exact(word), [self.by_id[i] for i in self._others.get(plain, ())]):
             fitting = [t for t in found if where is None or where(t)]
             if len(fitting) == 1:
                 return fitting[0]

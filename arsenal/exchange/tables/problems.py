@@ -15,6 +15,8 @@ class Problem:
     row: int
     field: str
     reason: str
+    value: str = ""
+    """What stands in that field."""
 
     def __str__(self) -> str:
         place = [self.file, f"row {self.row}" if self.row else "", self.field]

@@ -47,6 +47,14 @@ class Row:
             raise Bad(self.header(name), "This cell may not be empty.")
         return unescape(raw)
 
+    def says(self, name: str) -> bool:
+        """Whether the column is there and its cell is not empty."""
+        return bool(self.cells.get(name, ("", ""))[1].strip())
+
+    def value_of(self, header: str) -> str:
+        """What stands in the column of that header."""
+        return next((cell for head, cell in self.cells.values() if head == header), "")
+
     def number_in(self, name: str, default: float | None, low: float, high: float) -> float | None:
         """A number without a unit, within its range. Raises Bad."""
         text = self.text(name)
@@ -107,6 +115,9 @@ class Row:
         for word in words:
             if text == word.value.casefold():
                 return word
+        near = [w for w in words if text and (w.value.startswith(text) or text.split()[0] == w.value)]
+        if len(near) == 1:  # “r”, “left hander”, “solid reactive”
+            return near[0]
         raise Bad(self.header(name), f"“{text}” must be one of {', '.join(w.value for w in words)}.")
 
 
