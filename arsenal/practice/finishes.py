@@ -9,7 +9,6 @@ from itertools import pairwise
 import numpy as np
 
 from arsenal.motion.records import Floats
-from arsenal.order import words
 from arsenal.practice import straight
 from arsenal.practice.cases import Thrown
 from arsenal.practice.posterior import Posterior
@@ -79,8 +78,8 @@ def sentence(after: Thrown, first: Estimate, lane: Lane, shots: int) -> str:
     counted = f"{shots} trial{'s' if shots > 1 else ''}"
     what, name = finish_words(after.state.finish, after.state.finish_set_grit), after.ball.name
     if abs(feet) < SURE * doubt:
-        moved = f"{words.signed(feet, doubt)} ± {doubt:.1f} ft"
-        return f"{what} moves where {name} reads by {moved} on {lane.name}; {counted}."
+        change = f"{abs(feet):.1f} ± {doubt:.1f} ft"
+        return f"{what} changes where {name} reads by {change}, not surely either way, on {lane.name}; {counted}."
     way = "earlier" if feet < 0.0 else "later"
     return f"{what} makes {name} read {abs(feet):.1f} ± {doubt:.1f} ft {way} on {lane.name}; {counted}."
 
