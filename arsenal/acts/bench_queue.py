@@ -82,13 +82,18 @@ def _soonest(waiting: Waiting) -> tuple[bool, float, float, int, int, int]:
     return (not waiting.while_you_wait, at, waiting.grain, waiting.ticket, waiting.ball, waiting.job)
 
 
-def load(shop: Shop, asked_min: float = 0.0, away_min: float = 0.0) -> Load:
+def load(shop: Shop, asked_min: float = 0.0, away_min: float = 0.0, *, waits: bool = False) -> Load:
     """How long the bench is full with what waits now, and when `asked_min` of bench work and `away_min` of cooling
-    besides could be promised for.
+    besides could be promised for. A customer who `waits` comes before everybody who does not.
     """
-    waiting = sum(job.minutes for job in queue(shop))
+    found = queue(shop)
+    waiting = sum(job.minutes for job in found)
     full = _after(shop, waiting)
-    done = _after(shop, waiting + asked_min) + timedelta(minutes=away_min)
+    if waits:
+        first = sum(job.minutes for job in found if job.while_you_wait)
+        done = shop.now() + timedelta(minutes=first + asked_min + away_min)
+    else:
+        done = _after(shop, waiting + asked_min) + timedelta(minutes=away_min)
     return Load(waiting, full, _rounded_up(done))
 
 

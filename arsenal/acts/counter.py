@@ -7,7 +7,7 @@ from collections import Counter as Tally
 from dataclasses import replace
 from datetime import date
 
-from arsenal.acts import bench_queue, codes, convergence, jobs, services, tickets, words
+from arsenal.acts import bench_queue, codes, convergence, counter_lines, jobs, services, tickets, words
 from arsenal.acts.counter_views import (
     BallCard,
     CounterView,
@@ -16,22 +16,22 @@ from arsenal.acts.counter_views import (
     Parts,
     PersonCard,
     PromisedHour,
-    TicketLine,
     TicketRow,
     TicketView,
 )
 from arsenal.acts.shop import Shop
 from arsenal.exchange.history import sentence
-from arsenal.plan.records import Due
+from arsenal.plan.records import Due, Job
 from arsenal.trade.ball import Ball
 from arsenal.trade.code import Names
-from arsenal.trade.entries import Crack, Entry, Kind, Played, Repair, Shot, SurfaceWork, effective
+from arsenal.trade.entries import Crack, Entry, Played, Repair, Shot, SurfaceWork, effective
 from arsenal.trade.errors import KnownError
 from arsenal.trade.pads import label
 from arsenal.trade.ticket import OPEN, Standing, TakenIn, Ticket
 from arsenal.trade.units import FOOT_M, INCH_M, POUND_KG
 
 SHOTS_A_GAME = 11.0
+MOST_DUE = 4
 HABIT = 2
 """A finish that was put on so often among the last three is what the owner wants."""
 
@@ -82,28 +82,39 @@ def _waits_for(shop: Shop, found: Ticket) -> str:
         return "waiting for a ball"
     if found.person_id is None and not found.name:
         return f"phone only, {found.phone}" if found.phone else "waiting for a name"
-    if any(_serial(shop, taken) == "" and not taken.serial_missing for taken in found.balls):
+    if any(serial(shop, taken) == "" and not taken.serial_missing for taken in found.balls):
         return "waiting for the serial"
     return "waiting for the promise" if found.promised_at is None else "half written, kept"
 
 
-def _serial(shop: Shop, taken: TakenIn) -> str:
+def serial(shop: Shop, taken: TakenIn) -> str:
+    """The serial written on the ticket, else the file's."""
     return taken.serial or (shop.ball(taken.ball_id).serial if taken.ball_id is not None else "")
 
 
-def ball_card(shop: Shop, ball_id: int) -> BallCard:
-    """A ball's card. Raises NotFound."""
+def ball_card(shop: Shop, ball_id: int, *, whole: bool = True) -> BallCard:
+    """A ball's card. Without `whole`, what has to be reckoned from the owner's throw and the other balls (due, lost)
+    is left open, so that the card is there at once. Raises NotFound.
+    """
     ball = shop.ball(ball_id)
     owner, state, log = shop.person(ball.owner_id), shop.state(ball_id), effective(shop.entries(ball_id))
-    due = tuple(job for job in jobs.of_bowler(shop, owner) if job.ball_id == ball_id and job.due is not Due.FINE)
+    due, lost = reckoned(shop, ball_id) if whole else ((), "")
     step = 10.0 ** (math.floor(math.log10(state.grit)) - 1)
     doubt = max(round(words.grit_sd(state.grit_low, state.grit_high) / step), 1) * step
     on = tickets.open_with(shop, ball_id)
     return BallCard(
         ball, owner, _last(shop, log), _spec(ball, state.pin_to_axis_m), state, f"{words.two_figures(state.grit):.0f}",
-        f"± {doubt:.0f}", _lost(shop, ball), due, _hazards(log), history(shop, ball_id),
+        f"± {doubt:.0f}", lost, due, _hazards(log), history(shop, ball_id),
         on[0].id if on else None,
     )  # fmt: skip
+
+
+def reckoned(shop: Shop, ball_id: int) -> tuple[tuple[Job, ...], str]:
+    """What is due on a ball, soonest first, and what it has lost since it settled in, in words. Raises NotFound."""
+    ball = shop.ball(ball_id)
+    due = [job for job in jobs.of_bowler(shop, shop.person(ball.owner_id)) if job.ball_id == ball_id]
+    shown = [job for job in due if job.due is not Due.FINE] or due
+    return tuple(sorted(shown, key=lambda job: -job.share)[:MOST_DUE]), _lost(shop, ball)
 
 
 def _last(shop: Shop, log: list[Entry]) -> Parts:
@@ -112,9 +123,9 @@ def _last(shop: Shop, log: list[Entry]) -> Parts:
     if not works:
         return (("no surface work on record", False),)
     said = [label(e.payload.steps) for e in works if isinstance(e.payload, SurfaceWork)]
-    games = sum(_games(e) for e in log if (e.on, e.seq) > (works[-1].on, works[-1].seq))
-    ago = f"{words.count(round(games), 'game')} ago"
-    day = _day(works[-1].on, shop.today())
+    games = sum(games_of(e) for e in log if (e.on, e.seq) > (works[-1].on, works[-1].seq))
+    ago = f"{words.count(round(games), 'game')} ago" if round(games) else "no game since"
+    day = day_words(works[-1].on, shop.today())
     habit, times = Tally(said[-3:]).most_common(1)[0]
     wants = "wants the same" if habit == said[-1] and times >= HABIT else ""
     if not wants and len(said) > 1:
@@ -123,14 +134,16 @@ def _last(shop: Shop, log: list[Entry]) -> Parts:
     return tuple([*parts, (f"; {wants}", False)] if wants else parts)
 
 
-def _games(entry: Entry) -> float:
+def games_of(entry: Entry) -> float:
+    """Games an entry is worth on a ball; a practice shot is its share of one."""
     payload = entry.payload
     if isinstance(payload, Shot):
         return 1.0 / SHOTS_A_GAME
     return payload.shots / SHOTS_A_GAME if isinstance(payload, Played) else 0.0
 
 
-def _day(on: date, today: date) -> str:
+def day_words(on: date, today: date) -> str:
+    """“14 Mar”, with its year where that is not this one."""
     said = f"{on.day} {words.MONTHS[on.month - 1]}"
     return said if on.year == today.year else f"{said} {on.year}"
 
@@ -175,7 +188,7 @@ def history(shop: Shop, ball_id: int) -> tuple[HistoryLine, ...]:
     games, lines = 0.0, []
     ball, people = (shop.ball(ball_id),), shop.people()
     for entry in effective(shop.entries(ball_id)):
-        games += _games(entry)
+        games += games_of(entry)
         said = sentence(entry, ball, tuple(shop.lanes().values()), people, shop.pads())
         lines.append(HistoryLine(entry.on, said, games, entry.seq))
     return tuple(reversed(lines))
@@ -201,49 +214,18 @@ def with_ball(shop: Shop, draft: Ticket, ball_id: int) -> Ticket:
     return replace(draft, balls=(*draft.balls, taken), person_id=draft.person_id or ball.owner_id)
 
 
-def last_time(shop: Shop, ball_id: int) -> tuple[str, SurfaceWork] | None:
-    """The last surface work of a ball, as a line that can be ticked: “500/2000 m, as last time”."""
-    works = [
-        e.payload
-        for e in effective(shop.entries(ball_id))
-        if e.kind in (Kind.SANDED, Kind.POLISHED) and isinstance(e.payload, SurfaceWork)
-    ]
-    return (f"{label(works[-1].steps)}, as last time", works[-1]) if works else None
-
-
 def view(shop: Shop, draft: Ticket) -> TicketView:
     """A ticket as it is shown and printed, half written or kept."""
-    lines, minutes = [], 0.0
-    for at, taken in enumerate(draft.balls):
-        for place, job in enumerate(taken.jobs):
-            minutes += job.minutes
-            lines.append(
-                TicketLine(at, place, job.service_id, job.name, job.minutes, services.money(job.price_cents), True)
-            )
-        lines += _offered(shop, at, taken)
+    minutes = sum(job.minutes for taken in draft.balls for job in taken.jobs)
     away = max((job.away_min for taken in draft.balls for job in taken.jobs), default=0.0)
     kept = draft.standing in OPEN
-    promise = draft.promised_at or bench_queue.load(shop, 0.0 if kept else minutes, away).next_promise
+    load = bench_queue.load(shop, 0.0 if kept else minutes, away, waits=draft.while_you_wait)
+    promise = draft.promised_at or load.next_promise
     person = shop.person(draft.person_id) if draft.person_id is not None else None
     return TicketView(
         draft, tickets.who(shop, draft), draft.phone or (person.phone if person else ""),
         tuple(tickets.ball_words(shop, taken) for taken in draft.balls),
-        tuple(_serial(shop, taken) or taken.serial_missing for taken in draft.balls),
-        tuple(lines), minutes, services.money(draft.price_cents), services.money(draft.owed_cents), promise,
-        codes.code(shop, Names.TICKET, draft.id) if draft.id else "",
+        tuple(serial(shop, taken) or taken.serial_missing for taken in draft.balls),
+        counter_lines.lines(shop, draft), minutes, services.money(draft.price_cents),
+        services.money(draft.owed_cents), promise, codes.code(shop, Names.TICKET, draft.id) if draft.id else "",
     )  # fmt: skip
-
-
-def _offered(shop: Shop, at: int, taken: TakenIn) -> list[TicketLine]:
-    """Services that are not on the ball's list yet; heat is refused where a crack was seen."""
-    chosen = {job.service_id for job in taken.jobs}
-    cracked = any("crack" in hazard.casefold() for hazard in taken.hazards)
-    return [
-        TicketLine(
-            at, None, service.id, service.name, services.takes(shop, service.name, service.minutes).minutes,
-            "ask" if service.price_cents is None else services.money(service.price_cents), False,
-            "not with a crack" if service.work.warm and cracked else "",
-        )
-        for service in services.services(shop)
-        if service.id not in chosen
-    ]  # fmt: skip

@@ -102,6 +102,8 @@ class TicketLine:
     ticked: bool
     refused: str = ""
     """Why it cannot be chosen: “not with a crack”."""
+    again: bool = False
+    """The finish of last time."""
 
 
 @dataclass(frozen=True, slots=True)

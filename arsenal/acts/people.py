@@ -79,11 +79,17 @@ def set_line(shop: Shop, bowler_id: int, lane_id: int, line: Line | None, initia
 def _check(shop: Shop, person: Person) -> None:
     checks.person(person)
     same = [p for p in shop.people() if p.name.casefold() == person.name.casefold() and p.id != person.id]
-    if same:
+    if any(_alike(person, other) for other in same):
         raise KnownError(
-            f"There is a {same[0].name} already.", next_step="Add a second name or an initial to tell them apart."
+            f"There is a {same[0].name} already.",
+            next_step="Add a phone number, a second name or an initial to tell them apart.",
         )
     if person.usual_lane_id is not None:
         shop.lane(person.usual_lane_id)
     if person.benchmark_ball_id is not None:
         shop.ball(person.benchmark_ball_id)
+
+
+def _alike(person: Person, other: Person) -> bool:
+    """Two of one name are told apart by their phone or e-mail."""
+    return (person.phone, person.email.casefold()) == (other.phone, other.email.casefold())

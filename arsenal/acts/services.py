@@ -8,12 +8,14 @@ from arsenal.acts import checks, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
 from arsenal.trade.errors import KnownError, NotUnderstood, OutOfRange
-from arsenal.trade.ticket import Job, Service, Ticket, Work
+from arsenal.trade.ticket import Job, Service, Standing, Ticket, Work
 
 DEAREST_CENTS = 1_000_000
 LONGEST_MIN, LONGEST_AWAY_MIN = 480.0, 7 * 24 * 60.0
 SHARE_LOW, SHARE_HIGH = 0.2, 6.0
 """A: a time by the clock outside these shares of what a service is said to take was a forgotten key, not work."""
+NEWEST = 2000
+"""Tickets that times and prices are learned from: what a job takes nowadays, not what it took years ago."""
 PRIOR_WEIGHT = 3.0
 """A: what the shop says counts like three jobs timed by the clock."""
 
@@ -87,12 +89,29 @@ def takes(shop: Shop, name: str, said_min: float) -> Takes:
 
 def _timed(shop: Shop) -> dict[str, tuple[float, ...]]:
     found: dict[str, list[float]] = {}
-    for ticket in shop.every(Ticket):
+    for ticket in shop.every(Ticket)[-NEWEST:]:
         for taken in ticket.balls:
             for job in taken.jobs:
                 if job.took_min is not None:
                     found.setdefault(job.name.casefold(), []).append(job.took_min)
     return {name: tuple(times) for name, times in found.items()}
+
+
+def last_price(shop: Shop, name: str) -> int | None:
+    """What a line of that name was written down for last, in cents; None where it never was."""
+    found = shop.remembered(("prices", shop.revision), lambda: _priced(shop))
+    return found.get(name.casefold())
+
+
+def _priced(shop: Shop) -> dict[str, int]:
+    newest = shop.every(Ticket)[-NEWEST:]
+    return {
+        job.name.casefold(): job.price_cents
+        for ticket in newest
+        if ticket.standing is not Standing.CALLED_OFF
+        for taken in ticket.balls
+        for job in taken.jobs
+    }
 
 
 def job_of(shop: Shop, service: Service, price_cents: int | None = None) -> Job:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import Changes, Hit
 
-BENCH, LANE_SIDE = 2, 1
+COUNTER, BENCH, LANE_SIDE = 6, 2, 1
 
 
 class Window(QWidget):
@@ -200,7 +200,13 @@ class Window(QWidget):
         return self._open
 
     def open_hit(self, hit: Hit) -> None:
-        """A ball opens on the Bench, a bowler on Lane-side, a condition in hand on Lane-side."""
+        """The room in front may show it itself; else a ticket opens on the Counter, a ball on the Bench, a bowler on
+        Lane-side, a condition in hand on Lane-side.
+        """
+        if hit.kind == "ticket":
+            self.open_room(COUNTER)
+        if self._open is not None and self._open.take_hit(hit):
+            return
         if hit.kind == "ball":
             self.shared.hold_ball(hit.id)
             self.open_room(BENCH if self.room(BENCH) else LANE_SIDE)

@@ -35,6 +35,7 @@ ROOMS = (
     (3, "Practice", "arsenal.desk.practice.room"),
     (4, "Event", "arsenal.desk.event.room"),
     (5, "Upkeep", "arsenal.desk.upkeep.room"),
+    (6, "Counter", "arsenal.desk.counter.room"),
 )
 """Digit, name, and the module whose `make(shared)` makes the room."""
 HEAVY = ("numpy", "pyqtgraph")

@@ -18,7 +18,7 @@ from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
-    from arsenal.acts.views import Changes
+    from arsenal.acts.views import Changes, Hit
 
 TURN_MS = 1
 """Work that is put off by this long comes after keys and paints; put off by 0, it is done before them."""
@@ -156,6 +156,10 @@ class Room(QWidget):
 
     def forget(self) -> bool:
         """Undo where something waits that is not kept yet. True where the room had such a thing, and forgot it."""
+        return False
+
+    def take_hit(self, hit: Hit) -> bool:
+        """Something found with the window’s line while this room is in front. True where the room shows it itself."""
         return False
 
     def burst(self, text: str) -> bool:

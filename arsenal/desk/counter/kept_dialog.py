@@ -1,0 +1,154 @@
+"""A ticket that is in the shop already, changed where it stands: services, balls in words, promise, note."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QWidget
+
+from arsenal.desk.counter import slip_dialogs, words
+from arsenal.desk.counter.line_rows import LinesView
+from arsenal.desk.counter.ticket_pane import times_after
+from arsenal.desk.counter.written import How, OnPaper, Written
+from arsenal.desk.parts.dialog import Dialog, Facts
+from arsenal.desk.parts.sentence import SentenceWord, TextButton
+from arsenal.desk.parts.text import Plain
+from arsenal.desk.rooms import Shared
+from arsenal.desk.theme import look
+
+if TYPE_CHECKING:
+    from arsenal.acts.counter_views import TicketLine, TicketView
+    from arsenal.acts.shop import Shop
+    from arsenal.acts.views import Changes
+    from arsenal.desk.counter.room import CounterRoom
+    from arsenal.trade.errors import KnownError
+    from arsenal.trade.ticket import TakenIn, Ticket
+
+
+class KeptDialog(Dialog):
+    """Everything is kept at once, as one act, or not at all."""
+
+    def __init__(self, shared: Shared, parent: QWidget, number: int) -> None:
+        super().__init__(f"Change ticket {number}", parent, width=600)
+        self.shared, self._number, self._written = shared, number, Written()
+        self._view: TicketView | None = None
+        self.lines = LinesView()
+        self.lines.setMinimumHeight(look().px(330))
+        self.out = SentenceWord("Promised for", "", px=15)
+        self.note = TextButton("", px=15)
+        self.sum = Plain("", px=15, weight=600)
+        self.body.addWidget(self.lines, 1)
+        rows = Facts()
+        for caption, field in (("Promised for", self.out), ("Note", self.note), ("In all", self.sum)):
+            rows.field(caption, field)
+        self.body.addWidget(rows)
+        self.lines.ticked.connect(self._tick)
+        self.lines.ball_wanted.connect(self._edit_ball)
+        self.out.picked.connect(self._promise)
+        self.note.clicked.connect(lambda _=False: self._ask_note())
+        self.offer("Not now", "Esc", self.reject)
+        self.keep_key = self.offer("Keep", "Ctrl ↵", self._keep, primary=True)
+        self._run(lambda shop: self._written.begin(shop, _ticket(shop, number)))
+        self.lines.setFocus()
+
+    def _run(self, run: Callable[[Shop], OnPaper]) -> None:
+        self.shared.worker.act(run, self._show, failed=self._refused, title="Changing the ticket")
+
+    def _change(self, how: How) -> None:
+        self._run(lambda shop: self._written.change(shop, how))
+
+    def _show(self, paper: OnPaper) -> None:
+        view = self._view = paper.view
+        if view is None:
+            return
+        now = datetime.now().astimezone()
+        self.lines.show_view(view)
+        if self.lines.in_hand() is None:
+            self.lines.choose(0)
+        self.out.set_word(words.when(view.promise, now))
+        self.out.set_choices(
+            [(words.when(at, now), at) for at in times_after(view.promise, now)], view.ticket.promised_at,
+            more=(("Another time …", self._ask_time),),
+        )  # fmt: skip
+        self.note.set_word(view.ticket.note[:40] or "none")
+        self.note.setAccessibleName(f"Note: {view.ticket.note or 'none'}")
+        self.sum.setText(f"{view.price}, {words.minutes(view.minutes)}")
+        self.complain("")
+
+    def _refused(self, error: KnownError) -> None:
+        self.keep_key.setEnabled(True)
+        self.complain(str(error))
+
+    def _tick(self, line: TicketLine) -> None:
+        def with_price(cents: int | None) -> None:
+            def how(shop: Shop, old: Ticket) -> Ticket:
+                from arsenal.acts import counter_lines  # noqa: PLC0415 - heavy, on the worker's thread
+
+                return counter_lines.tick(shop, old, line, cents)
+
+            self._change(how)
+
+        if line.price == "ask" and not line.ticked and not line.refused:
+            slip_dialogs.MoneyDialog(self, f"Price of {line.name}"[:80], None, with_price).open_()
+        else:
+            with_price(None)
+
+    def _edit_ball(self, at: int) -> None:
+        view = self._view
+        if view is None:
+            return
+
+        def took(taken: TakenIn | None) -> None:
+            def how(_shop: Shop, old: Ticket) -> Ticket:
+                from arsenal.acts import counter_lines  # noqa: PLC0415 - heavy, on the worker's thread
+
+                return counter_lines.with_taken(old, at, taken) if taken else counter_lines.without_ball(old, at)
+
+            self._change(how)
+
+        title = view.balls[at][:80] or "A ball"
+        slip_dialogs.TakenDialog(self, title, view.ticket.balls[at], took, new=False).open_()
+
+    def _promise(self, at: object) -> None:
+        if isinstance(at, datetime):
+            self._change(lambda _shop, old: replace(old, promised_at=at))
+
+    def _ask_time(self) -> None:
+        if self._view is not None:
+            now = datetime.now().astimezone()
+            slip_dialogs.PromiseDialog(self, self._view.promise, now, self._promise).open_()
+
+    def _ask_note(self) -> None:
+        if self._view is not None:
+            slip_dialogs.LineDialog(
+                self, "Note", self._view.ticket.note, "for the bench",
+                lambda text: self._change(lambda _shop, old: replace(old, note=text)),
+            ).open_()  # fmt: skip
+
+    def _keep(self) -> None:
+        written, number = self._written, self._number
+        self.keep_key.setEnabled(False)
+
+        def run(shop: Shop) -> Changes:
+            from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+            made = written.draft
+            return tickets.change(shop, number, lambda old: made or old, f"Changed ticket {number}")
+
+        self.shared.keep(run, lambda _changes: self.accept(), failed=self._refused)
+
+
+def _ticket(shop: Shop, number: int) -> Ticket:
+    from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+    return tickets.ticket(shop, number)
+
+
+def open_kept(room: CounterRoom, number: int) -> KeptDialog:
+    """Change a kept ticket."""
+    dialog = KeptDialog(room.shared, room.window(), number)
+    dialog.open_()
+    return dialog

@@ -1,0 +1,313 @@
+"""What is done to the ticket that is being written. Every change runs on the worker in the order it was made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+
+from arsenal.desk.counter import asking, slip_dialogs
+from arsenal.desk.counter.line_rows import Head
+from arsenal.desk.counter.written import How, OnPaper, Written
+from arsenal.trade.ticket import TakenIn
+
+if TYPE_CHECKING:
+    from arsenal.acts.counter_views import TicketLine, TicketView
+    from arsenal.acts.shop import Shop
+    from arsenal.acts.views import Changes
+    from arsenal.desk.counter.room import CounterRoom
+    from arsenal.trade.errors import KnownError
+    from arsenal.trade.person import Person
+    from arsenal.trade.ticket import Ticket
+
+ASK = "ask"
+Both = tuple[OnPaper, "Changes | None"]
+
+
+class Slip:
+    """The right pane’s doings."""
+
+    def __init__(self, room: CounterRoom) -> None:
+        self._room, self.written = room, Written()
+        self.steps = 0
+
+    # running things
+
+    @property
+    def view(self) -> TicketView | None:
+        """The ticket as it was shown last."""
+        return self._room.right.view
+
+    def change(self, how: How, then: Callable[[], None] | None = None) -> None:
+        """Change the ticket, then show it."""
+        written = self.written
+        self._run(lambda shop: (written.change(shop, how), None), then)
+
+    def _run(self, run: Callable[[Shop], Both], then: Callable[[], None] | None = None) -> None:
+        def arrived(both: Both) -> None:
+            paper, changes = both
+            self.show(paper)
+            if changes is not None:
+                self._room.shared.kept.emit(changes)
+            if then is not None:
+                then()
+
+        self._room.shared.worker.act(run, arrived, failed=self._refused, title="Writing the ticket")
+
+    def _refused(self, error: KnownError) -> None:
+        if self.view is not None:
+            self._room.right.complain(str(error))
+        else:
+            self._room.shared.trouble(error)
+
+    def show(self, paper: OnPaper) -> None:
+        """The pane as the ticket stands."""
+        self.steps = paper.steps
+        self._room.show_paper(paper.view)
+
+    def settle(self) -> None:
+        """After anything was kept or taken back."""
+        self._run(lambda shop: (self.written.settle(shop), None))
+
+    def step_back(self) -> bool:
+        """Undo of what is not kept yet."""
+        if not self.steps or self.view is None:
+            return False
+        self._run(lambda shop: (self.written.step_back(shop), None))
+        return True
+
+    def keep_half(self) -> None:
+        """Keep what is written, and go on writing: another room comes to the front, or the window closes."""
+        if self.view is not None:
+            written = self.written
+            self._room.shared.keep(lambda shop: _keep_half(written, shop), failed=lambda _error: None)
+
+    # balls and customers
+
+    def put_ball(self, ball_id: int, *, anyhow: bool = False) -> None:
+        """A ball of the file on its owner’s ticket; somebody else’s is parked first. `anyhow`: on this one."""
+        written = self.written
+
+        def run(shop: Shop) -> Both:
+            from arsenal.acts import counter  # noqa: PLC0415 - heavy, on the worker's thread
+
+            owner = shop.person(shop.ball(ball_id).owner_id)
+            return _onto(written, shop, owner, lambda old: counter.with_ball(shop, old, ball_id), anyhow=anyhow)
+
+        self._run(run, self._to_last_ball)
+
+    def begin_for(self, person_id: int) -> None:
+        """A ticket for a customer of the file."""
+        written = self.written
+
+        def run(shop: Shop) -> Both:
+            person = shop.person(person_id)
+            return _onto(written, shop, person, lambda old: replace(old, person_id=person_id))
+
+        self._run(run, self._to_words)
+
+    def begin_named(self, name: str = "", phone: str = "") -> None:
+        """A ticket for somebody who is not in the file."""
+        written = self.written
+
+        def run(shop: Shop) -> Both:
+            changes = written.park(shop) if written.written_on() else None
+            return written.change(shop, lambda _shop, old: replace(old, name=name, phone=phone)), changes
+
+        self._run(run, self._to_words)
+
+    def add_words(self, words: str = "") -> None:
+        """A ball that is only described."""
+        if words:
+            self.change(lambda _shop, old: replace(old, balls=(*old.balls, TakenIn(words=words))), self._to_last_ball)
+            return
+        slip_dialogs.TakenDialog(
+            self._room.window(), "A ball in words", TakenIn(), lambda taken: self._put(None, taken), new=True
+        ).open_()
+
+    def edit_ball(self, at: int, then: Callable[[], None] | None = None) -> None:
+        """What is written of a ball."""
+        view = self.view
+        if view is not None and at < len(view.ticket.balls):
+            slip_dialogs.TakenDialog(
+                self._room.window(), view.balls[at][:80] or "A ball", view.ticket.balls[at],
+                lambda taken: self._put(at, taken, then), new=False,
+            ).open_()  # fmt: skip
+
+    def _put(self, at: int | None, taken: TakenIn | None, then: Callable[[], None] | None = None) -> None:
+        def how(_shop: Shop, old: Ticket) -> Ticket:
+            from arsenal.acts import counter_lines  # noqa: PLC0415 - heavy, on the worker's thread
+
+            if at is None:
+                return replace(old, balls=(*old.balls, taken)) if taken is not None else old
+            return counter_lines.with_taken(old, at, taken) if taken else counter_lines.without_ball(old, at)
+
+        self.change(how, then or (self._to_last_ball if at is None else None))
+
+    def _to_last_ball(self) -> None:
+        lines, view = self._room.right.lines, self.view
+        if view is not None and view.ticket.balls:
+            lines.hold_first(len(view.ticket.balls) - 1)
+            lines.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _to_words(self) -> None:
+        """A ticket without a ball yet: the next thing said is the ball."""
+        if self.view is not None and not self.view.ticket.balls:
+            self._room.right.add.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    # lines
+
+    def tick(self, line: TicketLine) -> None:
+        """Tick a service, or take it off; where the shop has no price for it, it is asked."""
+        if line.price == ASK and not line.ticked and not line.refused:
+            slip_dialogs.MoneyDialog(
+                self._room.window(), f"Price of {line.name}"[:80], None, lambda cents: self._tick(line, cents)
+            ).open_()
+        else:
+            self._tick(line, None)
+
+    def _tick(self, line: TicketLine, cents: int | None) -> None:
+        def how(shop: Shop, old: Ticket) -> Ticket:
+            from arsenal.acts import counter_lines  # noqa: PLC0415 - heavy, on the worker's thread
+
+            return counter_lines.tick(shop, old, line, cents)
+
+        self.change(how)
+
+    # words
+
+    def do(self, what: str) -> None:
+        """By the name of the word or key."""
+        view, window = self.view, self._room.window()
+        if what == "take":
+            self.take_in()
+        elif what == "park":
+            self.park()
+        elif what in ("new", "who"):
+            self._ask_who()
+        elif what == "ball words":
+            self.add_words()
+        elif view is None:
+            return
+        elif what == "waits":
+            self.change(lambda _shop, old: replace(old, while_you_wait=not old.while_you_wait))
+        elif what in ("deposit", "paid"):
+            field = f"{what}_cents"
+            slip_dialogs.MoneyDialog(
+                window, what.capitalize(), getattr(view.ticket, field), lambda cents: self._set(field, cents)
+            ).open_()
+        else:
+            title, hint = {"initials": ("Initials", "yours"), "note": ("Note", "for the bench")}[what]
+            slip_dialogs.LineDialog(
+                window, title, getattr(view.ticket, what), hint, lambda text: self._set(what, text)
+            ).open_()
+
+    def _set(self, field: str, value: object) -> None:
+        self.change(lambda _shop, old: replace(old, **{field: value}))  # type: ignore[arg-type]
+
+    def _ask_who(self) -> None:
+        view = self.view
+        name = view.ticket.name if view is not None else ""
+
+        def ask(known: tuple[tuple[str, int], ...]) -> None:
+            phone = view.ticket.phone if view is not None else ""
+            slip_dialogs.WhoDialog(self._room.window(), name, phone, known, self._named).open_()
+
+        self._room.shared.ask("counter namesakes", lambda shop: asking.namesakes(shop, name) if name else (), ask)
+
+    def _named(self, name: str, phone: str, person_id: int | None) -> None:
+        self.change(
+            lambda _shop, old: replace(old, name=name, phone=phone, person_id=person_id), self._to_words
+        )  # fmt: skip
+
+    def promise(self, at: object) -> None:
+        """Another time, or as the bench has time."""
+        if at == "other":
+            view = self.view
+            if view is not None:
+                now = datetime.now().astimezone()
+                slip_dialogs.PromiseDialog(
+                    self._room.window(), view.promise, now, lambda chosen: self._set("promised_at", chosen)
+                ).open_()
+        else:
+            self._set("promised_at", at)
+
+    # keeping
+
+    def take_in(self) -> None:
+        """Take it in; a ball without a serial is asked about first."""
+        heads = [row for row in self._room.right.lines.rows_model.rows() if isinstance(row, Head)]
+        missing = next((head for head in heads if head.missing), None)
+        if self.view is None:
+            return
+        if missing is not None:
+            self.edit_ball(missing.ball, self._take_in_now)
+        else:
+            self._take_in_now()
+
+    def _take_in_now(self) -> None:
+        written = self.written
+        self._room.shared.keep(written.take_in, self._taken_in, failed=self._refused)
+
+    def _taken_in(self, changes: Changes) -> None:
+        self._room.right.complain("")
+        if changes.changed:
+            number = changes.changed[0].id
+            self._room.taken_in(number)
+
+    def park(self) -> None:
+        """Keep it half written and clear the pane."""
+        if self.view is None:
+            return
+        written = self.written
+        self._room.shared.keep(written.park, self._parked, failed=self._refused)
+
+    def _parked(self, _changes: Changes) -> None:
+        self._room.right.complain("")
+        self._room.to_field()
+
+    def bring_back(self, number: int) -> None:
+        """A parked ticket comes back; the one being written is parked first."""
+        written = self.written
+
+        def run(shop: Shop) -> Both:
+            from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+            found = tickets.ticket(shop, number)
+            changes = written.park(shop) if written.written_on() else None
+            return written.begin(shop, found), changes
+
+        self._run(run, lambda: self._room.right.lines.setFocus(Qt.FocusReason.OtherFocusReason))
+
+    def change_kept(self, number: int) -> None:
+        """A kept ticket’s promise, note and services are changed where they stand; a parked one comes back."""
+        from arsenal.desk.counter.kept_dialog import open_kept  # noqa: PLC0415 - when first wanted
+        from arsenal.trade.ticket import Standing  # noqa: PLC0415 - beside it
+
+        card = self._room.middle.ticket.card
+        if card is not None and card.ticket.standing is Standing.PARKED:
+            self.bring_back(number)
+        else:
+            open_kept(self._room, number)
+
+
+def _onto(
+    written: Written, shop: Shop, person: Person, how: Callable[[Ticket], Ticket], *, anyhow: bool = False
+) -> Both:  # fmt: skip
+    """Change the ticket being written where it is that customer’s, else park it and begin theirs."""
+    from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+    draft = written.draft
+    theirs = draft is not None and (anyhow or written.fits(person.id, person.name))
+    made = how(draft if draft is not None and theirs else tickets.blank(shop))
+    changes = written.park(shop) if not theirs and written.written_on() else None
+    return written.change(shop, lambda _shop, _old: made), changes
+
+
+def _keep_half(written: Written, shop: Shop) -> Changes:
+    from arsenal.acts.views import Changes as Nothing  # noqa: PLC0415 - heavy, on the worker's thread
+
+    return written.keep_half(shop) if written.written_on() else Nothing(None, "")

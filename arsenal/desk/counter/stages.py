@@ -1,0 +1,156 @@
+"""What the keys of a kept ticket do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QApplication
+
+from arsenal.desk.counter import stage_dialogs
+
+if TYPE_CHECKING:
+    from arsenal.acts.shop import Shop
+    from arsenal.acts.views import Changes
+    from arsenal.desk.counter.asking import TicketCard
+    from arsenal.desk.counter.room import CounterRoom
+    from arsenal.desk.counter.stage_dialogs import Staged
+    from arsenal.trade.errors import KnownError
+    from arsenal.trade.ticket import Ticket
+
+
+class Stages:
+    """Begin, Done, Ready, Hand over, Call off; the ticks before heat; the text to send."""
+
+    def __init__(self, room: CounterRoom) -> None:
+        self._room = room
+
+    @property
+    def _card(self) -> TicketCard | None:
+        return self._room.middle.ticket.card
+
+    def do(self, what: str) -> None:
+        """By the name of its key."""
+        does = {
+            "begin": self._begin, "done": self._done, "ready": self._ready, "over": self._over, "off": self._off,
+            "copy": self._copy, "change": self._change, "who": self._who, "print": self._print, "label": self._labels,
+        }  # fmt: skip
+        if self._card is not None:
+            does[what]()
+
+    def _keep(self, run: Callable[[Shop], Changes], failed: Callable[[KnownError], None] | None = None) -> None:
+        self._room.shared.keep(run, failed=failed or self._room.shared.trouble)
+
+    def _begin(self) -> None:
+        self._job("begin")
+
+    def _done(self) -> None:
+        self._job("done")
+
+    def _job(self, what: str) -> None:
+        job, number = self._room.middle.ticket.job(), self._number()
+        if job is None:
+            return
+        ball, place = job
+
+        def run(shop: Shop) -> Changes:
+            from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+            act = tickets.begin if what == "begin" else tickets.done
+            return act(shop, number, ball, place)
+
+        self._keep(run)
+
+    def tick(self, what: str, on: bool) -> None:
+        """Inserts out, or plugs and cracks checked, of the ball in hand."""
+        ball, number = self._room.middle.ticket.ball(), self._number()
+        inserts = what == "inserts"
+
+        def how(found: Ticket) -> Ticket:
+            taken = found.balls[ball]
+            taken = replace(taken, inserts_out=on) if inserts else replace(taken, cracks_checked=on)
+            return replace(found, balls=(*found.balls[:ball], taken, *found.balls[ball + 1 :]))
+
+        words = "inserts and slugs out" if inserts else "plugs and cracks checked"
+        said = f"Ticket {number}: {words}" if on else f"Ticket {number}: not yet {words}"
+
+        def run(shop: Shop) -> Changes:
+            from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+            return tickets.change(shop, number, how, said)
+
+        self._keep(run)
+
+    def _ready(self) -> None:
+        card, number = self._card, self._number()
+        assert card is not None  # noqa: S101 - `do` asked
+
+        def took(readings: list[str]) -> None:
+            def run(shop: Shop) -> Changes:
+                from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+                return tickets.ready(shop, number, readings)
+
+            self._through(dialog, run)
+
+        dialog = stage_dialogs.ReadyDialog(self._room.window(), card, took)
+        dialog.open_()
+
+    def _over(self) -> None:
+        card, number = self._card, self._number()
+        assert card is not None  # noqa: S101 - `do` asked
+
+        def took(to: str, paid: int, initials: str) -> None:
+            def run(shop: Shop) -> Changes:
+                from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+                return tickets.hand_over(shop, number, to=to, paid_cents=paid, initials=initials, confirmed=True)
+
+            self._through(dialog, run)
+
+        dialog = stage_dialogs.OverDialog(self._room.window(), card, took)
+        dialog.open_()
+
+    def _off(self) -> None:
+        card, number = self._card, self._number()
+        assert card is not None  # noqa: S101 - `do` asked
+
+        def took(why: str) -> None:
+            def run(shop: Shop) -> Changes:
+                from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+                return tickets.call_off(shop, number, why)
+
+            self._through(dialog, run)
+
+        dialog = stage_dialogs.OffDialog(self._room.window(), card, took)
+        dialog.open_()
+
+    def _through(self, dialog: Staged, run: Callable[[Shop], Changes]) -> None:
+        """Keep it, and close the dialog once it is kept."""
+        self._room.shared.keep(run, lambda _changes: dialog.accept(), failed=dialog.refuse)
+
+    def _change(self) -> None:
+        self._room.slip.change_kept(self._number())
+
+    def _who(self) -> None:
+        card = self._card
+        if card is not None and card.ticket.person_id is not None:
+            self._room.middle.open("person", card.ticket.person_id)
+
+    def _copy(self) -> None:
+        card = self._card
+        if card is not None and card.message:
+            QApplication.clipboard().setText(card.message)
+            self._room.shared.say("The text is on the clipboard. Nothing was sent.")
+
+    def _print(self) -> None:
+        self._room.print_wanted.emit("ticket", self._number())
+
+    def _labels(self) -> None:
+        self._room.print_wanted.emit("label", self._number())
+
+    def _number(self) -> int:
+        card = self._card
+        return card.ticket.id if card is not None else 0

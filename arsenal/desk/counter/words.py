@@ -1,0 +1,74 @@
+"""Words of the Counter: times, standings, what a row says to a screen reader."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from arsenal.acts.words import DAYS, MONTHS
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from arsenal.acts.bench_queue import Waiting
+    from arsenal.acts.counter_views import TicketRow
+
+STANDINGS = {
+    "in": "in, not begun", "on the bench": "on the bench", "ready": "ready", "handed over": "handed over",
+    "called off": "called off", "half written": "parked",
+}  # fmt: skip
+A_DAY = timedelta(days=1)
+
+
+def when(at: datetime, now: datetime, *, short: bool = False) -> str:
+    """“today 18:30”, “Thu 26 Nov, 12:00”; with its year where that is not this one."""
+    local = at.astimezone(now.tzinfo)
+    if short and local.date() == now.date():
+        return f"today {local:%H:%M}"
+    day = f"{DAYS[local.weekday()][:3]} {local.day} {MONTHS[local.month - 1]}"
+    year = f" {local.year}" if local.year != now.year else ""
+    return f"{day}{year}, {local:%H:%M}"
+
+
+def promise(at: datetime | None, now: datetime, *, late: bool) -> str:
+    """“late, today 17:30”, “today 18:30”, “no promise”."""
+    if at is None:
+        return "no promise"
+    said = when(at, now, short=True)
+    return f"late, {said}" if late else said
+
+
+def minutes(value: float) -> str:
+    """“14 min”; “½ day” and days for what waits or cools."""
+    if value < 240:
+        return f"{round(value)} min"
+    return "½ day" if value < 720 else f"{max(1, round(value / 1440))} d"
+
+
+def count(number: int, what: str) -> str:
+    """“1 ball”, “2 balls”."""
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+
+
+def balls(names: Sequence[str]) -> str:
+    """“Paper Moth”, “Paper Moth and Gate Nine”, “Paper Moth and 2 more”."""
+    shown = [name or "a ball" for name in names]
+    if not shown:
+        return "no ball yet"
+    if len(shown) < 3:
+        return " and ".join(shown)
+    return f"{shown[0]} and {len(shown) - 1} more"
+
+
+def spoken_ticket(row: TicketRow, now: datetime) -> str:
+    """A ticket in a list, to a screen reader."""
+    said = promise(row.promised_at, now, late=row.late)
+    return ", ".join(part for part in (f"ticket {row.number}", row.who, row.balls, row.waits_for or said) if part)
+
+
+def spoken_waiting(row: Waiting, now: datetime) -> str:
+    """A job that waits, to a screen reader."""
+    said = promise(row.promised_at, now, late=row.late)
+    begun = "begun" if row.begun else ""
+    parts = (f"ticket {row.ticket}", row.what, row.service, said, minutes(row.minutes), begun)
+    return ", ".join(part for part in parts if part)
