@@ -5,7 +5,6 @@ Nothing here writes to a ball's log but `tick`, `log_block` and `clean_all_used`
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -23,8 +22,7 @@ from arsenal.order.records import Stamp
 from arsenal.order.stamps import VERSION, ball_told, digest
 from arsenal.plan.bag import BAG_VERSION
 from arsenal.plan.stages import STAGES_VERSION, TITLES
-from arsenal.trade.errors import KnownError, NotFound
-from arsenal.trade.event import Entered, Event
+from arsenal.trade.errors import NotFound
 from arsenal.trade.lane import UnknownHouse
 
 KIND = "event plan"
@@ -200,18 +198,3 @@ def clean_all_used(shop: Shop, event_id: int, bowler_id: int, initiator: str = "
     """
     event, entered = events.event_of(shop, event_id), events.entered_of(shop, event_id, bowler_id)
     return event_ticks.clean_all(shop, Going(event, entered, (), (), {}), initiator)
-
-
-def not_planned(shop: Shop, event_id: int, bowler_id: int) -> tuple[Event, Entered, str]:
-    """Event and entry, and why there is no plan for them; an empty reason where there can be one."""
-    event, entered = events.event_of(shop, event_id), events.entered_of(shop, event_id, bowler_id)
-    try:
-        reckon(shop, event_id, bowler_id)
-    except KnownError as error:
-        return event, entered, f"{error.sentence} {error.next_step}".strip()
-    return event, entered, ""
-
-
-def pinned(plan: EventPlan) -> Sequence[str]:
-    """Names of balls settled by hand."""
-    return [row.name for row in plan.rows if row.settled is not None]
