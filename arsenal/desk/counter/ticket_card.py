@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from arsenal.desk.counter import card_parts, job_rows, words
@@ -171,6 +171,8 @@ class TicketCardPage(QWidget):
 
     def _show_keys(self, standing: str) -> None:
         working = standing in WORKING
+        if self.window().focusWidget() in (*self.keys.values(), self.change, self.copy):
+            self.rows.setFocus(Qt.FocusReason.OtherFocusReason)  # a key that goes would hand the focus to just anything
         for what in ("begin", "done", "ready"):
             self.keys[what].setVisible(working)
         self.keys["over"].setVisible(standing == "ready")
