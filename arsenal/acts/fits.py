@@ -7,20 +7,30 @@ from dataclasses import dataclass, replace
 from arsenal.acts import ball_rules, checks, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
-from arsenal.acts.words import MONTHS
+from arsenal.acts.words import MONTHS, count
+from arsenal.exchange import lengths
 from arsenal.trade.entries import Draft, Drilled, Kind
 from arsenal.trade.errors import KnownError, NotFound, OutOfRange
 from arsenal.trade.findings import Finding
-from arsenal.trade.fit import DrillRecord, FitSheet, Hole
+from arsenal.trade.fit import (
+    APART,
+    AXIS_OVER,
+    AXIS_UP,
+    DEPTH,
+    FINGERS,
+    MASS_AFTER,
+    MOST_HOLES,
+    PITCH,
+    SPAN,
+    STATIC,
+    WIDTH,
+    DrillRecord,
+    FitSheet,
+    Hole,
+)
+from arsenal.trade.limits import Limit
 from arsenal.trade.rule_check import findings
 from arsenal.trade.units import INCH_M, OUNCE_KG, POUND_KG
-
-FINGERS = ("thumb", "middle", "ring", "other")
-MOST_HOLES = 8
-SPAN_IN, PITCH_IN, WIDTH_IN, DEPTH_IN = (0.5, 8.0), (-2.0, 2.0), (0.25, 2.0), (0.1, 4.5)
-AXIS_OVER_IN, AXIS_UP_IN, APART_IN = (0.0, 8.0), (-4.0, 4.0), (0.0, 9.0)
-STATIC_OZ = 16.0
-"""A: what no hand and no ball has lies outside of these; within them everything is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +61,8 @@ def keep_fit(shop: Shop, fit: FitSheet, initiator: str = "desk") -> Changes:
     if fit.measured_on > shop.today():
         raise KnownError("A fit cannot have been measured after today.")
     _check_holes(fit.holes)
-    _within("axis point over", fit.axis_over_m, AXIS_OVER_IN)
-    _within("axis point up", fit.axis_up_m, AXIS_UP_IN)
+    _within("axis point over", fit.axis_over_m, AXIS_OVER)
+    _within("axis point up", fit.axis_up_m, AXIS_UP)
     kept = replace(fit, measured_by=checks.note(fit.measured_by.strip()), note=checks.note(fit.note))
     return writing.put(shop, kept, f"Kept the fit of {person.name}", initiator)
 
@@ -93,7 +103,7 @@ def like_the_last(shop: Shop, ball_id: int) -> Drilling:
     last, fits = past[0], fits_of(shop, ball.owner_id)
     made = replace(
         last, id=0, ball_id=ball_id, drilled_on=shop.today(), mass_after_kg=None, side_oz=None, top_oz=None,
-        thumb_oz=None, holes=fits[0].holes if fits else last.holes, fit_id=fits[0].id if fits else last.fit_id, note="",
+        thumb_oz=None, holes=fits[0].holes if fits and fits[0].holes else last.holes, fit_id=fits[0].id if fits else last.fit_id, note="",
     )  # fmt: skip
     day = f"{last.drilled_on.day} {MONTHS[last.drilled_on.month - 1]}"
     return Drilling(made, advice(shop, made), f"as {own[last.ball_id].name}, {day}")
@@ -114,33 +124,45 @@ def advice(shop: Shop, drill: DrillRecord) -> tuple[Finding, ...]:
     return findings(facts, drill.drilled_on)
 
 
-def words(drill: DrillRecord) -> tuple[tuple[str, str], ...]:
-    """(what, value) in plain words, only what is known: “pin to axis point”, “4 in”."""
+def words(drill: DrillRecord, *, metric: bool = False) -> tuple[tuple[str, str], ...]:
+    """(what, value) in plain words, only what is known: “pin to axis point”, “4 3/8 in”."""
+    weight = f"{drill.mass_after_kg:.3f} kg" if metric and drill.mass_after_kg is not None else _pounds(drill)
     told = [
-        ("pin to axis point", _inches(drill.pin_to_axis_m)), ("pin to grip centre", _inches(drill.pin_to_grip_m)),
-        ("mass bias mark to axis point", _inches(drill.mark_to_axis_m)),
+        ("pin to axis point", _length(drill.pin_to_axis_m, metric=metric)),
+        ("pin to grip centre", _length(drill.pin_to_grip_m, metric=metric)),
+        ("mass bias mark to axis point", _length(drill.mark_to_axis_m, metric=metric)),
         ("side weight", _ounces(drill.side_oz)), ("top weight", _ounces(drill.top_oz)),
-        ("finger weight", _ounces(drill.thumb_oz)),
-        ("weight after", "" if drill.mass_after_kg is None else f"{drill.mass_after_kg / POUND_KG:.2f} lb"),
-        ("drilled by", drill.driller),
+        ("finger weight", _ounces(drill.thumb_oz)), ("weight after", weight), ("drilled by", drill.driller),
     ]  # fmt: skip
-    holes = [(f"{hole.finger} hole", hole_words(hole)) for hole in drill.holes]
+    holes = [(f"{hole.finger} hole", hole_words(hole, metric=metric)) for hole in drill.holes]
     mark = [("palm mark", "yes")] if drill.palm_mark else []
     return tuple((what, value) for what, value in (*told, *holes, *mark) if value)
 
 
-def hole_words(hole: Hole) -> str:
-    """“span 4.38 in, ⅜ in forward …, 31/32 in wide, insert” as far as it is known."""
+def in_short(drill: DrillRecord, *, metric: bool = False) -> str:
+    """“pin 4 1/2 in from the axis point, 3 holes, all used”: what one line can hold."""
+    pin = drill.pin_to_axis_m
+    parts = [] if pin is None else [f"pin {lengths.with_unit(pin, metric=metric)} from the axis point"]
+    if drill.holes:
+        used = sum(hole.used for hole in drill.holes)
+        parts += [count(len(drill.holes), "hole"), "all used" if used == len(drill.holes) else f"{used} used"]
+    if drill.holes and all(hole.finger != "thumb" for hole in drill.holes):
+        parts.append("no thumb hole" + (", palm marked" if drill.palm_mark else ""))
+    return ", ".join(parts)
+
+
+def hole_words(hole: Hole, *, metric: bool = False) -> str:
+    """“span 4 3/8 in, 3/8 in forward …, 31/32 in wide, insert” as far as it is known."""
     parts = []
     if hole.span_m is not None:
-        parts.append(f"span {_inches(hole.span_m)}")
+        parts.append(f"span {_length(hole.span_m, metric=metric)}")
     for value, plus, minus in ((hole.forward_m, "forward", "reverse"), (hole.side_m, "right", "left")):
         if value is not None:
-            parts.append("no pitch" if value == 0.0 and plus == "forward" else _pitch(value, plus, minus))
+            parts.append("no pitch" if value == 0.0 and plus == "forward" else _pitch(value, plus, minus, metric))
     if hole.diameter_m is not None:
-        parts.append(f"{_inches(hole.diameter_m)} wide")
+        parts.append(f"{_length(hole.diameter_m, metric=metric)} wide")
     if hole.depth_m is not None:
-        parts.append(f"{_inches(hole.depth_m)} deep")
+        parts.append(f"{_length(hole.depth_m, metric=metric)} deep")
     if hole.insert:
         parts.append(hole.insert)
     if not hole.used:
@@ -148,13 +170,27 @@ def hole_words(hole: Hole) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def _pitch(value: float, plus: str, minus: str) -> str:
-    return "" if value == 0.0 else f"{_inches(abs(value))} {plus if value > 0 else minus}"
+def axis_words(fit: FitSheet, *, metric: bool = False) -> str:
+    """“axis point 5 in over, 1/2 in up”; empty where it was not measured."""
+    over, up = fit.axis_over_m, fit.axis_up_m
+    parts = [] if over is None else [f"{_length(over, metric=metric)} over"]
+    if up is not None:
+        parts.append(
+            f"{_length(abs(up), metric=metric)} {'up' if up >= 0 else 'down'}" if up else "neither up nor down"
+        )
+    return f"axis point {', '.join(parts)}" if parts else ""
 
 
-def _inches(value: float | None) -> str:
-    """To a thousandth, without idle noughts."""
-    return "" if value is None else f"{value / INCH_M:.3f}".rstrip("0").rstrip(".") + " in"
+def _pitch(value: float, plus: str, minus: str, metric: bool) -> str:
+    return "" if value == 0.0 else f"{_length(abs(value), metric=metric)} {plus if value > 0 else minus}"
+
+
+def _pounds(drill: DrillRecord) -> str:
+    return "" if drill.mass_after_kg is None else f"{drill.mass_after_kg / POUND_KG:.2f} lb"
+
+
+def _length(value: float | None, *, metric: bool) -> str:
+    return "" if value is None else lengths.with_unit(value, metric=metric)
 
 
 def _ounces(value: float | None) -> str:
@@ -167,12 +203,12 @@ def _check_drill(drill: DrillRecord) -> None:
         ("pin to axis point", drill.pin_to_axis_m), ("pin to grip centre", drill.pin_to_grip_m),
         ("mass bias mark to axis point", drill.mark_to_axis_m),
     ):  # fmt: skip
-        _within(name, value, APART_IN)
+        _within(name, value, APART)
     for name, oz in (("side weight", drill.side_oz), ("top weight", drill.top_oz), ("finger weight", drill.thumb_oz)):
-        if oz is not None and not abs(oz) <= STATIC_OZ:
-            raise OutOfRange(name, f"{oz:g} oz", f"−{STATIC_OZ:.0f} to {STATIC_OZ:.0f} oz")
-    if drill.mass_after_kg is not None and not 2.5 <= drill.mass_after_kg / POUND_KG <= 17.0:
-        raise OutOfRange("weight after", f"{drill.mass_after_kg / POUND_KG:g} lb", "2.5 to 17 lb")
+        if oz is not None:
+            STATIC.check(oz, name)
+    if drill.mass_after_kg is not None:
+        MASS_AFTER.check(drill.mass_after_kg / POUND_KG)
 
 
 def _check_holes(holes: tuple[Hole, ...]) -> None:
@@ -182,13 +218,13 @@ def _check_holes(holes: tuple[Hole, ...]) -> None:
         if hole.finger not in FINGERS:
             raise KnownError(f"“{hole.finger}” is no hole.", next_step=f"Choose one of {', '.join(FINGERS)}.")
         for what, value, limits in (
-            ("span", hole.span_m, SPAN_IN), ("forward pitch", hole.forward_m, PITCH_IN),
-            ("side pitch", hole.side_m, PITCH_IN), ("width", hole.diameter_m, WIDTH_IN),
-            ("depth", hole.depth_m, DEPTH_IN),
+            ("span", hole.span_m, SPAN), ("forward pitch", hole.forward_m, PITCH),
+            ("side pitch", hole.side_m, PITCH), ("width", hole.diameter_m, WIDTH),
+            ("depth", hole.depth_m, DEPTH),
         ):  # fmt: skip
             _within(f"{what} of the {hole.finger} hole", value, limits)
 
 
-def _within(what: str, value_m: float | None, limits_in: tuple[float, float]) -> None:
-    if value_m is not None and not limits_in[0] - 1e-9 <= value_m / INCH_M <= limits_in[1] + 1e-9:
-        raise OutOfRange(what, f"{value_m / INCH_M:g} in", f"{limits_in[0]:g} to {limits_in[1]:g} in")
+def _within(what: str, value_m: float | None, limit: Limit) -> None:
+    if value_m is not None and not limit.low - 1e-9 <= value_m / INCH_M <= limit.high + 1e-9:
+        raise OutOfRange(what, f"{value_m / INCH_M:g} in", limit.allowed)

@@ -5,6 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from arsenal.trade.limits import Limit
+
+FINGERS = ("thumb", "middle", "ring", "other")
+MOST_HOLES = 8
+SPAN, PITCH = Limit("span", 0.5, 8.0, "in"), Limit("pitch", -2.0, 2.0, "in")
+WIDTH, DEPTH = Limit("width", 0.25, 2.0, "in"), Limit("depth", 0.1, 4.5, "in")
+AXIS_OVER, AXIS_UP = Limit("axis point over", 0.0, 8.0, "in"), Limit("axis point up", -4.0, 4.0, "in")
+APART = Limit("distance", 0.0, 9.0, "in")
+STATIC, MASS_AFTER = Limit("static weight", -16.0, 16.0, "oz"), Limit("weight after", 2.5, 17.0, "lb")
+"""A: what no hand and no ball has lies outside of these; within them everything is kept."""
+
 
 @dataclass(frozen=True, slots=True)
 class Hole:

@@ -87,5 +87,19 @@ def test_distances_are_told_in_plain_words() -> None:
     told = dict(fits.words(replace(DRILL, side_oz=-0.5)))
     assert told["pin to axis point"] == "4 in"
     assert told["side weight"] == "−0.50 oz"
-    assert told["thumb hole"] == "0.125 in forward, 0.97 in wide, 2.5 in deep, slug"
-    assert told["middle hole"] == "span 4.375 in, 0.25 in reverse, 0.125 in right, 0.9 in wide"
+    assert told["thumb hole"] == "1/8 in forward, 0.97 in wide, 2 1/2 in deep, slug"
+    assert told["middle hole"] == "span 4 3/8 in, 1/4 in reverse, 1/8 in right, 0.9 in wide"
+
+
+def test_one_line_says_how_a_ball_was_drilled() -> None:
+    assert fits.in_short(DRILL) == "pin 4 in from the axis point, 3 holes, all used"
+    assert fits.in_short(replace(DRILL, holes=HOLES[1:], palm_mark=True), metric=True) == (
+        "pin 101.6 mm from the axis point, 2 holes, all used, no thumb hole, palm marked"
+    )
+    assert fits.in_short(DrillRecord(0, 2, date(2026, 3, 14))) == ""
+
+
+def test_the_axis_point_is_told_over_and_up() -> None:
+    fit = FitSheet(0, 1, date(2026, 3, 14), axis_over_m=5 * IN, axis_up_m=-0.5 * IN)
+    assert fits.axis_words(fit) == "axis point 5 in over, 1/2 in down"
+    assert fits.axis_words(FitSheet(0, 1, date(2026, 3, 14))) == ""

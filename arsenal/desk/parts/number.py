@@ -69,13 +69,14 @@ class NumberField(QWidget):
         units: Mapping[str, float] | None = None,
         required: bool = False,
         name: str = "",
+        wide: float = 120,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._limit, self._digits, self._required = limit, digits, required
         self._units = {limit.unit: 1.0, **(units or {})} if limit.unit else dict(units or {})
         self._name = name or limit.field
-        self.box = _Box(limit.unit)
+        self.box = _Box(limit.unit, wide)
         self.edit = self.box.edit
         self.edit.setAccessibleName(f"{self._name} in {limit.unit}" if limit.unit else self._name)
         self.sentence = Told()
@@ -137,9 +138,9 @@ class NumberField(QWidget):
 class _Box(QWidget):
     """Field and unit in one frame."""
 
-    def __init__(self, unit: str) -> None:
+    def __init__(self, unit: str, wide: float) -> None:
         super().__init__()
-        self.wrong = False
+        self.wrong, self._wide = False, wide
         self.edit = QLineEdit(self)
         self.edit.setFrame(False)
         self.edit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
@@ -161,8 +162,8 @@ class _Box(QWidget):
         return False
 
     def sizeHint(self) -> QSize:
-        """120 × 34."""
-        return look().size(120, 34)
+        """34 high."""
+        return look().size(self._wide, 34)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the frame."""
@@ -185,4 +186,4 @@ class _Box(QWidget):
         colors = self.edit.palette()
         colors.setColor(QPalette.ColorRole.Text, look().color("ink"))
         self.edit.setPalette(colors)
-        self.setFixedSize(look().size(120, 34))
+        self.setFixedSize(look().size(self._wide, 34))
