@@ -10,16 +10,15 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from arsenal import __version__
-from arsenal.terminal import bug, has_display, opened, shop_path, show, speak_utf8
+from arsenal import __version__, file_commands
+from arsenal.terminal import INITIATOR, KNOWN, bug, has_display, opened, show, speak_utf8
 from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.trade.person import Person
 
-KNOWN, STOPPED = 2, 130
-INITIATOR = "command line"
+STOPPED = 130
 DESCRIPTION = """What is on every ball now, which is strongest on this lane, what one pad would do, what is due.
 Without a command the desk opens; where no window can be shown, the order and the upkeep are printed."""
 LINES = """Examples: "rook 1000 h" sanded by hand · "rook 500/2000 m" by machine · "rook 14s" shots · "rook ~20g" about
@@ -52,27 +51,9 @@ def parser() -> argparse.ArgumentParser:
     due.add_argument("--bowler", metavar="B", help="only this bowler's balls")
     due.add_argument("--all", action="store_true", help="list later jobs too")
     _log_options(add("log", run_log, "keep one-line entries, all of them or none"))
-    load = add("load", run_load, "take in tables (CSV, XLSX), all rows or none; a dump's shop.jsonl makes a file")
-    load.add_argument("files", nargs="+", type=Path, metavar="FILE")
-    load.add_argument("--keep-good", action="store_true", help="keep the good rows and leave the bad ones out")
-    load.add_argument(
-        "--alike", choices=("ask", "same", "another"), default="ask",
-        help="rows of a name or serial that is there already: the same, another one, or left out and told",
-    )  # fmt: skip
-    load.add_argument("--errors", type=Path, metavar="CSV", help="write rows that did not come in there")
-    dump = add("dump", run_dump, "write everything as the tables that load reads, and as JSON Lines")
-    dump.add_argument("folder", type=Path, metavar="DIR")
-    dump.add_argument("--xlsx", action="store_true", help="write the tables as one workbook too")
-    again = add("rebuild", run_rebuild, "make a new file, equal to the old one, from the lines that dump wrote")
-    again.add_argument("lines", type=Path, metavar="LINES")
-    again.add_argument("onto", type=Path, metavar="FILE")
-    backup = add("backup", run_backup, "write a checked copy of the file")
-    backup.add_argument("onto", type=Path, metavar="FILE")
-    add("verify", run_verify, "go over the whole file and say whether it is sound")
+    file_commands.add_to(add)
     listed = add("list", run_list, "list what the file holds")
     listed.add_argument("what", choices=("bowlers", "balls", "lanes", "pads", "recipes", "events"))
-    sample = add("sample", run_sample, "write the sample shop to a new file")
-    sample.add_argument("onto", type=Path, metavar="FILE")
     return top
 
 
@@ -259,70 +240,6 @@ def run_log(given: argparse.Namespace) -> int:
     return 0
 
 
-def run_load(given: argparse.Namespace) -> int:
-    """Load tables; bad rows are listed and, without --keep-good, stop all of it."""
-    from arsenal import printed  # noqa: PLC0415
-    from arsenal.acts import bring_in, files  # noqa: PLC0415
-
-    if [path.suffix for path in given.files] == [".jsonl"]:
-        report = files.rebuild(given.files[0], shop_path(given))
-        show(given, printed.report_row(report), lambda: f"Rebuilt {shop_path(given)}. {files.said(report)}")
-        return 0
-    with opened(given, make=True) as shop:
-        answers = bring_in.Answers(rest=bring_in.Rest(given.alike))
-        report = files.load(shop, given.files, answers=answers, keep_good=given.keep_good, initiator=INITIATOR)
-        if given.errors is not None and (report.bad_rows or report.questions):
-            bring_in.write_errors(report, given.errors)
-        show(given, printed.report_row(report), lambda: files.said(report))
-    return 0 if report.kept or not (report.bad_rows or report.questions) else KNOWN
-
-
-def run_dump(given: argparse.Namespace) -> int:
-    """Write the tables."""
-    from arsenal.acts import files  # noqa: PLC0415
-
-    with opened(given, read_only=True) as shop:
-        written = [str(path) for path in files.dump(shop, given.folder, xlsx=given.xlsx)]
-    show(given, written, lambda: "\n".join(written))
-    return 0
-
-
-def run_rebuild(given: argparse.Namespace) -> int:
-    """A new file from JSON Lines."""
-    from arsenal import printed  # noqa: PLC0415
-    from arsenal.acts import files  # noqa: PLC0415
-
-    report = files.rebuild(given.lines, given.onto)
-    row = {"file": str(given.onto), **printed.report_row(report)}
-    show(given, row, lambda: f"Rebuilt {given.onto}. {files.said(report)}")
-    return 0
-
-
-def run_backup(given: argparse.Namespace) -> int:
-    """Write a checked copy."""
-    from arsenal.acts import files  # noqa: PLC0415
-
-    with opened(given, read_only=True) as shop:
-        onto = files.backup(shop, given.onto)
-    show(given, {"backup": str(onto), "checked": True}, lambda: f"Backed up to {onto}, reopened and checked.")
-    return 0
-
-
-def run_verify(given: argparse.Namespace) -> int:
-    """Go over the file; exit code 2 where it is not sound."""
-    from arsenal.acts import files  # noqa: PLC0415
-
-    with opened(given, read_only=True) as shop:
-        found = files.verify(shop)
-    row: dict[str, Any] = {
-        "ok": found.ok, "problems": [str(p) for p in found.problems], "entries": found.entries,
-        "head_hash": found.head_hash,
-    }  # fmt: skip
-    sound = f"The file is sound: {found.entries} log entries, an unbroken chain of hashes."
-    show(given, row, lambda: sound if found.ok else "\n".join(["The file is not sound:", *row["problems"]]))
-    return 0 if found.ok else KNOWN
-
-
 def run_list(given: argparse.Namespace) -> int:
     """List bowlers, balls or lane conditions."""
     from arsenal import printed  # noqa: PLC0415
@@ -361,20 +278,6 @@ def _stock_rows(shop: Shop, what: str, owners: dict[int, str]) -> list[dict[str,
     if what == "pads":
         return [printed_pads.stock_row(stocked, owners) for stocked in pads.stock(shop)]
     return [printed_pads.recipe_row(recipe, owners) for recipe in shop.recipes()]
-
-
-def run_sample(given: argparse.Namespace) -> int:
-    """Write the sample shop."""
-    from arsenal import printed  # noqa: PLC0415
-    from arsenal.acts import files  # noqa: PLC0415
-
-    report = files.write_sample(given.onto)
-    row = {"file": str(given.onto), **printed.report_row(report)}
-    said = (
-        f"The sample shop is in {given.onto}: {report.people} bowlers, {report.balls} balls, {report.entries} entries."
-    )
-    show(given, row, lambda: said)
-    return 0
 
 
 def _some_lane(shop: Shop, person: Person) -> int | None:

@@ -16,7 +16,9 @@ from arsenal.trade.errors import NotFound
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
 
-BUG = 1
+BUG, KNOWN = 1, 2
+INITIATOR = "command line"
+"""Who began an act, as the file keeps it."""
 
 
 def has_display() -> bool:

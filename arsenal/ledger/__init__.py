@@ -20,6 +20,7 @@ from arsenal.ledger.errors import (
     Refused,
     StillNeeded,
 )
+from arsenal.ledger.handing import HandedOver, Handing, Looked, Relation, Role, TakenOver
 from arsenal.ledger.ledger import Ledger
 from arsenal.ledger.records import Record
 from arsenal.ledger.results import NowBall, NowDue, Result
@@ -43,7 +44,10 @@ __all__ = [
     "CodecError",
     "Damaged",
     "Found",
+    "HandedOver",
+    "Handing",
     "Ledger",
+    "Looked",
     "Moved",
     "Newer",
     "NoRoom",
@@ -54,9 +58,12 @@ __all__ = [
     "ReadOnly",
     "Record",
     "Refused",
+    "Relation",
     "Result",
+    "Role",
     "Row",
     "StillNeeded",
+    "TakenOver",
     "Verification",
     "decode_payload",
     "encode_payload",

@@ -6,7 +6,7 @@ import glob
 import re
 import secrets
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -182,11 +182,14 @@ def remove_earlier(source: Path, but: Path) -> tuple[Path, ...]:
     return tuple(left)
 
 
-def restore(backup: Path, onto: Path, now: datetime) -> Path | None:
+def restore(
+    backup: Path, onto: Path, now: datetime, *, prepare: Callable[[Path], object] = lambda _made: None
+) -> Path | None:
     """Put a backup in the place of `onto`, which must be closed. Returns where the replaced file is kept.
 
-    The backup is copied beside `onto`, gone over there, and takes its place in one step; before that nothing of
-    `onto` is touched. Raises Refused where the backup is not good, AlreadyOpen where `onto` is open.
+    `prepare` may change the copy before it is gone over. The backup is copied beside `onto`, gone over there, and takes
+    its place in one step; before that nothing of `onto` is touched. Raises Refused where the backup is not good,
+    AlreadyOpen where `onto` is open.
     """
     if not backup.exists():
         raise NotFound(f"There is no file {backup}.")
@@ -198,7 +201,7 @@ def restore(backup: Path, onto: Path, now: datetime) -> Path | None:
         lock = files.Lock(onto)
         made = files.beside(onto, f".part-{secrets.token_hex(4)}")
         try:
-            _copy_file(backup, made)
+            _copy_file(backup, made, prepare)
             kept = _keep_replaced(onto, now) if onto.exists() else None
             files.swap_in(made, onto)
         finally:
@@ -207,9 +210,10 @@ def restore(backup: Path, onto: Path, now: datetime) -> Path | None:
     return kept
 
 
-def _copy_file(backup: Path, made: Path) -> None:
+def _copy_file(backup: Path, made: Path, prepare: Callable[[Path], object]) -> None:
     with explained(backup), closing(sqlite3.connect(f"{backup.as_uri()}?mode=ro", uri=True)) as source:
         copy(source, made)
+    prepare(made)
     with closing(sqlite3.connect(made, isolation_level=None)) as target:
         target.execute("PRAGMA journal_mode = WAL").fetchone()
     checked = verify_file(made)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -10,10 +11,11 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from arsenal.ledger import backup, erase, files, opening, undo, verify, whole
+from arsenal.ledger import backup, erase, files, handing, opening, undo, verify, whole
 from arsenal.ledger.act import Act, Clock
 from arsenal.ledger.backup import Backup, BackupPolicy
-from arsenal.ledger.errors import CannotUndo, KnownError, explained
+from arsenal.ledger.errors import CannotUndo, KnownError, ReadOnly, Refused, explained
+from arsenal.ledger.handing import HandedOver, Handing, Looked, Role, TakenOver
 from arsenal.ledger.reader import Reader
 from arsenal.ledger.store import Store, pragma
 from arsenal.ledger.undo import ActRow
@@ -55,7 +57,7 @@ class Ledger(Reader):
         """Open a file, or make it where it is missing and `create` is True.
 
         Raises Refused (NotOurs, Newer, Damaged, OnNetwork, AlreadyOpen) with the file's bytes unchanged, NotFound,
-        or NoRoom.
+        or NoRoom. A file that was handed over is opened for reading only, see `handing`.
         """
         path, clock, policy = _place(path), clock or _now, backups or BackupPolicy()
         if path.exists() and not opening.open_here(path):
@@ -75,6 +77,8 @@ class Ledger(Reader):
                 lock.release()
             raise
         ledger = cls(store, lock, clock, policy)
+        if lock and (told := ledger.handing) is not None:
+            ledger._rest(told)
         if policy.at_open:
             ledger.backup_if_due()
         return ledger
@@ -186,6 +190,101 @@ class Ledger(Reader):
             before = backup.remove_earlier(self.path, made)
         return erase.Erased(act, count, emptied, before)
 
+    # ---- between machines ------------------------------------------------------------------------------------------
+
+    @property
+    def handing(self) -> Handing | None:
+        """What is noted of the file's handing over; None while it is in charge."""
+        with self._store.reading() as conn:
+            return handing.noted(conn)
+
+    def hand_over(self, onto: str | Path, who: str, machine: str) -> Handing:
+        """Copy the file onto `onto` to be taken over elsewhere, and write nothing here from then on.
+
+        The copy is gone over and this file noted as handed over before the copy takes its name, so that there are never
+        two in charge; where that fails, this one is. Raises KnownError, also where `onto` is there already.
+        """
+        onto = Path(onto).expanduser().absolute()
+        if onto.exists():
+            raise Refused(onto, "is there already", "Choose a name that is not taken.")
+        self.mark()
+        told = Handing(
+            secrets.token_hex(8), Role.AWAY, self._clock().isoformat(timespec="seconds"), who, machine, str(onto), 0, 0,
+            "",
+        )  # fmt: skip
+        made = files.beside(onto, f".part-{secrets.token_hex(4)}")
+        try:
+            with self._store.writing() as conn, explained(onto):
+                onto.parent.mkdir(parents=True, exist_ok=True)
+                told = handing.make_copy(self.path, made, conn, told)
+                handing.note(conn, told)
+            try:
+                with explained(onto):
+                    files.swap_in(made, onto)
+            except BaseException:
+                with self._store.writing() as conn:
+                    handing.note(conn, None)
+                raise
+        finally:
+            files.remove_whole(made)
+        self._rest(told)
+        return told
+
+    def take_back(self, who: str, machine: str) -> Handing:
+        """Be in charge again of a file that was handed over; the copy is then an older one. Returns what it was noted
+        as. Raises ReadOnly where it was not, AlreadyOpen where another window has it open.
+        """
+        told = self.handing
+        if told is None or told.role is not Role.AWAY or self._lock:
+            raise ReadOnly(f"{self.path.name} was not handed over; there is nothing to take back.")
+        self._lock = opening.lock_for(self.path, create=False)
+        self._store.rest(None)
+        try:
+            with self._store.writing() as conn:
+                handing.note(conn, None, f"taken back {self._charge(who, machine, self._clock())}")
+        except BaseException:
+            self._rest(told)
+            raise
+        return told
+
+    def _rest(self, told: Handing) -> None:
+        self._store.rest(HandedOver(self.path, told))
+        if self._lock:
+            self._lock.release()
+            self._lock = None
+
+    @staticmethod
+    def _charge(who: str, machine: str, at: datetime) -> str:
+        return f"on {at:%Y-%m-%d %H:%M} {f'by {who} ' if who else ''}on {machine}"
+
+    @staticmethod
+    def look_over(copy: str | Path, onto: str | Path) -> Looked:
+        """What a copy is to the file at `onto`; changes nothing. Raises Refused."""
+        return handing.look(_place(copy), _place(onto))
+
+    @staticmethod
+    def may_take_over(copy: Path, looked: Looked, *, anyway: bool = False) -> None:
+        """Raises KnownError with what is against taking it over; with `anyway` only for what can never be."""
+        handing.may_take_over(copy, looked, anyway=anyway)
+
+    @staticmethod
+    def take_over(
+        copy: str | Path, onto: str | Path, who: str, machine: str, *, anyway: bool = False, clock: Clock | None = None
+    ) -> TakenOver:
+        """Put a copy that was handed over in the place of the closed file `onto` and be in charge of it.
+
+        Raises KnownError where it was not handed over, is another shop's, or (without `anyway`) was taken over already,
+        is older than what is here, or does not hold all of it. What was here is kept beside it.
+        """
+        copy, onto, now = _place(copy), _place(onto), (clock or _now)()
+        looked = handing.look(copy, onto)
+        handing.may_take_over(copy, looked, anyway=anyway)
+        charge = Ledger._charge(who, machine, now)
+        kept = backup.restore(copy, onto, now, prepare=lambda made: handing.note_in(made, None, f"taken over {charge}"))
+        told = looked.handing
+        marked = told is not None and handing.mark_taken(copy, told, charge)
+        return TakenOver(onto, kept, looked, marked)
+
     # ---- keeping it safe -------------------------------------------------------------------------------------------
 
     def verify(self) -> Verification:
@@ -241,8 +340,12 @@ class Ledger(Reader):
 
     @staticmethod
     def restore(path: str | Path, onto: str | Path, *, clock: Clock | None = None) -> Path | None:
-        """Put the backup `path` in the place of the closed file `onto`; returns where the replaced file is kept."""
-        return backup.restore(_place(path), _place(onto), (clock or _now)())
+        """Put the backup `path` in the place of the closed file `onto`; returns where the replaced file is kept. Raises
+        HandedOver where that file was handed over and not taken back.
+        """
+        path, onto = _place(path), _place(onto)
+        handing.refuse_over_handed(onto)
+        return backup.restore(path, onto, (clock or _now)())
 
     @staticmethod
     def holder(path: str | Path) -> int | None:

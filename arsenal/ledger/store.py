@@ -16,7 +16,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from arsenal.ledger import schema
-from arsenal.ledger.errors import Damaged, Moved, Newer, NotOurs, ReadOnly, explained
+from arsenal.ledger.errors import Damaged, KnownError, Moved, Newer, NotOurs, ReadOnly, explained
 from arsenal.ledger.files import wal_pending
 
 _PRAGMAS = (
@@ -99,6 +99,8 @@ class Store:
         self.path, self.db, self.read_only = path, db, read_only
         self._turn = threading.RLock()
         self.closed = False
+        self.why: KnownError | None = None
+        """Why nothing may be written, where that is not just how the file was opened."""
         self._same = _identity(path)
 
     @contextmanager
@@ -111,6 +113,8 @@ class Store:
     def writing(self) -> Iterator[sqlite3.Connection]:
         """The connection inside `BEGIN IMMEDIATE`; committed at the end, rolled back whole on any error."""
         if self.read_only:
+            if self.why is not None:
+                raise ReadOnly(self.why.sentence, next_step=self.why.next_step)
             raise ReadOnly(f"{self.path.name} was opened for reading only.")
         with self._turn, explained(self.path, disk=False):
             conn = self.db.conn
@@ -139,6 +143,12 @@ class Store:
         with self.reading() as conn:
             row = conn.execute(sql, values).fetchone()
         return row[0] if row else None
+
+    def rest(self, why: KnownError | None) -> None:
+        """Write nothing from now on, for this reason; None: write again."""
+        with self._turn, explained(self.path, disk=False):
+            self.db.conn.execute(f"PRAGMA query_only = {'OFF' if why is None else 'ON'}").close()
+            self.read_only, self.why = why is not None, why
 
     def shrink(self) -> bool:
         """Write the file anew without what was deleted and empty the write-ahead log; False where a reader is in the
