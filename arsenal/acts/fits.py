@@ -100,10 +100,11 @@ def like_the_last(shop: Shop, ball_id: int) -> Drilling:
         raise NotFound(
             f"No ball of {shop.person(ball.owner_id).name} has a drill record yet.", next_step="Write the first one."
         )
-    last, fits = past[0], fits_of(shop, ball.owner_id)
+    last, sheets = past[0], fits_of(shop, ball.owner_id)
+    sheet = sheets[0] if sheets and sheets[0].holes else None
     made = replace(
         last, id=0, ball_id=ball_id, drilled_on=shop.today(), mass_after_kg=None, side_oz=None, top_oz=None,
-        thumb_oz=None, holes=fits[0].holes if fits and fits[0].holes else last.holes, fit_id=fits[0].id if fits else last.fit_id, note="",
+        thumb_oz=None, holes=sheet.holes if sheet else last.holes, fit_id=sheet.id if sheet else last.fit_id, note="",
     )  # fmt: skip
     day = f"{last.drilled_on.day} {MONTHS[last.drilled_on.month - 1]}"
     return Drilling(made, advice(shop, made), f"as {own[last.ball_id].name}, {day}")

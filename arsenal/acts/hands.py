@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
-from datetime import date
 
 from arsenal.acts import checks, logging, tickets
+from arsenal.acts.counter import games_of
+from arsenal.acts.counter_views import HistoryLine
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
 from arsenal.exchange.history import sentence
@@ -17,13 +19,16 @@ from arsenal.trade.errors import KnownError
 NAMELESS = (Kind.LENT, Kind.RETURNED, Kind.SOLD, Kind.COMPARED, Kind.NOTE)
 """Kinds whose words may name somebody: a buyer's history tells that they happened, not what was written."""
 
+SHORTEST = 3
+"""Letters a part of a name has at least before it is looked for."""
+
 
 @dataclass(frozen=True, slots=True)
 class BuyersHistory:
     """What a buyer is given: the ball, what was done to it, games on it; no names."""
 
     ball: Ball
-    lines: tuple[tuple[date, str], ...]
+    lines: tuple[HistoryLine, ...]
     left_out: int
     """Notes, comparisons and loans, which may name somebody."""
 
@@ -81,10 +86,32 @@ def _nameless(entry: Entry) -> Entry:
 
 
 def buyers_history(shop: Shop, ball_id: int) -> BuyersHistory:
-    """The ball's history for its next owner, oldest first."""
+    """The ball's history for its next owner, oldest first. Whoever owned or held it is “the owner” wherever a name was
+    typed into a place, a pad or a house.
+    """
     ball = shop.ball(ball_id)
     log = effective(shop.entries(ball_id))
     lanes, pads = tuple(shop.lanes().values()), shop.pads()
-    kept = [e for e in log if e.kind not in NAMELESS]
-    lines = tuple((e.on, sentence(_nameless(e), (ball,), lanes, (), pads)) for e in kept)
-    return BuyersHistory(replace(ball, note="", owner_id=0), lines, len(log) - len(kept))
+    bare, hidden = replace(ball, note="", owner_id=0), _names(shop, ball, log)
+    lines, games = [], 0.0
+    for entry in log:
+        games += games_of(entry)
+        if entry.kind not in NAMELESS:
+            said = sentence(_nameless(entry), (ball,), lanes, (), pads)
+            lines.append(HistoryLine(entry.on, hidden.sub("the owner", said) if hidden else said, games, entry.seq))
+    return BuyersHistory(bare, tuple(lines), len(log) - len(lines))
+
+
+def _names(shop: Shop, ball: Ball, log: list[Entry]) -> re.Pattern[str] | None:
+    """Whoever owned or held the ball, by full name and its parts."""
+    people = [shop.person(ball.owner_id)]
+    told = [entry.payload for entry in log if isinstance(entry.payload, Handed)]
+    known = {person.id: person for person in shop.people()}
+    people += [known[handed.person_id] for handed in told if handed.person_id in known]
+    full = [person.name for person in people] + [handed.to for handed in told]
+    words = {word for name in full for word in (name, *name.split()) if len(word) >= SHORTEST}
+    words |= {person.nickname for person in people if len(person.nickname) >= SHORTEST} - {ball.nickname, ball.name}
+    if not words:
+        return None
+    longest_first = sorted(words, key=len, reverse=True)
+    return re.compile(rf"(?<!\w)(?:{'|'.join(re.escape(word) for word in longest_first)})(?!\w)", re.IGNORECASE)

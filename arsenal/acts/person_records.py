@@ -34,6 +34,23 @@ class Erasure:
     still_there: tuple[Path, ...]
 
 
+def held(shop: Shop, person_id: int) -> tuple[tuple[str, int], ...]:
+    """(what, how many) the file holds of a person. Raises NotFound."""
+    shop.person(person_id)
+    balls = shop.balls(person_id)
+    shop.read_ahead(balls)
+    ids = {ball.id for ball in balls}
+    theirs = {ticket.id for ticket in shop.every(Ticket) if ticket.person_id == person_id}
+    return (
+        ("ball", len(balls)), ("log line", sum(len(shop.entries(ball.id)) for ball in balls)),
+        ("ticket", len(theirs)), ("fit sheet", sum(fit.person_id == person_id for fit in shop.every(FitSheet))),
+        ("drill record", sum(drill.ball_id in ids for drill in shop.every(DrillRecord))),
+        ("photograph", sum(p.ball_id in ids or p.ticket_id in theirs for p in shop.every(Photo))),
+        ("league", sum(one.bowler_id == person_id for one in shop.every(League))),
+        ("event", sum(one.bowler_id == person_id for one in shop.every(Entered))),
+    )  # fmt: skip
+
+
 def export(shop: Shop, person_id: int, folder: Path) -> tuple[Path, ...]:
     """Write one person's records: everything as JSON, and bowler, balls and log as the CSV tables `load` reads, tickets
     beside them. Returns the files. Raises KnownError, NotFound.

@@ -64,7 +64,7 @@ def test_the_buyers_history_names_nobody(shop: Shop) -> None:
     ))  # fmt: skip
     hands.lend(shop, 2, "Tave Lund")
     told = hands.buyers_history(shop, 2)
-    text = " ".join(line for _, line in told.lines) + repr(told.ball)
+    text = " ".join(line.what for line in told.lines) + repr(told.ball)
     assert "500" in text
     for name in ("Mirel", "Oster", "Tave", "Hollis", "Marrow"):
         assert name not in text

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QDate, Qt, QTimer
-from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from arsenal.desk.dialogs.fields import DayEdit
 from arsenal.desk.dialogs.fit_form import PALM, WIDE
@@ -86,8 +86,12 @@ class DrillDialog(FormDialog):
         self.note = Words("Note", drill.note, most=400)
 
     def _lay_out(self) -> None:
+        top = QHBoxLayout()
         self.rows.field("Drilled on", self.on)
-        self.body.addWidget(self.like, 0, Qt.AlignmentFlag.AlignLeft)
+        top.addWidget(self.rows)
+        top.addWidget(self.like, 0, Qt.AlignmentFlag.AlignVCenter)
+        top.addStretch(1)
+        self.body.insertLayout(0, top)
         self.body.addWidget(self.copied)
         self.copied.hide()
         self.body.addWidget(self.holes)
@@ -96,15 +100,19 @@ class DrillDialog(FormDialog):
         both.setSpacing(look().px(28 if wide else 6))
         for column in (
             (("Pin to axis point", self.pin), ("Pin to grip centre", self.grip), ("Mass bias mark to axis", self.mark),
-             ("Palm marked", self.palm), ("Drilled by", self.driller)),
+             ("Palm marked", self.palm)),
             (("Side weight, axis side +", self.side), ("Top weight", self.top),
-             ("Finger weight, thumb −", self.thumb), ("Weight after", self.mass), ("Note", self.note)),
+             ("Finger weight, thumb −", self.thumb), ("Weight after", self.mass)),
         ):  # fmt: skip
             half = Facts()
             for label, field in column:
                 half.field(label, field)
             both.addWidget(half, 1)
         self.body.addLayout(both)
+        last = Facts()
+        last.field("Drilled by", self.driller)
+        last.field("Note", self.note)
+        self.body.addWidget(last)
         self.advice = QWidget()
         self.advice.setAccessibleName("What the rule rows say")
         self._advice = QVBoxLayout(self.advice)
