@@ -2,12 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Hit
 from arsenal.trade import code as codes
+from arsenal.trade.ball import Ball
 from arsenal.trade.code import Code, Names, WrongCode
 from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.ticket import Ticket
+
+LONGEST_SERIAL = 40
+"""Signs a serial may have; a longer code is an address or a leaflet."""
+NAMED = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Meant:
+    """What a scan means: one thing, several balls of one serial, or nothing that is known."""
+
+    text: str
+    hits: tuple[Hit, ...]
 
 
 def code(shop: Shop, names: Names, number: int) -> str:
@@ -15,32 +30,55 @@ def code(shop: Shop, names: Names, number: int) -> str:
     return Code(names, shop.ledger.mark(), number).text
 
 
-def scanned(shop: Shop, text: str) -> Hit | None:
-    """What a scanned text means: the thing our code names, or the one ball with that serial; None where nothing is
-    known of it, so that it can be made. Raises WrongCode for a changed or foreign code of ours, NotFound where what it
-    names was removed.
+def meant(shop: Shop, text: str) -> Meant:
+    """What a scanned text means: what our code names, else the balls with that serial. Raises WrongCode for a changed
+    or foreign code of ours, NotFound where what it names was removed, KnownError for what can be no serial.
     """
-    read = codes.read(text)
-    if read is None:
-        clean = text.strip()
-        found = [ball for ball in shop.balls() if ball.serial and ball.serial.casefold() == clean.casefold()]
-        if len(found) > 1:
-            owners = "; ".join(f"{b.name} of {shop.person(b.owner_id).name}" for b in found[:4])
-            raise KnownError(f"{len(found)} balls have the serial {clean}: {owners}.", next_step="Choose by name.")
-        return Hit("ball", found[0].id, found[0].name, shop.person(found[0].owner_id).name) if found else None
-    if read.mark != shop.ledger.mark():
-        raise WrongCode("This label is of another shop's file.", next_step="Type the name or the serial.")
-    return _hit(shop, read)
+    clean = " ".join(text.replace("\x00", " ").split())
+    read = codes.read(clean)
+    if read is not None:
+        if read.mark != shop.ledger.mark():
+            raise WrongCode("This label is of another shop's file.", next_step="Type the name or the serial.")
+        return Meant(clean, (_hit(shop, read),))
+    found = shop.ledger.balls_of_serial(clean) if clean else ()
+    if not found and not 0 < len(clean) <= LONGEST_SERIAL:
+        raise KnownError(
+            f"A code of {len(clean)} signs was scanned; it is no label of this shop and no serial.",
+            next_step="Scan the label with the ticket's number, or type the name.",
+        )
+    return Meant(clean, tuple(_ball(shop, ball) for ball in found))
+
+
+def scanned(shop: Shop, text: str) -> Hit | None:
+    """The one thing a scan means; None where nothing is known of it, so that it can be made. Raises as `meant`, and
+    KnownError where several balls have that serial.
+    """
+    found = meant(shop, text)
+    if len(found.hits) > 1:
+        owners = "; ".join(f"{hit.label} of {hit.detail}" for hit in found.hits[:NAMED])
+        more = len(found.hits) - NAMED
+        owners += f" and {more} more" if more > 0 else ""
+        raise KnownError(
+            f"{len(found.hits)} balls have the serial {found.text}: {owners}.", next_step="Choose by name."
+        )
+    return found.hits[0] if found.hits else None
+
+
+def _ball(shop: Shop, ball: Ball) -> Hit:
+    return Hit("ball", ball.id, ball.name, shop.person(ball.owner_id).name)
 
 
 def _hit(shop: Shop, read: Code) -> Hit:
-    if read.names is Names.BALL:
-        ball = shop.ball(read.number)
-        return Hit("ball", ball.id, ball.name, shop.person(ball.owner_id).name)
-    if read.names is Names.PERSON:
-        person = shop.person(read.number)
-        return Hit("person", person.id, person.name, person.phone)
-    for ticket in shop.every(Ticket):
-        if ticket.id == read.number:
-            return Hit("ticket", ticket.id, f"No {ticket.id}", ticket.standing.value)
-    raise NotFound(f"There is no ticket {read.number}.")
+    try:
+        if read.names is Names.BALL:
+            return _ball(shop, shop.ball(read.number))
+        if read.names is Names.PERSON:
+            person = shop.person(read.number)
+            return Hit("person", person.id, person.name, person.phone)
+        ticket = shop.ledger.one(Ticket, read.number)
+    except NotFound as error:
+        raise NotFound(
+            f"What this label names is not in the file any more: {error.sentence}",
+            next_step="Take the label off, and type the name.",
+        ) from None
+    return Hit("ticket", ticket.id, f"No {ticket.id}", ticket.standing.value)

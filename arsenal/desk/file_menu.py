@@ -12,6 +12,7 @@ from arsenal.acts import places
 from arsenal.desk import reminders
 from arsenal.desk.bench.dialogs import trial as open_trial
 from arsenal.desk.dialogs import backups, ball, bowler, competition, lane, load, pad
+from arsenal.desk.keys import watch_menu
 from arsenal.desk.look_words import look_menus
 from arsenal.desk.parts.text import caption
 from arsenal.desk.rooms import Shared
@@ -31,6 +32,7 @@ class FileMenu(QMenu):
         keys: Callable[[], object],
     ) -> None:  # fmt: skip
         super().__init__(window)
+        watch_menu(self)
         self.shared, self._window = shared, window
         self._files(restore, other, remove)
         self.addSeparator()
@@ -53,6 +55,7 @@ class FileMenu(QMenu):
         self._say("Load files …", lambda: load.open_load(shared, window), "Ctrl+O")
         self._say("A sensor’s table of shots …", self._sensor)
         self._say("Write everything to a folder …", self._dump)
+        self._say("Make a file again from its lines …", self._rebuild)
         self._say("Backups …", lambda: backups.open_backups(shared, window, restore))
         self._say("Another shop …", other)
         if shared.path == places.sample_file():
@@ -96,8 +99,27 @@ class FileMenu(QMenu):
         where = written[0].parent if written else ""
         self.shared.say(f"Wrote {len(written)} files to {where}")
 
+    def _rebuild(self) -> None:
+        """A new file; which one is open stays as it is."""
+        name, _ = QFileDialog.getOpenFileName(self._window, "Lines of a file", str(Path.home()), "Lines (*.jsonl)")
+        if not name:
+            return
+        start = str(Path(name).with_suffix(".padbook"))
+        onto, _ = QFileDialog.getSaveFileName(self._window, "Make the file", start, "Padbook (*.padbook)")
+        if onto:
+            self.shared.worker.act(
+                lambda _shop: _rebuild(Path(name), Path(onto)), self.shared.say, title="Making a file from its lines"
+            )
+
 
 def _dump(shop: Shop, folder: Path) -> tuple[Path, ...]:
     from arsenal.acts import files  # noqa: PLC0415 - heavy
 
-    return tuple(files.dump(shop, folder))
+    return tuple(files.dump(shop, folder, xlsx=True))
+
+
+def _rebuild(lines: Path, onto: Path) -> str:
+    from arsenal.acts import files  # noqa: PLC0415 - heavy
+
+    report = files.rebuild(lines, onto)
+    return f"Made {onto}: {report.balls} balls, {report.entries} entries, gone over and sound. “Another shop” opens it."

@@ -19,6 +19,7 @@ from arsenal.desk.parts.bars import Bars
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.sentence import Sentence
 from arsenal.desk.rooms import TURN_MS, Room, Shared
+from arsenal.desk.scanning import Scanning
 from arsenal.desk.search import SearchLine
 from arsenal.desk.theme import SCALES, look
 from arsenal.desk.top import TopBar
@@ -67,7 +68,7 @@ class Window(QWidget):
             self._wanted = self._wanted or self.known[0][0]
             self.top.show_room(self._wanted)
         self.foot.place("", "", shared.file_name)
-        self.keys = KeyListener(self)
+        self.keys, self.scanning = KeyListener(self), Scanning(self)
         self.keys.watch(self)
         self._connect()
         self._dress()
@@ -88,6 +89,7 @@ class Window(QWidget):
         self.foot.menu_wanted.connect(self.show_menu)
         self.foot.backups_wanted.connect(self.show_backups)
         self.keys.pressed.connect(self._key)
+        self.keys.rolled.connect(self._rolled)
         self.keys.scanned.connect(self._scan)
         for keys, call in (
             ("Ctrl+K", self.search.take_focus), ("Ctrl+Z", self.undo), ("F6", self._next_pane),
@@ -292,7 +294,13 @@ class Window(QWidget):
 
     def _scan(self, text: str) -> None:
         if self._open is None or not self._open.burst(text):
-            self.search.scan(text)
+            self.scanning.take(text)
+
+    def _rolled(self, keys: str) -> None:
+        """Two or three keys at once: what a room takes together, else one after the other."""
+        if self._open is None or not self._open.burst(keys):
+            for key in keys.upper():
+                self._key(key)
 
     def _stops(self) -> list[QWidget]:
         room = list(self._open.panes()) if self._open is not None else []

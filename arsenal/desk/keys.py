@@ -1,11 +1,16 @@
 """Single keys heard from anywhere in the window, told apart from scanners that type.
 
-A plain letter or digit outside a field is held for 40 ms. When nothing follows, it presses the button that carries it
+Outside a field a plain letter or digit is held for 40 ms. When nothing follows, it presses the button that carries it
 or goes to the room; when more follows at once, the burst is a scan: all of it, with its spaces and its Enter, goes to
-the one scan handler and never to a button.
+the one scan handler and never to a button. In a field a key is held for 12 ms, which nobody feels, and given to the
+field when nothing follows; what a scanner types never gets there, and what a slow one has begun to type is taken out.
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
@@ -19,10 +24,39 @@ from PySide6.QtWidgets import (
     QTextEdit,
     QWidget,
 )
+from shiboken6 import isValid
 
 HOLD_MS, SCAN_MS = 40, 60
+"""Outside a field: how long the first key waits, and each further one."""
+FIELD_MS, TYPED_MS = 12, 35
+"""In a field: how long the first key waits; a hand leaves more than this between keys, a scanner less."""
+LEAST, LEAST_IN_FIELD, LEAST_ENDLESS = 2, 4, 6
+"""Signs of a scan that Enter or Tab ends outside a field and in one, and of one in a field that nothing ends."""
 FIELDS = (QLineEdit, QPlainTextEdit, QTextEdit, QAbstractSpinBox, QComboBox)
 QUIET = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
+ENDS = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab)
+SILENT = (Qt.Key.Key_Shift, Qt.Key.Key_CapsLock, Qt.Key.Key_NumLock, Qt.Key.Key_AltGr)
+
+
+LISTENERS: WeakKeyDictionary[QWidget, KeyListener] = WeakKeyDictionary()
+"""Who listens to which top-level window."""
+
+
+@dataclass
+class Run:
+    """Keys a field was given one after another faster than a hand types, and how it was before them."""
+
+    field: QLineEdit
+    text: str
+    cursor: int
+    typed: str
+    last_ms: int
+
+    def take_back(self) -> None:
+        """Put the field as it was."""
+        if isValid(self.field):
+            self.field.setText(self.text)
+            self.field.setCursorPosition(self.cursor)
 
 
 class KeyListener(QObject):
@@ -30,16 +64,28 @@ class KeyListener(QObject):
 
     pressed = Signal(str)
     """One single key, upper case."""
+    rolled = Signal(str)
+    """Two or three keys outside a field, one on the heels of the other, that nothing ended."""
     scanned = Signal(str)
     """A scan, without its Enter."""
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._held = ""
+        self._held: list[QKeyEvent] = []
+        self._target: QWidget | None = None
+        """The field or menu the held keys belong to unless they are a scan; None outside."""
+        self._run: Run | None = None
+        self._scanning = False
+        """Whether the field was already given so many fast keys that no hand types them."""
+        self._first_ms = self._last_ms = 0
+        """When the first and the last held key was pressed, by the system’s clock."""
+        self._released = False
+        """Whether the held space bar was let go meanwhile."""
         self.shifted = False
         """Whether the last single key came with Shift."""
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.timeout.connect(self._over)
 
     def watch(self, window: QWidget) -> None:
@@ -49,53 +95,149 @@ class KeyListener(QObject):
         handle = window.windowHandle()
         if handle is not None:
             handle.installEventFilter(self)
+        if not isinstance(window, QMenu):
+            LISTENERS[window] = self
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Hold, gather or let pass."""
-        if event.type() is not QEvent.Type.KeyPress:
-            return False
-        return isinstance(event, QKeyEvent) and self._take(event)
+        if event.type() is QEvent.Type.KeyPress:
+            return isinstance(event, QKeyEvent) and self._take(event)
+        if event.type() is QEvent.Type.KeyRelease and self._held and _text(self._held) == " ":
+            self._released = self._released or (isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Space)
+            return self._released and self._target is None
+        return False
 
     def _take(self, event: QKeyEvent) -> bool:
+        if event.key() in SILENT:
+            return False
+        gap = int(event.timestamp()) - self._last_ms
+        if self._held and gap > (SCAN_MS if self._target is None else TYPED_MS):
+            self._over()  # its time was up, only nobody had looked: the window was busy
+        if self._held and event.key() in ENDS and not event.modifiers() & ~QUIET:
+            return self._end()
         text = event.text()
-        if self._scanning() and ((text.isprintable() and text) or event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)):
-            return self._gather(event)
-        if event.isAutoRepeat() or event.modifiers() & ~QUIET or not text or not text.isprintable() or text == " ":
+        if event.isAutoRepeat() or event.modifiers() & ~QUIET or not text or not text.isprintable():
+            self._over()
             return False
-        if _in_field():
-            return False
-        self._held = text
-        self.shifted = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        self._timer.start(HOLD_MS)
+        if not self._held:
+            self._target, self._first_ms = _where_typed(), int(event.timestamp())
+            self._released, self._scanning = False, self._slow_scan()
+        self._last_ms = int(event.timestamp())
+        self._held.append(_copy(event))
+        self._timer.start(self._wait())
         return True
 
-    def _scanning(self) -> bool:
-        return bool(self._held)
+    def _wait(self) -> int:
+        more = len(self._held) > 1 or self._scanning
+        if self._target is None:
+            return SCAN_MS if more else HOLD_MS
+        return TYPED_MS if more else FIELD_MS
 
-    def _gather(self, event: QKeyEvent) -> bool:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            held, self._held = self._held, ""
-            self._timer.stop()
-            if len(held) > 1:
-                self.scanned.emit(held)
-                return True
-            self.pressed.emit(held.upper())
-            return False
-        self._held += event.text()
-        self._timer.start(SCAN_MS)
-        return True
+    def _goes_on(self) -> bool:
+        """Whether what is held follows what a field was given as fast as a scanner types."""
+        run = self._run
+        return run is not None and run.field is self._target and 0 <= self._first_ms - run.last_ms <= TYPED_MS
+
+    def _slow_scan(self) -> bool:
+        return self._run is not None and len(self._run.typed) >= LEAST_IN_FIELD and self._goes_on()
+
+    def _end(self) -> bool:
+        """Enter or Tab after held keys. True where it ended a scan."""
+        least = LEAST if self._target is None else LEAST_IN_FIELD
+        if self._whole(least):
+            return True
+        self._over()
+        return False
 
     def _over(self) -> None:
-        held, self._held = self._held, ""
-        if len(held) == 1:
-            self.pressed.emit(held.upper())
-        elif held:
-            self.scanned.emit(held)
+        """Nothing follows."""
+        if not self._held:
+            return
+        if self._target is None:
+            self._heard()
+        elif not self._whole(LEAST_ENDLESS):
+            self._give_back(self._let_go())
+
+    def _heard(self) -> None:
+        if len(self._held) == 1:
+            self._single(self._let_go()[0])
+        elif not self._whole(LEAST_IN_FIELD):
+            self.rolled.emit(_text(self._let_go()))
+
+    def _whole(self, least: int) -> bool:
+        """Tell a scan where there are so many keys. True where there were."""
+        run = self._run if self._scanning else None
+        text = (run.typed if run is not None else "") + _text(self._held)
+        if len(text) < least or not text.strip():
+            return False
+        self._let_go()
+        self._run = None
+        if run is not None:
+            run.take_back()
+        if isinstance(self._target, QMenu) and isValid(self._target):
+            self._target.close()
+        self.scanned.emit(text)
+        return True
+
+    def _let_go(self) -> list[QKeyEvent]:
+        held, self._held = self._held, []
+        self._timer.stop()
+        return held
+
+    def _single(self, event: QKeyEvent) -> None:
+        """One key outside a field: the space bar presses what has the focus, any other is heard by its letter."""
+        if event.text() != " ":
+            self.shifted = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+            self.pressed.emit(event.text().upper())
+            return
+        focus = QApplication.focusWidget()
+        if focus is not None:
+            QApplication.sendEvent(focus, event)
+            if self._released and isValid(focus):
+                QApplication.sendEvent(focus, _copy(event, QEvent.Type.KeyRelease))
+
+    def _give_back(self, held: Sequence[QKeyEvent]) -> None:
+        """The keys were typed by hand: the field gets them now."""
+        target = self._target
+        if target is None or not isValid(target):
+            return
+        if isinstance(target, QLineEdit):
+            self._note(target, _text(held))
+        for event in held:
+            if isValid(target):
+                QApplication.sendEvent(target, event)
+
+    def _note(self, field: QLineEdit, typed: str) -> None:
+        run = self._run
+        if run is not None and self._goes_on():
+            run.typed, run.last_ms = run.typed + typed, self._last_ms
+        else:
+            self._run = Run(field, field.text(), field.cursorPosition(), typed, self._last_ms)
 
 
-def _in_field() -> bool:
-    """Whether what is typed belongs to a field or an open menu."""
+def _copy(event: QKeyEvent, kind: QEvent.Type = QEvent.Type.KeyPress) -> QKeyEvent:
+    return QKeyEvent(kind, event.key(), event.modifiers(), event.text(), False, event.count())
+
+
+def _text(held: Sequence[QKeyEvent]) -> str:
+    return "".join(event.text() for event in held)
+
+
+def _where_typed() -> QWidget | None:
+    """The field or open menu that what is typed belongs to; None where keys are heard by their letters."""
     focus, popup = QApplication.focusWidget(), QApplication.activePopupWidget()
     if isinstance(popup, QMenu):
-        return True
-    return isinstance(focus, FIELDS) and focus.isEnabled()
+        return popup
+    return focus if isinstance(focus, FIELDS) and focus.isEnabled() else None
+
+
+def watch_menu(menu: QMenu) -> None:
+    """Let the listener of the menu's window hear what is typed while it is open; its keys come to its own window."""
+
+    def heed() -> None:
+        over = menu.parentWidget()
+        listener = LISTENERS.get(over.window()) if over is not None else None
+        if listener is not None:
+            listener.watch(menu)
+
+    menu.aboutToShow.connect(heed)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
 from functools import partial
@@ -19,10 +19,12 @@ from arsenal.desk.counter_prints.stocks import BY_NAME, STOCKS, Stock
 from arsenal.desk.counter_prints.ticket_rows import count, when
 from arsenal.desk.dialogs.paper import LARGEST, Asked, Page, Paper, PaperDialog, open_paper
 from arsenal.desk.rooms import Shared
+from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
     from arsenal.acts.labels import Label
     from arsenal.acts.settings import Settings
+    from arsenal.acts.shop import Shop
 
 KEPT = "labels"
 OWNER = (("owner’s name", False), ("owner’s initials", True))
@@ -142,3 +144,35 @@ def show(shared: Shared, labels: Sequence[Label], parent: QWidget | None = None)
 
     which.picked.connect(other)
     return dialog
+
+
+def open_label_print(shared: Shared, parent: QWidget, number: int) -> None:
+    """Show a label for every ball of a ticket."""
+    _open(shared, parent, lambda shop: _of_ticket(shop, number))
+
+
+def open_ball_label(shared: Shared, parent: QWidget, ball_id: int) -> None:
+    """Show the label of one ball, of the ticket it is on, if any."""
+    _open(shared, parent, lambda shop: _of_ball(shop, ball_id))
+
+
+def _open(shared: Shared, parent: QWidget, read: Callable[[Shop], tuple[Label, ...]]) -> None:
+    def shown(labels: tuple[Label, ...]) -> None:
+        if labels:
+            show(shared, labels, parent)
+        else:
+            shared.trouble(KnownError("No ball is on this ticket yet.", next_step="Put one on it first."))
+
+    shared.ask("label print", read, shown, failed=shared.trouble)
+
+
+def _of_ticket(shop: Shop, number: int) -> tuple[Label, ...]:
+    from arsenal.acts import labels  # noqa: PLC0415 - heavy, on the worker's thread
+
+    return labels.of_ticket(shop, number)
+
+
+def _of_ball(shop: Shop, ball_id: int) -> tuple[Label, ...]:
+    from arsenal.acts import labels  # noqa: PLC0415 - heavy, on the worker's thread
+
+    return (labels.of_ball(shop, ball_id),)

@@ -11,13 +11,14 @@ from PySide6.QtCore import QLocale, QMarginsF, QSizeF
 from PySide6.QtGui import QPageLayout, QPageSize, QPainter
 from PySide6.QtWidgets import QApplication, QWidget
 
-from arsenal.desk import pdf_file
+from arsenal.desk import pdf_file, print_label
 from arsenal.desk.counter_prints import ticket_paper, ticket_rows
 from arsenal.desk.dialogs.paper import Asked, Page, Paper, PaperDialog, open_paper
 from arsenal.desk.rooms import Shared
 
 if TYPE_CHECKING:
     from arsenal.acts.counter_views import TicketView
+    from arsenal.acts.shop import Shop
 
 PAPERS: dict[str, QSizeF] = {
     "A5": QSizeF(148.0, 210.0), "A6": QSizeF(105.0, 148.0), "half letter": QSizeF(139.7, 215.9),
@@ -87,3 +88,20 @@ def show(shared: Shared, view: TicketView, parent: QWidget | None = None) -> Pap
     now = chosen(shared)
     asked = Asked("Paper", [(name, name) for name in PAPERS], now, made)
     return open_paper(shared, over.window(), paper_of(view, printed, now), (asked,))
+
+
+def open_ticket_print(shared: Shared, parent: QWidget, number: int) -> None:
+    """Show a kept ticket as it will print, its labels one key away."""
+
+    def shown(view: TicketView) -> None:
+        dialog = show(shared, view, parent)
+        if dialog is not None and view.balls:
+            dialog.lead_to("Labels", "L", lambda: print_label.open_label_print(shared, parent, number))
+
+    shared.ask("ticket print", lambda shop: _view(shop, number), shown, failed=shared.trouble)
+
+
+def _view(shop: Shop, number: int) -> TicketView:
+    from arsenal.acts import counter, tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+    return counter.view(shop, tickets.ticket(shop, number))

@@ -127,7 +127,7 @@ class SearchLine(QWidget):
         self.edit.installEventFilter(self)
         self.edit.textChanged.connect(self._changed)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
-        self._model, self._open_one = Hits(), False
+        self._model = Hits()
         self.hits = QListView(window)
         self.hits.setModel(self._model)
         self.hits.setItemDelegate(HitRows(self.hits))
@@ -138,12 +138,6 @@ class SearchLine(QWidget):
         self.hits.hide()
         look().changed.connect(self._dress)
         self._dress()
-
-    def scan(self, code: str) -> None:
-        """A scan: find it, and open it where only one thing fits."""
-        self._open_one = True
-        self.edit.setFocus(Qt.FocusReason.ShortcutFocusReason)
-        self.edit.setText(code.strip())
 
     def take_focus(self) -> None:
         """Ctrl+K."""
@@ -184,10 +178,7 @@ class SearchLine(QWidget):
 
     def _found(self, hits: Sequence[Hit]) -> None:
         self._model.show_hits(hits)
-        one, self._open_one = self._open_one and len(hits) == 1, False
-        if one:
-            self._open(0)
-        elif hits and self._window.focusWidget() is self.edit:
+        if hits and self._window.focusWidget() is self.edit:
             self.hits.setCurrentIndex(self._model.index(0))
             self._place()
         else:

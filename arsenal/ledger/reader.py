@@ -96,6 +96,16 @@ class Reader:
         with self._store.reading() as conn:
             return records.every(conn, cls)
 
+    def changed_since(self, revision: int) -> dict[type, set[int]]:
+        """Ids of the records that acts after `revision` have written, by kind; what they took back is among them."""
+        sql = "SELECT DISTINCT what, record_id FROM act_changes WHERE act_id > ?"
+        found: dict[type, set[int]] = {}
+        with self._store.reading() as conn:
+            for what, record_id in conn.execute(sql, (revision,)):
+                if what in records.SHELVES:
+                    found.setdefault(records.SHELVES[what].cls, set()).add(int(record_id))
+        return found
+
     def photo(self, photo_id: int) -> bytes:
         """A photograph's bytes as they were kept. Raises NotFound."""
         with self._store.reading() as conn:
@@ -118,6 +128,14 @@ class Reader:
         """Every kept result, oldest first."""
         with self._store.reading() as conn:
             return tuple(whole.results(conn))
+
+    def balls_of_serial(self, serial: str) -> tuple[Ball, ...]:
+        """Balls with just that serial, large and small letters alike."""
+        sql = "SELECT id FROM balls WHERE serial = ? COLLATE NOCASE AND NOT gone ORDER BY id"
+        clean = serial.replace("\x00", "").encode("utf-8", "replace").decode()
+        with self._store.reading() as conn:
+            found = [records.get(conn, Ball, int(row[0])) for row in conn.execute(sql, (clean,)).fetchall()]
+        return tuple(ball for ball in found if ball is not None)
 
     def entries(
         self, ball_id: int | Iterable[int] | None = None, since_seq: int = 0, *, act_id: int | None = None

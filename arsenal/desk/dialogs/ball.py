@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from arsenal.desk.dialogs.form import Choice, Done, FormDialog, Measured, Words
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
+from arsenal.trade import code
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.entries import Draft, Kind, New, Step
 from arsenal.trade.errors import KnownError
@@ -61,6 +62,15 @@ class BallDialog(FormDialog):
         )  # fmt: skip
         self.name.setFocus()
 
+    def scanned(self, text: str) -> None:
+        """A maker's code is the serial; a label of ours is none."""
+        if code.looks_ours(text) or len(text) > self.serial.maxLength():
+            self.complain("That code is no serial. Close this first, then scan it again.")
+            self.fit()
+            return
+        self.serial.setText(text.strip())
+        self.serial.setFocus()
+
     def ball(self) -> Ball:
         """The record the fields say. Raises KnownError without a name."""
         if not self.name.words():
@@ -109,9 +119,14 @@ def finish_steps(shop: Shop, finish: str, ball: Ball) -> tuple[Step, ...]:
 
 
 def open_ball(
-    shared: Shared, parent: QWidget, owner_id: int, ball: Ball | None = None, done: Done | None = None
-) -> BallDialog:
-    """Add a ball for `owner_id`, or edit `ball`; `done` gets the changes (the new id is `changed[0].id`)."""
+    shared: Shared, parent: QWidget, owner_id: int, ball: Ball | None = None, done: Done | None = None,
+    *, serial: str = "",
+) -> BallDialog:  # fmt: skip
+    """Add a ball for `owner_id`, or edit `ball`; `done` gets the changes (the new id is `changed[0].id`). `serial` is
+    filled in.
+    """
     dialog = BallDialog(shared, parent, owner_id, ball, done)
+    if serial:
+        dialog.serial.setText(serial)
     dialog.open_()
     return dialog

@@ -129,6 +129,16 @@ class PaperDialog(Dialog):
         self.offer("Keep as PDF", "F", self._pdf)
         self.offer("Print", "P", self._print, primary=True)
 
+    def lead_to(self, name: str, key: str, call: Callable[[], object]) -> None:
+        """A button that closes this and opens what belongs to it."""
+
+        def go() -> None:
+            self.accept()
+            call()
+
+        self._row.insertWidget(self._row.count() - 1, self.offer(name, key, go))
+        self.fit()
+
     def _centred(self, widgets: Sequence[QWidget]) -> None:
         row = QHBoxLayout()
         row.setSpacing(look().px(20))

@@ -10,6 +10,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QFrame, QMenu, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
 
 from arsenal.acts import own_side
+from arsenal.desk.keys import watch_menu
 from arsenal.desk.lane_side import curves
 from arsenal.desk.lane_side.bar import Bar
 from arsenal.desk.lane_side.company import FULL, Company, styles
@@ -315,6 +316,7 @@ class LaneSideRoom(Room):
         if row is None:
             return
         menu = QMenu(self)
+        watch_menu(menu)
         for label, what in self.doing.of_ball(row):
             menu.addAction(caption(label)).triggered.connect(lambda _=False, w=what: self.doing.do(w))
         menu.aboutToHide.connect(menu.deleteLater)

@@ -118,6 +118,8 @@ class Dialog(QDialog):
         self.setWindowModality(Qt.WindowModality.WindowModal)
         self._keys = KeyListener(self)
         self._keys.pressed.connect(self._letter)
+        self._keys.rolled.connect(self._letters)
+        self._keys.scanned.connect(self.scanned)
         self._buttons: list[KeyButton] = []
         outer = QVBoxLayout(self)
         pad = look().px(24)
@@ -184,11 +186,20 @@ class Dialog(QDialog):
         screen = self.screen() or QApplication.primaryScreen()
         return screen.availableSize() - QSize(40, 60)
 
+    def _letters(self, keys: str) -> None:
+        for key in keys.upper():
+            self._letter(key)
+
     def _letter(self, key: str) -> None:
         for button in self._buttons:
             if button.key.upper() == key and button.isVisible() and button.isEnabled():
                 button.click()
                 return
+
+    def scanned(self, text: str) -> None:
+        """A scan while the dialog is open: nothing is typed or pressed."""
+        self.complain(f"Scanned {text[:60]}. Close this first, then scan it again.")
+        self.fit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter presses the primary button, Esc closes."""
