@@ -7,10 +7,13 @@ from dataclasses import replace
 from arsenal.acts import checks, own_side, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
-from arsenal.trade.errors import KnownError, NotFound
+from arsenal.trade.errors import KnownError, NameTaken, NotFound
 from arsenal.trade.person import Person
 from arsenal.trade.release import Line, Style
 from arsenal.trade.units import DEGREE_RAD, MPH_MPS, RPM_RADPS
+
+LAST_DIGITS = 4
+"""Of a phone number, as people say it at a counter."""
 
 
 def add_bowler(shop: Shop, person: Person, initiator: str = "desk") -> Changes:
@@ -80,14 +83,23 @@ def _check(shop: Shop, person: Person) -> None:
     checks.person(person)
     same = [p for p in shop.people() if p.name.casefold() == person.name.casefold() and p.id != person.id]
     if any(_alike(person, other) for other in same):
-        raise KnownError(
-            f"There is a {same[0].name} already.",
-            next_step="Add a phone number, a second name or an initial to tell them apart.",
-        )
+        raise NameTaken(same[0].name, another_name(shop, person))
     if person.usual_lane_id is not None:
         shop.lane(person.usual_lane_id)
     if person.benchmark_ball_id is not None:
         shop.ball(person.benchmark_ball_id)
+
+
+def another_name(shop: Shop, person: Person) -> str:
+    """The name with what tells this one from others of it: “Ilse Varga, 0117” by the last digits of the phone, or the
+    next number.
+    """
+    taken = {p.name.casefold() for p in shop.people() if p.id != person.id}
+    digits = "".join(sign for sign in person.phone if sign.isdecimal())[-LAST_DIGITS:]
+    offers = ([f"{person.name}, {digits}"] if len(digits) == LAST_DIGITS else []) + [
+        f"{person.name}, {n}" for n in range(2, len(taken) + 3)
+    ]
+    return next(name for name in offers if name.casefold() not in taken)
 
 
 def _alike(person: Person, other: Person) -> bool:

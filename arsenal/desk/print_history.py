@@ -142,7 +142,7 @@ class HistoryPaper(CounterPaper):
 
 def _ascent(pt: float) -> float:
     """From the top of wrapped text to its first base line, in mm."""
-    return QFontMetricsF(fonts.make(100)).ascent() * pt * PT_MM / 100.0
+    return QFontMetricsF(fonts.make(100, 400)).ascent() * pt * PT_MM / 100.0
 
 
 def page_mm() -> QSizeF:

@@ -44,3 +44,14 @@ class NotFound(KnownError):
     ) -> None:  # fmt: skip
         super().__init__(sentence, safe=safe, next_step=next_step)
         self.word, self.choices = word, choices
+
+
+class NameTaken(KnownError):
+    """Somebody of this name is in the file; `offered` is the name with an addition that tells the two apart."""
+
+    def __init__(self, name: str, offered: str) -> None:
+        super().__init__(
+            f"There is a {name} already.",
+            next_step=f"Add a phone number, a second name or an initial to tell them apart, as in “{offered}”.",
+        )
+        self.offered = offered

@@ -63,6 +63,8 @@ class Quick:
     same: Meaning
     sanded: Meaning | None
     cleaned: Meaning
+    drilled: tuple[str, str] = ("", "")
+    """How it was drilled last and on which day; empty where nobody wrote it down."""
 
 
 def view(shop: Shop, bowler_id: int | None, ball_id: int | None, day: date | None) -> View:
@@ -132,7 +134,24 @@ def quick(shop: Shop, ball_id: int) -> Quick:
         sanded = logging.meaning_of(shop, (Draft(ball_id, kind, today, SurfaceWork(steps)),))
     tonight = state.played_on in (None, today)
     cleaned = logging.meaning_of(shop, (Draft(ball_id, Kind.CLEANED, today, Cleaned(tonight)),))
-    return Quick(same, sanded, cleaned)
+    return Quick(same, sanded, cleaned, _drilled(shop, ball_id))
+
+
+def _drilled(shop: Shop, ball_id: int) -> tuple[str, str]:
+    """(“pin 4 1/2 in, no thumb”, “14 Mar 2026”) of the last drill record; without one, what the log says of the pin."""
+    from arsenal.acts import fit_book, fits  # noqa: PLC0415 - heavy
+    from arsenal.exchange import lengths  # noqa: PLC0415
+
+    metric = shop.settings.units == "metric"
+    drills, state = fits.drills_of(shop, ball_id), shop.state(ball_id)
+    pin = drills[0].pin_to_axis_m if drills and drills[0].pin_to_axis_m is not None else state.pin_to_axis_m
+    told = [f"pin {lengths.with_unit(pin, metric=metric)}"] if pin is not None else []
+    if not drills:
+        return ", ".join(told), ""
+    holes = drills[0].holes
+    if holes:
+        told.append("no thumb" if all(hole.finger != "thumb" for hole in holes) else f"{len(holes)} holes")
+    return ", ".join(told) or "as written", fit_book.day_words(drills[0].drilled_on)
 
 
 def read_line(shop: Shop, text: str, bowler_id: int | None, ball_id: int | None) -> Meaning:

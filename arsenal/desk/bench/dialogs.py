@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from arsenal.acts.views import Changes
     from arsenal.trade.ball import Ball
     from arsenal.trade.pads import Pad
+    from arsenal.trade.person import Person
 
 # ruff: noqa: PLC0415 - loaded when first wanted
 
@@ -84,3 +85,38 @@ def in_full(
     from arsenal.desk.bench.in_full import open_in_full
 
     open_in_full(shared, parent, ball_id, chosen, take)
+
+
+def fits(shared: Shared, parent: QWidget, ball_id: int) -> None:
+    """Drillings of the ball, fit sheets of its owner."""
+    from arsenal.desk.dialogs.fit_list import open_fits
+
+    open_fits(shared, parent, ball_id=ball_id)
+
+
+def hand_over(shared: Shared, parent: QWidget, ball_id: int) -> None:
+    """Lend, take back or sell the ball."""
+    from arsenal.desk.dialogs.hand_over import open_hand_over
+
+    open_hand_over(shared, parent, ball_id)
+
+
+def print_history(shared: Shared, parent: QWidget, ball_id: int) -> None:
+    """The ball's history as it is printed."""
+    from arsenal.desk.print_history import open_history_print
+
+    open_history_print(shared, parent, ball_id)
+
+
+def owner(shared: Shared, parent: QWidget, person: Person) -> None:
+    """Who owns it: name, throw, how to reach them."""
+    from arsenal.desk.dialogs.bowler import open_bowler
+
+    open_bowler(shared, parent, person)
+
+
+def records(shared: Shared, parent: QWidget, person: Person) -> None:
+    """Everything the file holds of a person."""
+    from arsenal.desk.dialogs.records import open_records
+
+    open_records(shared, parent, person.id)

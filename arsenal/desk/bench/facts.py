@@ -219,8 +219,11 @@ class Facts(QWidget):
         self._put("First read", "…", "")
         for name, (value, doubt) in facts.items():
             self._put(name, value, doubt)
+        if state.plugged or "Plugged" in self._names:
+            self._put("Plugged", "ask before heat", "", "warn")
         self._show_cover(sheet)
-        for name, shown in (("First read", view.day is None), *((n, sheet.lost is not None) for n in LOSSES)):
+        losses = ((name, sheet.lost is not None) for name in LOSSES)
+        for name, shown in (("Plugged", state.plugged), ("First read", view.day is None), *losses):
             for part in (self._names.get(name), self._values.get(name)):
                 if part is not None:
                     part.setVisible(shown)
@@ -302,6 +305,16 @@ class Facts(QWidget):
         set_tip(self.keys["sanded"], " ".join(sanded.cautions) if sanded else "")
         self.keys["sanded"].setEnabled(sanded is not None and bool(sanded.drafts))
         self.keys["cleaned"].rename("Cleaned", _short(quick.cleaned))
+        self._show_drilled(*quick.drilled)
+
+    def _show_drilled(self, drilled: str, on: str) -> None:
+        """The last drilling, where it is known."""
+        if drilled:
+            self._put("Drilled", drilled, "")
+            set_tip(self._values["Drilled"], f"Drilled {on}. F opens it." if on else "As the log says. F writes more.")
+        for part in (self._names.get("Drilled"), self._values.get("Drilled")):
+            if part is not None:
+                part.setVisible(bool(drilled))
 
 
 def _short(meaning: Meaning) -> str:

@@ -19,6 +19,7 @@ from arsenal.trade.units import INCH_M
 if TYPE_CHECKING:
     from datetime import date
 
+    from arsenal.acts.fit_book import FitBook
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import BallSheet
     from arsenal.surface.state import CoverTaken, Worth
@@ -33,10 +34,11 @@ def read(ball_id: int) -> Callable[[Shop], tuple[str, tuple[Row, ...]]]:
     """The ball's name and every row, top to bottom."""
 
     def run(shop: Shop) -> tuple[str, tuple[Row, ...]]:
-        from arsenal.acts import bench  # noqa: PLC0415 - heavy
+        from arsenal.acts import bench, fit_book  # noqa: PLC0415 - heavy
 
         sheet = bench.ball_sheet(shop, ball_id)
-        return sheet.ball.name, rows_of(sheet)
+        book = fit_book.of_ball(shop, ball_id, metric=shop.settings.units == "metric")
+        return sheet.ball.name, (*rows_of(sheet), *_drilled(book))
 
     return run
 
@@ -55,6 +57,13 @@ def rows_of(sheet: BallSheet) -> tuple[Row, ...]:
     return tuple(
         row for heading, rows in parts if rows or heading.title.startswith("Cover") for row in (heading, *rows)
     )
+
+
+def _drilled(book: FitBook) -> tuple[Row, ...]:
+    """Every drilling in plain words, newest first."""
+    told = [row for row in book.rows if row.drill is not None]
+    rows = [Told("done", "drilled", row.title, "; ".join(p for p in (row.beside, *row.lines) if p)) for row in told]
+    return (Heading("How it was drilled", "F opens it"), *rows) if rows else ()
 
 
 def _inspection(sheet: BallSheet) -> Told:

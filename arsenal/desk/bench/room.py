@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
     from arsenal.acts.views import BallSheet, Changes, Meaning
     from arsenal.desk.bench.asking import Pads, Quick, View
+    from arsenal.trade.person import Person
 
 LEFT_WIDE, RIGHT_WIDE, LOW, NARROW, TALL = 256, 282, 680, 900, 860
 PAD_ROWS, PAD_ROWS_LOW, PAD_ROWS_TALL = 5, 3, 11
@@ -180,7 +181,9 @@ class BenchRoom(Room):
             "K": lambda: self._press("known"), "A": lambda: self.doing.wants("new"),
             "D": lambda: self.doing.wants("change"), "J": lambda: self.doing.wants("full"),
             "L": lambda: self.doing.wants("print"),
-            "Y": lambda: self.doing.wants("answer"),
+            "Y": lambda: self.doing.wants("answer"), "F": lambda: self._press("fit"), "T": lambda: self._press("hands"),
+            "I": lambda: self._press("print"), "W": lambda: self._of_owner(dialogs.owner),
+            "X": lambda: self._of_owner(dialogs.records),
         }  # fmt: skip
         call = calls.get(key)
         if call is not None:
@@ -354,6 +357,11 @@ class BenchRoom(Room):
         if sheet is not None:
             dialogs.ball(self.shared, self.window(), sheet.ball.owner_id, sheet.ball)
 
+    def _of_owner(self, open_one: Callable[[Shared, QWidget, Person], None]) -> None:
+        person = self._view.bowler if self._view is not None else None
+        if person is not None:
+            open_one(self.shared, self.window(), person)
+
     def _add_pad(self) -> None:
         bowler_id = self._bowler_id()
         if bowler_id is not None:
@@ -365,7 +373,10 @@ class BenchRoom(Room):
             dialogs.trial(self.shared, self.window(), bowler_id)
 
 
-_DIALOGS = {"else": dialogs.something_else, "history": dialogs.history, "known": dialogs.known}
+_DIALOGS = {
+    "else": dialogs.something_else, "history": dialogs.history, "known": dialogs.known, "fit": dialogs.fits,
+    "hands": dialogs.hand_over, "print": dialogs.print_history,
+}  # fmt: skip
 
 
 def make(shared: Shared) -> BenchRoom:

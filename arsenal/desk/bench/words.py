@@ -29,6 +29,8 @@ KEYS = (
     ("Y", "take the answer"), ("A", "another pad or recipe"), ("D", "change the pad or recipe"),
     ("L", "print the recipe"), ("U", "pad used up, or not"), ("K", "all that is known of the ball"),
     ("N", "another ball"), ("B", "change the ball"), ("O", "try a ball not owned yet"),
+    ("F", "fit and drilling"), ("T", "lend, take back or sell the ball"), ("I", "print its history"),
+    ("W", "whose it is: name, throw, phone, reminders"), ("X", "their records: give out or erase"),
 )  # fmt: skip
 """Keys of the room beyond its buttons, for F1."""
 

@@ -28,7 +28,9 @@ LEAST_LINES = 3
 
 
 class BallCardPage(QWidget):
-    """The page; `wanted` tells what shall be done with the ball: new, add, bench, owner, ticket, print, edit."""
+    """The page; `wanted` tells what shall be done with the ball: new, add, bench, owner, ticket, print, edit, fit,
+    hands.
+    """
 
     wanted = Signal(str)
 
@@ -52,6 +54,8 @@ class BallCardPage(QWidget):
         self._painter = HistoryPainter(date.today())  # noqa: DTZ011 - the window's own day, for the year shown
         self.history = RowsView("History", RowsModel(card_parts.spoken_line), self._painter)
         self.print = TextButton("Print   Ctrl+P", px=13)
+        self.drilling = TextButton("Drilling   F", px=13)
+        self.hands = TextButton("Lend, sell   H", px=13)
         self.new = KeyButton("New ticket with it", "N", height=44, primary=True)
         self.also = KeyButton("On this ticket", "G", height=44)
         self.bench = KeyButton("Bench", "B", height=44)
@@ -81,7 +85,9 @@ class BallCardPage(QWidget):
         self._inner.addWidget(self.danger)
         head = QHBoxLayout()
         head.addWidget(Plain("History", px=15, weight=600), 1)
-        head.addWidget(self.print)
+        head.setSpacing(look().px(16))
+        for word in (self.drilling, self.hands, self.print):
+            head.addWidget(word)
         self._inner.addLayout(head)
         self._inner.addWidget(Line())
         self._inner.addWidget(self.history, 1)
@@ -92,7 +98,7 @@ class BallCardPage(QWidget):
         self._inner.addLayout(keys)
         for button, what in (
             (self.new, "new"), (self.also, "also"), (self.open, "ticket"), (self.bench, "bench"), (self.edit, "edit"),
-            (self.owner, "owner"), (self.print, "print"),
+            (self.owner, "owner"), (self.print, "print"), (self.drilling, "fit"), (self.hands, "hands"),
         ):  # fmt: skip
             button.clicked.connect(lambda _=False, w=what: self.wanted.emit(w))
         look().changed.connect(self._dress)

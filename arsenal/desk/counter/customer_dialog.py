@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from arsenal.desk.counter import asking
 from arsenal.desk.dialogs.form import Choice, FormDialog, Words
+from arsenal.desk.dialogs.other_name import OtherName
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
@@ -43,6 +44,7 @@ class CustomerDialog(FormDialog):
         self.same = Plain("", px=14, weight=600, wrap=True)
         self.body.addWidget(self.same)
         self.same.hide()
+        self.other = OtherName(self, self.name)
         (self.phone if self.name.text() else self.name).setFocus()
         if self.name.text():
             name = self.name.text()
@@ -63,6 +65,10 @@ class CustomerDialog(FormDialog):
     def _choose(self, person_id: int) -> None:
         self.accept()
         self._took(person_id)
+
+    def _failed(self, error: KnownError) -> None:
+        super()._failed(error)
+        self.other.heard(error)
 
     def act(self) -> Callable[[Shop], Changes]:
         """Add them."""

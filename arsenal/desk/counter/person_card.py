@@ -15,6 +15,7 @@ from arsenal.desk.counter.card_parts import loose
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.dialog import Line
 from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
+from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
 
@@ -56,7 +57,7 @@ def _spoken(row: Line2) -> str:
 
 
 class PersonCardPage(QWidget):
-    """The page; `wanted` tells what shall be done: new, edit, ball."""
+    """The page; `wanted` tells what shall be done: new, edit, ball, fit, records."""
 
     wanted = Signal(str)
     ball_opened = Signal(int)
@@ -77,13 +78,22 @@ class PersonCardPage(QWidget):
         self.new = KeyButton("New ticket", "N", height=44, primary=True)
         self.add = KeyButton("Add a ball", "A", height=44)
         self.edit = KeyButton("Change", "E", height=44)
+        self.fit, self.records = TextButton("Fit   F", px=13), TextButton("Records   R", px=13)
         self._build()
 
     def _build(self) -> None:
         self._column = QVBoxLayout(self)
         self._column.setSpacing(look().px(6))
-        for widget in (self.name, self.reach, self.consent, Line(), Plain("Balls", px=15, weight=600), self.no_balls):
+        for widget in (self.name, self.reach, self.consent, Line()):
             self._column.addWidget(widget)
+        head = QHBoxLayout()
+        head.setSpacing(look().px(16))
+        head.addWidget(Plain("Balls", px=15, weight=600), 1)
+        for word, what in ((self.fit, "fit"), (self.records, "records")):
+            head.addWidget(word)
+            word.clicked.connect(lambda _=False, w=what: self.wanted.emit(w))
+        self._column.addLayout(head)
+        self._column.addWidget(self.no_balls)
         self._column.addWidget(self.balls, 3)
         for widget in (Plain("Tickets", px=15, weight=600), Line(), self.no_tickets):
             self._column.addWidget(widget)

@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPaintEvent, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QApplication, QBoxLayout, QFrame, QScrollArea, QVBoxLayout, QWidget
 
-from arsenal.desk.counter import asking
+from arsenal.desk.counter import asking, card_doings
 from arsenal.desk.counter.hit_rows import Offer
 from arsenal.desk.counter.left_pane import LeftPane
 from arsenal.desk.counter.middle import Middle
@@ -154,6 +154,8 @@ class CounterRoom(Room):
             ("N", "a new ticket with the ball or for the customer shown"), ("Space", "on the ticket: tick a service"),
             ("Ctrl+Enter", "take the ticket in"), ("F2", "park it"),
             ("F3 F4 F5 F7 F8 F9", "a parked ticket comes back"),
+            ("F H", "of a ball: fit and drilling; lend, take back or sell"),
+            ("F R", "of a customer: fit sheets; their records, given out or erased"),
             ("W L Y M", "of the ticket: whose it is, a ball in words, while you wait, paid"),
             ("S", "services and prices"), ("Ctrl+P", "print the ticket or the ball’s history"),
             ("Ctrl+Z", "a step back on the ticket; else the last act"),
@@ -161,6 +163,11 @@ class CounterRoom(Room):
 
     def letter(self, key: str) -> bool:
         """Words of the ticket."""
+        shown = self.middle.at[0] if self.middle.at is not None else ""
+        of_card = card_doings.LETTERS.get((shown, key))
+        if of_card is not None:
+            (self._of_ball if shown == "ball" else self._of_person)(of_card)
+            return True
         what = LETTERS.get(key)
         if what is None:
             return False
@@ -260,6 +267,8 @@ class CounterRoom(Room):
             from arsenal.desk.dialogs.ball import open_ball  # noqa: PLC0415 - when first wanted
 
             open_ball(self.shared, self.window(), card.owner.id, card.ball)
+        else:
+            card_doings.of_ball(self.shared, self.window(), what, card.ball.id)
 
     def _of_person(self, what: str) -> None:
         card = self.middle.person.card
@@ -271,10 +280,18 @@ class CounterRoom(Room):
             from arsenal.desk.dialogs.ball import open_ball  # noqa: PLC0415 - when first wanted
 
             open_ball(self.shared, self.window(), card.person.id)
-        else:
+        elif what == "edit":
             from arsenal.desk.dialogs.bowler import open_bowler  # noqa: PLC0415 - when first wanted
 
             open_bowler(self.shared, self.window(), card.person)
+        else:
+            card_doings.of_person(self.shared, self.window(), what, card.person.id, self._person_gone)
+
+    def _person_gone(self) -> None:
+        """Somebody was erased: their card goes too."""
+        self.middle.at = None
+        self.middle.reload()
+        self.to_field()
 
     def _of_ticket(self, what: str) -> None:
         if what == "services":

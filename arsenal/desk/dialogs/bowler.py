@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 
 from arsenal.desk.dialogs.contact import Contact
 from arsenal.desk.dialogs.form import Choice, Done, FormDialog, Measured, Words
+from arsenal.desk.dialogs.other_name import OtherName
 from arsenal.desk.dialogs.tracked import open_tracked
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain
@@ -78,6 +79,7 @@ class BowlerDialog(FormDialog):
         self.contact.setParent(self)
         self._style = style
         self._lay_out(tracked=person is not None)
+        self.other = OtherName(self, self.name)
         self.read_at.picked.connect(self._show_display)
         self._show_display(self.read_at.value)
         self.name.setFocus()
@@ -105,6 +107,10 @@ class BowlerDialog(FormDialog):
         tracked.clicked.connect(self._from_tracked)
         self.body.addWidget(tracked, alignment=Qt.AlignmentFlag.AlignLeft)
         self.tracked_button = tracked
+
+    def _failed(self, error: KnownError) -> None:
+        super()._failed(error)
+        self.other.heard(error)
 
     def _from_tracked(self) -> None:
         """Another dialog keeps the release; this one would write the old one over it, so it goes."""
