@@ -276,6 +276,16 @@ def test_a_pad_between_shots_is_a_surface_entry_in_the_same_flow(desk: Desk) -> 
     assert "500 h" in desk.room.pane.hand.text()
 
 
+def test_escape_leaves_the_pad_as_the_button_says(desk: Desk) -> None:
+    desk.letter("s")
+    dialog = desk.dialog()
+    dialog.entry.field.setText("50")
+    for left in (True, False):  # the first empties the field
+        QTest.keyClick(dialog.entry.field, Qt.Key.Key_Escape)
+        assert dialog.isVisible() is left
+    assert desk.shots() == []
+
+
 def test_lines_from_a_phone_are_seen_in_words_before_any_is_kept(desk: Desk) -> None:
     desk.letter("v")
     dialog = desk.dialog()

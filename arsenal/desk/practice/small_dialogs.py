@@ -130,6 +130,8 @@ class WorkDialog(Dialog):
             self.body.addWidget(Caution(rule, "A dry towel only, the rule book says; check yours."))
         self.entry = EntryLine(self._read)
         self.entry.show_ball(ball.nickname or ball.name)
+        self.entry.field.setPlaceholderText("What happened?")
+        self.entry.field.left.connect(self.reject)
         self.entry.kept.connect(self._keep)
         self.body.addWidget(self.entry)
         self.offer("Not now", "Esc", self.reject)
