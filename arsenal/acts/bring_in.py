@@ -16,6 +16,7 @@ from arsenal.acts.views import BadRow, Changes, LoadReport
 from arsenal.exchange import tables
 from arsenal.exchange.headers import fingerprint
 from arsenal.exchange.tables import Answer, Answers, Question, Renaming, Rest
+from arsenal.exchange.tables.columns import GRID, normal
 from arsenal.exchange.tables.csv_file import Sheet, escape, write_sheet
 from arsenal.exchange.tables.numbering import renumbered_ball, renumbered_pad, renumbered_person
 from arsenal.exchange.tables.problems import Problem
@@ -49,6 +50,8 @@ class SheetHead:
     """How it is read: as it was said before, as its own headers say, or as guessed."""
     sure: bool
     """False where the renaming is only a guess, which somebody has to look at."""
+    fixed: bool = False
+    """A film grid, whose columns are what they are."""
 
 
 def head(shop: Shop, path: Path) -> tuple[SheetHead, ...]:
@@ -64,10 +67,14 @@ def _head(sheet: Sheet, remembered: Mapping[str, Renaming]) -> SheetHead:
     mark = fingerprint(sheet.header)
     own = recognise(sheet)
     ours = own is not None and not check_headers(sheet, own)
-    renaming = remembered.get(mark) or guess(sheet)
+    if own is not None and ours:
+        as_is = Renaming(own.name, tuple((header, normal(header)) for header in sheet.header))
+    else:
+        as_is = guess(sheet)
+    renaming = remembered.get(mark) or as_is
     first = tuple(cells for _, cells in sheet.rows[:SHOWN_ROWS])
     sure = ours or mark in remembered
-    return SheetHead(sheet.file, sheet.header, first, len(sheet.rows), mark, renaming, sure)
+    return SheetHead(sheet.file, sheet.header, first, len(sheet.rows), mark, renaming, sure, own is GRID)
 
 
 def forget(shop: Shop, mark: str, initiator: str = "desk") -> Changes:

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QMenu, QWidget
 from arsenal.acts import places
 from arsenal.desk import reminders
 from arsenal.desk.bench.dialogs import trial as open_trial
-from arsenal.desk.dialogs import backups, ball, bowler, competition, lane, load, pad
+from arsenal.desk.dialogs import backups, ball, bowler, competition, lane, load, pad, take_over
 from arsenal.desk.keys import watch_menu
 from arsenal.desk.look_words import look_menus
 from arsenal.desk.parts.text import caption
@@ -29,12 +29,16 @@ class FileMenu(QMenu):
     def __init__(
         self, shared: Shared, window: QWidget, *,
         restore: Callable[[Path], object], other: Callable[[], object], remove: Callable[[], object],
-        keys: Callable[[], object],
+        keys: Callable[[], object], take: take_over.TakeOver = lambda _copy, _onto, _who, _anyway: None,
+        refresh: Callable[[], object] = lambda: None,
     ) -> None:  # fmt: skip
         super().__init__(window)
         watch_menu(self)
         self.shared, self._window = shared, window
         self._files(restore, other, remove)
+        self.addSeparator()
+        self._say("Hand over this file …", lambda: take_over.open_hand_over(shared, window, refresh))
+        self._say("Take over a file …", lambda: take_over.open_take_over(shared, window, take))
         self.addSeparator()
         self._adding()
         self.addSeparator()

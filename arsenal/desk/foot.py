@@ -58,8 +58,10 @@ def settle(shared: Shared, there: Present) -> tuple[int | None, int | None, int 
 
 def foot_of(shop: Shop) -> Foot:
     """What Undo would take back, when the last entry was kept, when the last backup was checked."""
-    from arsenal.acts import files, undo  # noqa: PLC0415 - heavy
+    from arsenal.acts import files, take_over, undo  # noqa: PLC0415 - heavy
 
+    if resting := take_over.standing(shop):
+        return Foot(resting, None, "Only read", "")
     acts = shop.ledger.acts(1)
     saved = f"Saved {clock(acts[0].at, shop.now())}" if acts else ""
     made = files.backups(shop)

@@ -39,6 +39,8 @@ class Window(QWidget):
     """The first page is asked for: another shop."""
     restore_wanted = Signal(object)
     """The path of a backup that shall take the file's place."""
+    take_over_wanted = Signal(object, object, str, bool)
+    """A copy that shall take a file's place, that place, who takes it over, and whether all the same."""
     removal_wanted = Signal()
     """The sample shop shall go."""
 
@@ -243,7 +245,8 @@ class Window(QWidget):
 
         menu = FileMenu(
             self.shared, self, restore=self.restore_wanted.emit, other=self.other_wanted.emit,
-            remove=self.removal_wanted.emit, keys=self.show_keys,
+            remove=self.removal_wanted.emit, keys=self.show_keys, take=self.take_over_wanted.emit,
+            refresh=self.refresh_foot,
         )  # fmt: skip
         menu.aboutToHide.connect(menu.deleteLater)
         corner = self.foot.file.mapToGlobal(self.foot.file.rect().topRight())

@@ -151,6 +151,7 @@ class Desk(QObject):
         window.other_wanted.connect(self.show_first)
         window.removal_wanted.connect(self.remove_sample)
         window.restore_wanted.connect(lambda backup: self.restore(backup, path))
+        window.take_over_wanted.connect(self.take_over)
         self._swap(window)
         self.window = window
         if str(path.resolve()) != self.settings.last_file:
@@ -209,6 +210,20 @@ class Desk(QObject):
                 self._complain(error)
 
         self._on_thread("restore", lambda: _restore(backup, onto), lambda: self.open(onto, create=False), failed)
+
+    def take_over(self, copy: Path, onto: Path, who: str, anyway: bool) -> None:
+        """Put a copy that was handed over in a file's place, then open it; where that fails, what was open is again."""
+        before = self.window.shared.path if self.window is not None else onto
+        self._close_file()
+
+        def failed(error: KnownError) -> None:
+            self.open(before, create=False)
+            if self.window is not None:
+                self.window.foot.trouble(error)
+
+        self._on_thread(
+            "take over", lambda: _take_over(copy, onto, who, anyway), lambda: self.open(onto, create=False), failed
+        )
 
     def remove_sample(self) -> None:
         """Take the sample shop away, file and backups, and show the first page."""
@@ -331,6 +346,12 @@ def _restore(backup: Path, onto: Path) -> None:
 
     onto.parent.mkdir(parents=True, exist_ok=True)
     files.restore(backup, onto)
+
+
+def _take_over(copy: Path, onto: Path, who: str, anyway: bool) -> None:
+    from arsenal.acts import take_over  # noqa: PLC0415 - heavy
+
+    take_over.take_over(copy, onto, who, anyway=anyway)
 
 
 def _remove(path: Path) -> None:

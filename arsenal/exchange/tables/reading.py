@@ -15,7 +15,7 @@ from arsenal.exchange.tables.likeness import Answers, Question, bare, serial_of
 from arsenal.exchange.tables.numbering import Numbers, renumbered_ball, renumbered_pad, renumbered_person
 from arsenal.exchange.tables.problems import Bad, Problem
 from arsenal.exchange.tables.recognise import check_headers, recognise, rows_of, unknown_table
-from arsenal.exchange.tables.renaming import Renaming, renamed
+from arsenal.exchange.tables.renaming import NOTHING, Renaming, renamed
 from arsenal.exchange.tables.rows import Row
 from arsenal.exchange.tables.sheets import KINDS, read_sheets
 from arsenal.trade.ball import Ball
@@ -155,6 +155,9 @@ def _files(paths: Iterable[Path], problems: list[Problem]) -> list[Path]:
 def read_sheet(reading: Reading, path: Path, sheet: Sheet, *, only: Table | None = None) -> None:
     """The rows of one sheet, by the renaming of its headers where there is one."""
     renaming = reading.given.renamings.get(fingerprint(sheet.header))
+    if renaming is not None and renaming.table == NOTHING:
+        reading.left.append(sheet.file)
+        return
     if renaming is not None:
         try:
             sheet = renamed(sheet, renaming)

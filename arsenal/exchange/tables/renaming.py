@@ -17,11 +17,16 @@ OFFERED = (BOWLERS, BALLS, LOG, *(table for table in TABLES if table not in (BOW
 """Tables a foreign one may be said to be, the likeliest first."""
 
 
+NOTHING = ""
+"""The table of a sheet that is left out whole."""
+
+
 @dataclass(frozen=True, slots=True)
 class Renaming:
     """What the columns of one kind of table hold. Kept under the fingerprint of its headers."""
 
     table: str
+    """Name of one of ours, or NOTHING."""
     columns: tuple[tuple[str, str], ...]
     """(header in the file, ours or "" where the column is left in the file), in the order of the file."""
 
@@ -189,4 +194,4 @@ def _first_of_each(column: Column) -> tuple[str, ...]:
     return tuple(column.units) or (column.name if column.name in column.headers else column.headers[0],)
 
 
-__all__ = ["OFFERED", "Renaming", "columns_of", "guess", "renamed", "table_named"]
+__all__ = ["NOTHING", "OFFERED", "Renaming", "columns_of", "guess", "renamed", "table_named"]
