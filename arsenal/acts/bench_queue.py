@@ -52,7 +52,7 @@ class Load:
 def queue(shop: Shop) -> tuple[Waiting, ...]:
     """Jobs that are not done, by promise (those waited for first, those without one last), then by grain."""
     now, found = shop.now(), []
-    for ticket in shop.every(Ticket):
+    for ticket in tickets.not_closed(shop):
         if ticket.standing not in WAITING:
             continue
         for at, taken in enumerate(ticket.balls):

@@ -47,8 +47,8 @@ def counter(shop: Shop) -> CounterView:
 def counts(shop: Shop) -> Counts:
     """How many tickets are where, and what is promised today by the hour."""
     now = shop.now()
-    every = sorted(shop.every(Ticket), key=lambda t: t.id)
-    rows = {t.id: row(shop, t) for t in every if t.standing in (*OPEN, Standing.PARKED)}
+    every = tickets.not_closed(shop)
+    rows = {t.id: row(shop, t) for t in every}
 
     def those(*standing: Standing) -> tuple[TicketRow, ...]:
         return tuple(rows[t.id] for t in every if t.standing in standing)
@@ -197,7 +197,7 @@ def history(shop: Shop, ball_id: int) -> tuple[HistoryLine, ...]:
 def person_card(shop: Shop, person_id: int) -> PersonCard:
     """A customer's card. Raises NotFound."""
     person = shop.person(person_id)
-    theirs = sorted((t for t in shop.every(Ticket) if t.person_id == person_id), key=lambda t: -t.id)
+    theirs = [t for t in reversed(shop.every(Ticket)) if t.person_id == person_id]
     return PersonCard(person, shop.balls(person_id), tuple(row(shop, t) for t in theirs))
 
 

@@ -6,7 +6,7 @@ Not thread-safe: one worker owns it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from types import TracebackType
@@ -14,6 +14,7 @@ from typing import Any, Self, TypeVar
 
 from arsenal.acts import places
 from arsenal.acts.folds import Folds
+from arsenal.acts.held_records import HeldRecords
 from arsenal.acts.kept import Kept
 from arsenal.acts.settings import Settings
 from arsenal.acts.teachings import Teachings
@@ -56,11 +57,7 @@ class Shop:
         self._folds = Folds(ledger, priors)
         self._seen_revision: int | None = None
         self._last_seq = 0
-        self._people: dict[int, Person] = {}
-        self._balls: dict[int, Ball] = {}
-        self._lanes: dict[int, Lane] = {}
-        self._pads: dict[int, Pad] = {}
-        self._recipes: dict[int, Recipe] = {}
+        self._records = HeldRecords(ledger)
         self._entries: dict[int, tuple[Entry, ...]] = {}
         self._teachings = Teachings(ledger, priors)
         self._read: dict[int, int] | None = None
@@ -119,61 +116,63 @@ class Shop:
     def people(self) -> tuple[Person, ...]:
         """Everybody, in the order they were added."""
         self._refresh()
-        return tuple(self._people.values())
+        return self._records.every(Person)
 
     def balls(self, owner_id: int | None = None) -> tuple[Ball, ...]:
         """One owner's balls, or all, in the order they were added."""
         self._refresh()
-        return tuple(b for b in self._balls.values() if owner_id is None or b.owner_id == owner_id)
+        return self._records.every(Ball) if owner_id is None else self._records.of_owner(owner_id)
 
-    def lanes(self) -> dict[int, Lane]:
+    def lanes(self) -> Mapping[int, Lane]:
         """Every condition by id."""
-        self._refresh()
-        return self._lanes
+        return self._by_id(Lane)
 
     def pads(self, bowler_id: int | None = None) -> tuple[Pad, ...]:
         """Pads in stock: the bowler's own and the shop's; with None, all."""
-        self._refresh()
-        return tuple(p for p in self._pads.values() if bowler_id is None or p.owner_id in (None, bowler_id))
+        pads = self._by_id(Pad).values()
+        return tuple(p for p in pads if bowler_id is None or p.owner_id in (None, bowler_id))
 
-    def pads_by_id(self) -> dict[int, Pad]:
+    def pads_by_id(self) -> Mapping[int, Pad]:
         """Every pad by id."""
-        self._refresh()
-        return self._pads
+        return self._by_id(Pad)
 
     def recipes(self, bowler_id: int | None = None) -> tuple[Recipe, ...]:
         """Recipes kept: the bowler's own and the shop's; with None, all."""
-        self._refresh()
-        return tuple(r for r in self._recipes.values() if bowler_id is None or r.owner_id in (None, bowler_id))
+        recipes = self._by_id(Recipe).values()
+        return tuple(r for r in recipes if bowler_id is None or r.owner_id in (None, bowler_id))
 
     def every(self, cls: type[R]) -> tuple[R, ...]:
         """Every record of one kind in sight, as the file holds it now."""
-        return self.remembered((cls, self.revision), lambda: self.ledger.every(cls))
+        self._refresh()
+        return self._records.every(cls)
+
+    def by_id(self, cls: type[R]) -> Mapping[int, R]:
+        """The same by their ids."""
+        return self._by_id(cls)
+
+    def _by_id(self, cls: type[R]) -> Mapping[int, R]:
+        self._refresh()
+        return self._records.by_id(cls)
 
     def recipe(self, recipe_id: int) -> Recipe:
         """Raises NotFound."""
-        self._refresh()
-        return _one(self._recipes, recipe_id, "recipe")
+        return _one(self._by_id(Recipe), recipe_id, "recipe")
 
     def ball(self, ball_id: int) -> Ball:
         """Raises NotFound."""
-        self._refresh()
-        return _one(self._balls, ball_id, "ball")
+        return _one(self._by_id(Ball), ball_id, "ball")
 
     def person(self, person_id: int) -> Person:
         """Raises NotFound."""
-        self._refresh()
-        return _one(self._people, person_id, "bowler")
+        return _one(self._by_id(Person), person_id, "bowler")
 
     def lane(self, lane_id: int) -> Lane:
         """Raises NotFound."""
-        self._refresh()
-        return _one(self._lanes, lane_id, "lane condition")
+        return _one(self._by_id(Lane), lane_id, "lane condition")
 
     def pad(self, pad_id: int) -> Pad:
         """Raises NotFound."""
-        self._refresh()
-        return _one(self._pads, pad_id, "pad")
+        return _one(self._by_id(Pad), pad_id, "pad")
 
     def entries(self, ball_id: int) -> tuple[Entry, ...]:
         """A ball's log in the order it was written, undone entries included."""
@@ -201,7 +200,7 @@ class Shop:
         key, learned = (ball_id, until), self.learned(ball_id)
         kept = self._states.get(key)
         if kept is None or kept[0] != learned:
-            if len(self._states) > PAST_DAYS_KEPT + len(self._balls):
+            if len(self._states) > PAST_DAYS_KEPT + len(self._by_id(Ball)):
                 self._states = {k: state for k, state in self._states.items() if k[1] is None}
             kept = self._states[key] = learned, self._fold(ball, until, learned)
         return kept[1]
@@ -211,7 +210,7 @@ class Shop:
         ball = self.ball(ball_id)
         if self._read is None:
             self._read = self.ledger.balls_with(Kind.READING)
-        return self._teachings.learned_by(ball, self._balls.values(), self._read, self._lanes, self._logs)
+        return self._teachings.learned_by(ball, self.balls(), self._read, self.lanes(), self._logs)
 
     def practised(self) -> dict[int, int]:
         """Balls whose log holds a practice shot, undone ones too, and the number of each one's last entry."""
@@ -229,8 +228,8 @@ class Shop:
     def _fold(self, ball: Ball, until: date | None, learned: Learned) -> SurfaceState:
         log = self.entries(ball.id)
         if until is None:
-            return self._folds.state(ball, log, self._lanes, self._states_of or self.today(), learned)
-        return fold(ball, log, self.priors, until=until, lanes=self._lanes, learned=learned)
+            return self._folds.state(ball, log, self.lanes(), self._states_of or self.today(), learned)
+        return fold(ball, log, self.priors, until=until, lanes=self.lanes(), learned=learned)
 
     def _turn_day(self) -> None:
         """Forget the states of now once the day has changed; those of past days stay."""
@@ -274,7 +273,8 @@ class Shop:
 
     def forget_everything(self) -> None:
         """Read everything anew: the file was changed underneath its own log."""
-        self._entries, self._states, self._made, self._seen_revision, self._balls = {}, {}, {}, None, {}
+        self._entries, self._states, self._made, self._seen_revision = {}, {}, {}, None
+        self._records.forget()
         self._teachings.forget_all()
 
     def recalls(self, key: Hashable) -> bool:
@@ -295,26 +295,22 @@ class Shop:
         revision = self.ledger.revision
         if revision == self._seen_revision:
             return
-        people = {p.id: p for p in self.ledger.people()}
-        balls = {b.id: b for b in self.ledger.balls()}
-        lanes = {lane.id: lane for lane in self.ledger.lanes()}
-        self._pads = {p.id: p for p in self.ledger.pads()}
-        self._recipes = {r.id: r for r in self.ledger.recipes()}
-        touched = {b.id for b in balls.values() if self._balls.get(b.id) != b}
+        changed = self._records.catch_up(revision)
+        touched = set(changed.get(Ball, ()))
         if self._seen_revision is not None:
             fresh = self.ledger.entries(since_seq=self._last_seq)
             touched |= {e.ball_id for e in fresh}
             _keep_up(self._read, fresh, (Kind.READING,))
             _keep_up(self._practised, fresh, PRACTICE)
         self._last_seq = self.ledger.head_seq
-        if lanes != self._lanes:
+        if Lane in changed:
             self._states.clear()
             self._teachings.forget_all()
         self._teachings.forget(touched & (self._read or {}).keys())
         for ball_id in touched:
             self._entries.pop(ball_id, None)
-        self._states = {key: state for key, state in self._states.items() if key[0] not in touched}
-        self._people, self._balls, self._lanes = people, balls, lanes
+        if touched:
+            self._states = {key: state for key, state in self._states.items() if key[0] not in touched}
         self._seen_revision = revision
 
 
@@ -327,7 +323,7 @@ def _keep_up(last: dict[int, int] | None, fresh: Iterable[Entry], kinds: Sequenc
             last[entry.ball_id] = entry.seq
 
 
-def _one(records: dict[int, T], record_id: int, what: str) -> T:
+def _one(records: Mapping[int, T], record_id: int, what: str) -> T:
     found = records.get(record_id)
     if found is None:
         raise NotFound(f"There is no such {what} in this file.")

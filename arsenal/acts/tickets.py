@@ -25,10 +25,17 @@ def blank(shop: Shop, person_id: int | None = None) -> Ticket:
 
 def ticket(shop: Shop, number: int) -> Ticket:
     """Raises NotFound."""
-    for found in shop.every(Ticket):
-        if found.id == number:
-            return found
-    raise NotFound(f"There is no ticket {number}.")
+    found = shop.by_id(Ticket).get(number)
+    if found is None:
+        raise NotFound(f"There is no ticket {number}.")
+    return found
+
+
+def not_closed(shop: Shop) -> tuple[Ticket, ...]:
+    """Tickets that are parked or in the shop, by number."""
+    kept = (Standing.PARKED, *OPEN)
+    every = shop.every(Ticket)
+    return shop.latest("not closed", shop.revision, lambda: tuple(t for t in every if t.standing in kept))
 
 
 def park(shop: Shop, draft: Ticket, initiator: str = "desk") -> Changes:
@@ -80,7 +87,7 @@ def _check_balls(shop: Shop, kept: Ticket) -> None:
 
 def open_with(shop: Shop, ball_id: int) -> tuple[Ticket, ...]:
     """Open tickets a ball is on."""
-    return tuple(t for t in shop.every(Ticket) if t.standing in OPEN and any(b.ball_id == ball_id for b in t.balls))
+    return tuple(t for t in not_closed(shop) if t.standing in OPEN and any(b.ball_id == ball_id for b in t.balls))
 
 
 def begin(shop: Shop, number: int, ball: int, job: int, initiator: str = "desk") -> Changes:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from time import perf_counter
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, Signal
@@ -59,6 +60,8 @@ class LeftPane(QWidget):
         self._view: CounterView | None = None
         self._which, self._writes = "", 0
         self._open_first = False
+        self.shown_at = 0.0
+        """When the finds on screen came, by the clock that measures."""
         self.on_ticket = False
         """Whether the ticket being written has a customer: typed words are then a ball of theirs."""
         self.field = FindField()
@@ -114,7 +117,7 @@ class LeftPane(QWidget):
         )
 
     def _show_hits(self, found: Sequence[Found], text: str) -> None:
-        self._painter.typed = text
+        self._painter.typed, self.shown_at = text, perf_counter()
         rows = hit_rows.rows_of(found, text, on_ticket=self.on_ticket)
         model = self.hits.rows_model
         model.set_rows([])
@@ -131,6 +134,10 @@ class LeftPane(QWidget):
         if self._open_first:
             self._open_first = False
             self.open_now()
+
+    def shown(self) -> str:
+        """The words whose finds are on screen."""
+        return self._painter.typed
 
     def _move(self, by: int) -> None:
         rows = self.hits.rows_model.rowCount()
