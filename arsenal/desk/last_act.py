@@ -81,6 +81,16 @@ class LastAct(QWidget):
             self._show(*self._before)
         self.cancel.setVisible(bool(title) and may_cancel)
 
+    def said(self, sentence: str) -> None:
+        """A sentence with nothing to take back."""
+        self.done(sentence, None)
+
+    def slow(self, title: str, share: float) -> None:
+        """Still running after a while; may be stopped where it tells how far it is. A slot of its own, so that it goes
+        with the line when what tells it stays.
+        """
+        self.busy(title, share, may_cancel=share >= 0)
+
     def place(self, saved: str, backup: str, file_name: str) -> None:
         """The right end."""
         self.saved.setText(saved)
