@@ -87,7 +87,7 @@ def test_an_open_question_stops_all_of_it_and_an_answer_lets_it_go_on(shop: Shop
     assert not report.kept
     assert shop.revision == before
     (question,) = report.questions
-    assert "Mirel Oster already" in question.sentence
+    assert "Mirel Oster is here already" in question.sentence
     assert "--alike" in bring_in.said(report)
     same = Answers({(question.file, question.row): Answer(question.candidates[0].key)})
     report = bring_in.load(shop, [path], answers=same)

@@ -126,7 +126,7 @@ def test_a_customer_of_a_known_name_is_asked_about_before_anything_is_kept(qtbot
     path.write_text("bowler,phone\nMirel Oster,555 0101\n")
     dialog = opened(qtbot, ground, window, path)
     (row,) = dialog.questions.rows
-    assert "Mirel Oster already" in row.label.whole()
+    assert "Mirel Oster is here already" in row.label.whole()
     assert not dialog.all.isEnabled()
     row.answer.picked.emit(ANOTHER)
     row.addition.setText("Elm Street")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -72,7 +73,7 @@ def loaded(path: Path, renaming: Renaming | None = None, known: Known | None = N
     return load([path], today=TODAY, known=known, given=Given(said_of))
 
 
-def test_a_first_and_a_last_name_come_together_in_the_order_of_the_file(tmp_path: Path) -> None:
+def test_a_first_and_a_last_name_come_together_as_people_say_them(tmp_path: Path) -> None:
     path = tmp_path / "c.csv"
     path.write_text(CUSTOMERS)
     headers = CUSTOMERS.splitlines()[0].split(",")
@@ -80,7 +81,7 @@ def test_a_first_and_a_last_name_come_together_in_the_order_of_the_file(tmp_path
                                                 "Telephone": "phone"})  # fmt: skip
     found = loaded(path, renaming)
     assert [(p.name, p.phone, p.hand) for p in found.people] == [
-        ("Varga Ilse", "555 0101", Hand.RIGHT), ("Penn Oda", "555 0102", Hand.LEFT),
+        ("Ilse Varga", "555 0101", Hand.RIGHT), ("Oda Penn", "555 0102", Hand.LEFT),
     ]  # fmt: skip
     assert found.left == ("E-Mail", "Street", "Since")
 
@@ -155,8 +156,6 @@ def test_a_dumped_workbook_loads_as_the_same_and_an_independent_reader_finds_no_
 
 @pytest.mark.parametrize("text", ["=1+1", "'=1", "''=1", "+1", "-1", "@a", "'tis", "O'Neil", "<b>&", "\u202eabc"])
 def test_hostile_text_goes_out_and_comes_back_as_it_was_either_way(tmp_path: Path, text: str) -> None:
-    from dataclasses import replace  # noqa: PLC0415
-
     people = (replace(PEOPLE[0], note=text), *PEOPLE[1:])
     path = tmp_path / "shop.xlsx"
     dump(tmp_path, people, BALLS, LANES, PADS, (), book=path)
@@ -164,3 +163,40 @@ def test_hostile_text_goes_out_and_comes_back_as_it_was_either_way(tmp_path: Pat
     assert load([tmp_path / "bowlers.csv"], today=TODAY).people[0].note == text
     raw = (tmp_path / "bowlers.csv").read_text("utf-8-sig")
     assert not any(cell[:1] in "=+-@" for line in raw.splitlines() for cell in line.split(",") if cell)
+
+
+def test_a_workbook_of_odd_cells_is_read_cell_by_cell(tmp_path: Path) -> None:
+    """Error values, booleans and numbers as ECMA-376 has them (cell types e, b, n)."""
+    rows: list[list[object]] = [
+        ["bowler", "minor", "games_a_week", "note"], ["A", True, 4, "x" * 3000], ["B", False, "#DIV/0!", None],
+        ["C", "maybe", 5, "a\nb"], [7, None, 6.5, "\u202eabc & <b>"],
+    ]  # fmt: skip
+    found = loaded(book(tmp_path / "odd.xlsx", people=rows))
+    assert [(p.name, p.minor, p.games_a_week) for p in found.people] == [("A", True, 4.0), ("7", False, 6.5)]
+    assert [(p.row, p.field, p.value) for p in found.problems] == [
+        (3, "games_a_week", "#DIV/0!"), (4, "minor", "maybe"),
+    ]  # fmt: skip
+    assert found.people[1].note == "\u202eabc & <b>"
+
+
+@pytest.mark.parametrize(
+    "raw",
+    [
+        b"bowler,hand\r\n",  # a header and nothing else
+        b"bowler,hand",  # without its line break
+        b"\xef\xbb\xbfbowler;hand\r\n",  # with a mark and semicolons
+        b"bowler\thand\r\n\t\r\n",  # and an empty record
+    ],
+)
+def test_a_header_alone_is_a_table_with_nothing_in_it(tmp_path: Path, raw: bytes) -> None:
+    path = tmp_path / "c.csv"
+    path.write_bytes(raw)
+    assert loaded(path) == Loaded()
+
+
+def test_quotes_commas_and_line_breaks_in_a_cell_come_in_as_they_are(tmp_path: Path) -> None:
+    """RFC 4180 section 2, rules 5 to 7."""
+    path = tmp_path / "c.csv"
+    path.write_bytes(b'bowler,hand,note\r\n"Varga, Ilse",,"said ""soon"",\r\nthen left"\r\nOda,left,\r\n')
+    found = loaded(path)
+    assert [(p.name, p.note) for p in found.people] == [("Varga, Ilse", 'said "soon",\r\nthen left'), ("Oda", "")]

@@ -4,7 +4,7 @@ the good ones, or nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -106,14 +106,13 @@ class LoadDialog(Dialog):
         self.note = Plain("", px=14, weight=500, token="bad", wrap=True)
         self.note.hide()
         self.body.addWidget(self.note)
-        self.coming = RowsModel(lambda row: f"{row[0]}: {row[1]}")
-        self.shown = self._list("The first of what would come in", self.coming, ShownPainter(), 120)
         self.questions = QuestionsPart()
         self.body.addWidget(self.questions)
         self.model = RowsModel(said)
-        self.bad = self._list(
-            "Rows that cannot be loaded, and what stays as it is here", self.model, BadRowPainter(), 180
-        )
+        name = "Rows that cannot be loaded, and what stays as it is here"
+        self.bad = self._list(name, self.model, BadRowPainter())
+        self.coming = RowsModel(lambda row: f"{row[0]}: {row[1]}")
+        self.shown = self._list("The first of what would come in", self.coming, ShownPainter())
         self._offers()
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -124,9 +123,8 @@ class LoadDialog(Dialog):
         shared.worker.slow.connect(self._slow)
         self._ask(lambda shop, tell: _first(shop, self._paths, tell))
 
-    def _list(self, name: str, model: RowsModel, painter: RowPainter, height: float) -> RowsView:
+    def _list(self, name: str, model: RowsModel, painter: RowPainter) -> RowsView:
         made = RowsView(name, model, painter)
-        made.setMinimumHeight(look().px(height))
         made.hide()
         self.body.addWidget(made)
         return made
@@ -147,14 +145,9 @@ class LoadDialog(Dialog):
         renamings = self.mapping.renamings() if self.mapping is not None else {}
         return Wanted(renamings, self.questions.answers())
 
-    def _ask(self, job: object) -> None:
+    def _ask(self, job: Callable[[Shop, Progress], Found]) -> None:
         self.shared.worker.ask(
-            "load preview",
-            job,
-            self._show,
-            failed=self._failed,
-            title="Reading the files",
-            progress=True,  # type: ignore[arg-type]
+            "load preview", job, self._show, failed=self._failed, title="Reading the files", progress=True
         )
 
     def _look(self) -> None:
@@ -190,11 +183,9 @@ class LoadDialog(Dialog):
                 self._map(unsure)
                 return
         self._found.setText(_counted(report))
-        self.coming.set_rows(report.shown)
-        self.shown.setVisible(bool(report.shown))
         self.questions.show_open(report.questions)
-        self.model.set_rows((*report.bad_rows, *report.remarks))
-        self.bad.setVisible(self.model.rowCount() > 0)
+        _fill(self.coming, self.shown, report.shown, ShownPainter.height)
+        _fill(self.model, self.bad, (*report.bad_rows, *report.remarks), BadRowPainter.height)
         wrong, asked = len(report.bad_rows), len(report.questions)
         self.errors.setVisible(wrong + asked > 0)
         self.good.setVisible(wrong + asked > 0 and report.rows > 0)
@@ -245,6 +236,13 @@ class LoadDialog(Dialog):
         self.good.setEnabled(True)
         self.complain(str(error))
         self.fit()
+
+
+def _fill(model: RowsModel, view: RowsView, rows: Sequence[object], height: float) -> None:
+    """As high as the rows, five at most; none at all hides it."""
+    model.set_rows(rows)
+    view.setFixedHeight(look().px(height * min(5, max(1, len(rows))) + 4))
+    view.setVisible(bool(rows))
 
 
 def _counted(report: LoadReport) -> str:

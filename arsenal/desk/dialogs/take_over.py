@@ -34,7 +34,7 @@ class HandOverDialog(Dialog):
         self.facts = Facts([("The file", str(shared.path))])
         self._standing = self.facts.add("Now", "looking …")
         self.who = Words("Who hands over", "", "name or initials; may stay empty", 40)
-        self.facts.field("Who hands over", self.who)
+        self.facts.field("Who", self.who)
         self.body.addWidget(self.facts)
         self.body.addWidget(Plain(
             "A checked copy is written where you say, on a stick or in a folder. From then on this file is only read, "
@@ -107,7 +107,7 @@ class TakeOverDialog(Dialog):
         self._goes = self.facts.add("Becomes", str(onto))
         self.what = self.facts.add("What it is", "looking …")
         self.who = Words("Who takes over", "", "name or initials; may stay empty", 40)
-        self.facts.field("Who takes over", self.who)
+        self.facts.field("Who", self.who)
         self.body.addWidget(self.facts)
         self.body.addWidget(Plain(
             "It is checked first. What is here now is kept beside it under another name.",

@@ -159,10 +159,10 @@ def filled(known: T, told: T, fills: Sequence[str]) -> T:
     return replace(known, **simple)
 
 
-def person_words(person: Person) -> str:
+def person_words(person: Person, *, named: bool = True) -> str:
     """What tells one of a name from another."""
     more = [person.nickname and f"“{person.nickname}”", person.phone, person.email, person.note[:40]]
-    return ", ".join([person.name, *(part for part in more if part)])
+    return ", ".join([*([person.name] if named else []), *(part for part in more if part)])
 
 
 def addition_for(name: str, phone: str, taken: Callable[[str], bool]) -> str:

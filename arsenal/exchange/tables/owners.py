@@ -86,12 +86,12 @@ def _another_person(reading: Reading, person: Person, addition: str, row: Row) -
 def _about_person(reading: Reading, file: str, row: Row, person: Person, alike: Sequence[Person]) -> Question:
     found = [Candidate(_key(reading, "bowler", p.id), person_words(p)) for p in alike]
     above = [reading.came_at[key] for p in alike if (key := ("bowler", p.id)) in reading.came_at]
-    where = f" in row {above[0]}" if above and alike[0].id < ASIDE else ""
-    told = f": {found[0].words}" if len(alike) == 1 and found[0].words != person.name else ""
-    many = f"There is a {person.name} already{where}{told}." if len(alike) == 1 else (
-        f"There are {len(alike)} called {person.name} already.")  # fmt: skip
+    where = f"in row {above[0]}" if above and alike[0].id < ASIDE else "here"
+    more = person_words(alike[0], named=False)
+    one = f"{person.name} is {where} already{f' ({more})' if more else ''}. The same person?"
+    sentence = one if len(alike) == 1 else f"{len(alike)} called {person.name} are here already. One of them?"
     addition = addition_for(person.name, person.phone, lambda name: bool(reading.people.exact(name)))
-    return Question(file, row.number, "bowler", f"{many} The same person?", tuple(found), addition)
+    return Question(file, row.number, "bowler", sentence, tuple(found), addition)
 
 
 def _key(reading: Reading, kind: str, number: int) -> str:

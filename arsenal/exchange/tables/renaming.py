@@ -88,6 +88,8 @@ def _places(sheet: Sheet, renaming: Renaming) -> dict[str, list[int]]:
             raise KnownError(f"Two headers stand for the {ours} (“{theirs.strip()}” is one).",
                              next_step="Keep one of them.")  # fmt: skip
         places.setdefault(ours, []).append(at)
+    for at_ in places.values():
+        at_.sort(key=lambda at: any(word in have[at] for word in _COMES_LAST))
     for column in table.columns:
         if column.needed and column.name not in by_column:
             raise KnownError(f"Nothing is mapped to “{column.headers[0]}”, which a table of {table.name} needs.",
@@ -100,6 +102,8 @@ def _between(table: Table, ours: str) -> str:
     return column.joined if column else " "
 
 
+_COMES_LAST = ("last", "surname", "family")
+"""What such a column holds stands behind the other part of a name, wherever it is in the file."""
 _ALSO: Mapping[str, tuple[str, ...]] = {
     "bowler": ("customer", "customer name", "client", "full name", "first name", "last name", "surname", "member",
                "forename", "family name", "given name", "owner name"),
