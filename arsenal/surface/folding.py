@@ -365,8 +365,7 @@ _ACTS: dict[type, Callable[[Folder, Entry, Any], None]] = {
     New: Folder.new, Drilled: Folder.drilled, SurfaceWork: Folder.worked, Played: Folder.played,
     Cleaned: Folder.cleaned, OilDrawn: Folder.oil_drawn, Reading: Folder.read, DropTest: Folder.dropped,
     Inspected: Folder.inspected, Crack: Folder.cracked, Repair: Folder.repaired, Handed: Folder.handed,
-    Undo: Folder.loose_undo, Compared: Folder.shown, Saw: Folder.shown, Shot: Folder.shot,
-    Note: Folder.shown,
+    Undo: Folder.loose_undo, Compared: Folder.shown, Saw: Folder.shown, Shot: Folder.shot, Note: Folder.shown,
 }  # fmt: skip
 
 
