@@ -146,6 +146,7 @@ def test_an_ordinary_shot_carries_no_caution() -> None:
     [
         ("shot 450", OutOfRange, "board seen"),
         ("left 11", OutOfRange, "pin left"),
+        ("bp 43 9", NotUnderstood, "bp 43@9 for where it turned"),
         ("bp 430", OutOfRange, "seen at"),
         ("missed right 80", OutOfRange, "boards"),
         ("missed right", NotUnderstood, "by how many boards"),

@@ -14,7 +14,7 @@ from arsenal.exchange.one_line import play
 from arsenal.exchange.one_line.dates import read_day
 from arsenal.exchange.one_line.names import fits, person_names
 from arsenal.exchange.one_line.sheet import Piece, Sheet
-from arsenal.exchange.one_line.shot_raw import Place, RawShot
+from arsenal.exchange.one_line.shot_raw import Place, RawShot, whose_board
 from arsenal.exchange.one_line.tokens import Cursor
 from arsenal.exchange.one_line.who import numbered
 from arsenal.trade.ball import Ball
@@ -56,8 +56,7 @@ def _number(cursor: Cursor, ahead: int = 0) -> float | None:
     if token is None or token.quoted:
         return None
     text = token.low.replace("½", ".5") if token.low.count("½") == 1 and token.low.endswith("½") else token.low
-    split = split_measure(text)
-    return split[0] if split is not None and not split[1] else None
+    return split[0] if (split := split_measure(text)) is not None and not split[1] else None
 
 
 def _checked(field: str, value: float, unit_si: float, typed: str) -> float:
@@ -206,6 +205,8 @@ def _breakpoint(cursor: Cursor, raw: RawShot) -> bool:
         raw.breakpoint_m = _feet_m(cursor, "bp")
         _part_at(cursor)
         if cursor.low() != "@" or (_number(cursor, 1) is None and split_measure(cursor.low(1)) is None):
+            if (board := _number(cursor)) is not None and cursor.low(1) not in _NOT_BOARDS:
+                raise whose_board(raw.breakpoint_m / FOOT_M, board)
             return True
         cursor.at += 1
     raw.breakpoint_board = _place(cursor, "@")

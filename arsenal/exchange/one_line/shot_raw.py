@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from arsenal.trade.entries import Shot
+from arsenal.trade.errors import NotUnderstood
 from arsenal.trade.own_boards import lateral_of
 from arsenal.trade.person import Person
 from arsenal.trade.release import Line, Measured
@@ -24,6 +25,13 @@ class Place(NamedTuple):
         if self.of == "high":
             return POCKET_M + self.value * BOARD_M
         return self.value if self.of == "m" else lateral_of(self.value, back_up=back_up)
+
+
+def whose_board(feet: float, board: float) -> NotUnderstood:
+    """“bp 43 9” may mean the board where it turned, or the one where it ended."""
+    choices = (f"bp {feet:g}@{board:g}", f"bp {feet:g} board {board:g}")
+    said = f"Write {choices[0]} for where it turned, or {choices[1]} for where it ended."
+    return NotUnderstood(f"{board:g}", said, choices=choices)
 
 
 @dataclass
