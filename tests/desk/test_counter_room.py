@@ -48,7 +48,7 @@ def test_a_ticket_for_a_known_customer_takes_at_most_twelve_keys(desk: Desk) -> 
     assert (ticket.person_id, ticket.standing, ticket.balls[0].ball_id) == (MIREL, Standing.IN, QUARRY)
     assert [(job.name, job.price_cents) for job in ticket.balls[0].jobs] == [("500/2000 m", 2400)]
     assert ticket.promised_at is not None
-    assert desk.printed == [("ticket", ticket.id)]
+    assert desk.printed == [("label", ticket.id)]
     assert desk.focus() is desk.room.left.field.edit
     assert desk.room.left.field.edit.text() == ""
 

@@ -94,7 +94,7 @@ class BallCardPage(QWidget):
         keys = QHBoxLayout()
         keys.setSpacing(look().px(8))
         for key in (self.new, self.open, self.also, self.bench, self.edit):
-            keys.addWidget(key, 2 if key is self.new else 1)
+            keys.addWidget(key, 3 if key is self.new else 2)
         self._inner.addLayout(keys)
         for button, what in (
             (self.new, "new"), (self.also, "also"), (self.open, "ticket"), (self.bench, "bench"), (self.edit, "edit"),
@@ -119,6 +119,8 @@ class BallCardPage(QWidget):
         left.addWidget(Plain("Plays about now", px=13, token="ink2"))
         number = QHBoxLayout()
         number.addWidget(self.grit, 0, Qt.AlignmentFlag.AlignBottom)
+        number.setSpacing(look().px(8))
+        self.doubt.setContentsMargins(0, 0, 0, look().px(7))
         number.addWidget(self.doubt, 0, Qt.AlignmentFlag.AlignBottom)
         number.addWidget(self.fall, 0, Qt.AlignmentFlag.AlignVCenter)
         number.addStretch(1)

@@ -11,6 +11,7 @@ from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from arsenal.acts.words import MONTHS
+from arsenal.desk.counter import words
 from arsenal.desk.counter.card_parts import loose
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.dialog import Line
@@ -102,7 +103,7 @@ class PersonCardPage(QWidget):
         keys = QHBoxLayout()
         keys.setSpacing(look().px(8))
         for key, what in ((self.new, "new"), (self.add, "ball"), (self.edit, "edit")):
-            keys.addWidget(key, 2 if key is self.new else 1)
+            keys.addWidget(key, 3 if key is self.new else 2)
             key.clicked.connect(lambda _=False, w=what: self.wanted.emit(w))
         self._column.addLayout(keys)
         self.balls.opened.connect(lambda row: self.ball_opened.emit(row.id))
@@ -129,7 +130,7 @@ class PersonCardPage(QWidget):
         )
         self.tickets.rows_model.set_rows(
             [
-                Line2(row.number, f"No {row.number}", row.balls, f"{row.standing}{_late(row.late)}")
+                Line2(row.number, f"No {row.number}", row.balls, f"{words.STANDINGS[row.standing]}{_late(row.late)}")
                 for row in card.tickets
             ]
         )

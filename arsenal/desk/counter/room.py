@@ -34,6 +34,7 @@ WIDE, HIGH = 1200, 560
 """Logical width, and height of the room (the window then has 680), under which all stands in one column."""
 LOW = (420, 620, 560)
 """Logical heights of the three panes in one column."""
+PRINTS = "counter prints"
 LETTERS = {"W": "who", "M": "paid", "Y": "waits", "L": "ball words", "S": "services"}
 """Keys of the ticket’s words, where no button of the room has the letter."""
 
@@ -95,6 +96,8 @@ class CounterRoom(Room):
         middle.ticket.ball_opened.connect(lambda ball_id: middle.open("ball", ball_id))
         right.wanted.connect(self._of_ticket)
         right.promised.connect(self.slip.promise)
+        right.prints.picked.connect(self._set_printed)
+        right.show_prints(self._printed())
         right.lines.ticked.connect(self.slip.tick)
         right.lines.ball_wanted.connect(self.slip.edit_ball)
         right.lines.usual_wanted.connect(self._usual)
@@ -113,7 +116,7 @@ class CounterRoom(Room):
         """As they stand on the screen."""
         left, right = self.left, self.right
         order = [left.field.edit, left.waiting, right.empty.button, right.who, right.out, right.lines, right.add]
-        order += [*right.words.values(), right.take, right.park, right.services]
+        order += [*right.words.values(), right.take, right.park, right.services, right.prints]
         for first, second in pairwise(order):
             QWidget.setTabOrder(first, second)
 
@@ -212,8 +215,19 @@ class CounterRoom(Room):
     def taken_in(self, number: int) -> None:
         """A ticket has its number: show it, print it, and be ready for the next customer."""
         self.middle.open("ticket", number, focus=False)
-        self.print_wanted.emit("ticket", number)
         self.to_field()
+        printed = self._printed()
+        if printed:
+            self.print_wanted.emit(printed, number)
+
+    def _printed(self) -> str:
+        """What taking in prints."""
+        kept = str(self.shared.settings.kept.get(PRINTS, "label"))
+        return kept if kept in ("label", "ticket", "") else "label"
+
+    def _set_printed(self, what: object) -> None:
+        self.shared.settings.kept[PRINTS] = str(what)
+        self.right.show_prints(self._printed())
 
     def to_field(self) -> None:
         """The next customer."""

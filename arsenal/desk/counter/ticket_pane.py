@@ -29,6 +29,7 @@ WORDS = (
     ("initials", "Initials"),
     ("note", "Note"),
 )
+PRINTED = {"label": "its labels", "ticket": "the ticket", "": "nothing"}
 NO_TICKET = (
     "No ticket is being written",
     "Find a ball or a customer and press N, or begin with a name and a few words for the ball.",
@@ -65,6 +66,8 @@ class TicketPane(QWidget):
         self.park = KeyButton("Park", "F2", height=50)
         self.empty = Empty(*NO_TICKET, "Write a ticket", "W")
         self.services = TextButton("Services and prices", px=13)
+        self.prints = SentenceWord("After taking in", "", px=13)
+        self._prints = ""
         self._build()
         self.show_view(None, datetime.now().astimezone())
 
@@ -86,7 +89,13 @@ class TicketPane(QWidget):
         self._stack.addWidget(self.empty)
         self._stack.addWidget(self._whole)
         self._outer.addWidget(stack, 1)
-        self._outer.addWidget(self.services, 0, Qt.AlignmentFlag.AlignLeft)
+        low = QHBoxLayout()
+        low.setSpacing(look().px(6))
+        low.addWidget(self.services)
+        low.addStretch(1)
+        low.addWidget(Plain("Taking in prints", px=13, token="ink2"))
+        low.addWidget(self.prints)
+        self._outer.addLayout(low)
         self.empty.wanted.connect(lambda: self.wanted.emit("new"))
         for button, what in (
             (self.who, "who"), (self.add, "ball words"), (self.take, "take"), (self.park, "park"),
@@ -100,7 +109,7 @@ class TicketPane(QWidget):
     def _upper(self) -> QWidget:
         upper, px = QWidget(), look().px
         column = QVBoxLayout(upper)
-        column.setContentsMargins(0, px(10), 0, 0)
+        column.setContentsMargins(0, px(10), 0, px(8))
         column.setSpacing(px(4))
         self._rows: list[QHBoxLayout] = []
 
@@ -173,8 +182,7 @@ class TicketPane(QWidget):
         self.stub_number.setVisible(bool(ticket.id))
         self.stub_who.setText(f"{balls}, {view.who}" if named else balls)
         self.stub_out.setText(words.when(view.promise, now))
-        labels = f", print {words.count(len(ticket.balls), 'label')}" if some else ""
-        self.take.rename(f"Take in{labels}")
+        self._name_take()
 
     def _show_promise(self, view: TicketView, now: datetime) -> None:
         self.out.set_word(words.when(view.promise, now))
@@ -199,6 +207,18 @@ class TicketPane(QWidget):
             self.words[what].set_word(told[what])
             spoken = told[what] if told[what] != "–" else "none"
             self.words[what].setAccessibleName(f"{name}: {spoken}")
+
+    def show_prints(self, what: str) -> None:
+        """What taking in prints: label, ticket, or nothing."""
+        self._prints = what
+        self.prints.set_word(PRINTED[what])
+        self.prints.set_choices([(said, value) for value, said in PRINTED.items()], what)
+        self._name_take()
+
+    def _name_take(self) -> None:
+        balls = len(self.view.ticket.balls) if self.view is not None else 0
+        printed = {"label": words.count(balls, "label"), "ticket": "it", "": ""}[self._prints]
+        self.take.rename(f"Take in, print {printed}" if printed and balls else "Take in")
 
     def complain(self, sentence: str) -> None:
         """What keeps it from being taken in."""

@@ -21,10 +21,12 @@ A_DAY = timedelta(days=1)
 
 
 def when(at: datetime, now: datetime, *, short: bool = False) -> str:
-    """“today 18:30”, “Thu 26 Nov, 12:00”; with its year where that is not this one."""
+    """“today 18:30” and “Thu 12:00” in `short`, else “Thu 26 Nov, 12:00”; with its year where that is another."""
     local = at.astimezone(now.tzinfo)
     if short and local.date() == now.date():
         return f"today {local:%H:%M}"
+    if short and 0 < (local.date() - now.date()).days < 7:
+        return f"{DAYS[local.weekday()][:3]} {local:%H:%M}"
     day = f"{DAYS[local.weekday()][:3]} {local.day} {MONTHS[local.month - 1]}"
     year = f" {local.year}" if local.year != now.year else ""
     return f"{day}{year}, {local:%H:%M}"
