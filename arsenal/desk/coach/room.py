@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QStackedLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from arsenal.desk.coach import asking, words
 from arsenal.desk.coach.bar import Bar
@@ -21,6 +21,7 @@ from arsenal.desk.coach.pair import Pair
 from arsenal.desk.coach.sheet import ROW, ROW_LEAST, ROW_TALL, Heads, Line, SheetView
 from arsenal.desk.lane_side.seen import NO_BOWLER, NO_LANE
 from arsenal.desk.parts.empty import Empty
+from arsenal.desk.parts.panes import scrolled
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
 
@@ -78,14 +79,7 @@ class CoachRoom(Room):
         whole.setSpacing(0)
         whole.addWidget(self.pages, 1)
         whole.addWidget(self.foot)
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setWidget(inside)
-        for widget in (inside, self._scroll.viewport()):
-            widget.setAutoFillBackground(False)
+        self._scroll = scrolled(inside)
         self._stack = QStackedLayout(self)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(self._scroll)

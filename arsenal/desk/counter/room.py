@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPaintEvent, QResizeEvent, QShortcut
-from PySide6.QtWidgets import QApplication, QBoxLayout, QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from arsenal.desk.counter import asking, card_doings
 from arsenal.desk.counter.hit_rows import Offer
@@ -19,6 +19,7 @@ from arsenal.desk.counter.stages import Stages
 from arsenal.desk.counter.strip import Strip
 from arsenal.desk.counter.ticket_pane import TicketPane
 from arsenal.desk.counter.waiting_rows import parked_keys
+from arsenal.desk.parts.panes import scrolled, side_by_side, stand
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
 
@@ -59,21 +60,12 @@ class CounterRoom(Room):
 
     def _lay_out(self) -> None:
         inside = self._inside = QWidget()
-        self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, inside)
-        self._box.setContentsMargins(0, 0, 0, 0)
-        self._box.setSpacing(0)
+        self._box = side_by_side(inside, 0)
         self._panes = (self.left, self.middle, self.right)
         for pane, share in zip(self._panes, SHARES, strict=True):
             self._box.addWidget(pane, share)
             pane.setMinimumWidth(1)
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setWidget(inside)
-        for widget in (inside, self._scroll.viewport()):
-            widget.setAutoFillBackground(False)
+        self._scroll = scrolled(inside)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._scroll)
@@ -358,7 +350,7 @@ class CounterRoom(Room):
     def _fit(self) -> None:
         logical = look().logical
         narrow = logical(self.width()) < WIDE or logical(self.height()) < HIGH
-        self._box.setDirection(QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight)
+        stand(self._box, column=narrow)
         for pane, low in zip(self._panes, LOW, strict=True):
             pane.setMinimumHeight(look().px(low) if narrow else 1)
 

@@ -10,9 +10,6 @@ from PySide6.QtCore import QRect, Qt, QTimer
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QBoxLayout,
-    QFrame,
-    QScrollArea,
     QStackedLayout,
     QStackedWidget,
     QVBoxLayout,
@@ -31,6 +28,7 @@ from arsenal.desk.event.sentence import Bar
 from arsenal.desk.event.table import BALL_LEAST, BALL_ROW, BALL_TALL, EventTable
 from arsenal.desk.parts.empty import Empty
 from arsenal.desk.parts.marks import Told
+from arsenal.desk.parts.panes import scrolled, side_by_side, stand
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
 
@@ -95,19 +93,10 @@ class EventRoom(Room):
         self.pages.addWidget(sheet)
         self.pages.addWidget(self.lanes)
         inside = self._inside = QWidget()
-        self._both = QBoxLayout(QBoxLayout.Direction.LeftToRight, inside)
-        self._both.setContentsMargins(0, 0, 0, 0)
-        self._both.setSpacing(1)
+        self._both = side_by_side(inside)
         self._both.addWidget(self.pages, SPLIT[0])
         self._both.addWidget(self.prep, SPLIT[1])
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setWidget(inside)
-        for widget in (inside, self._scroll.viewport()):
-            widget.setAutoFillBackground(False)
+        self._scroll = scrolled(inside)
         self._stack = QStackedLayout(self)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(self._scroll)
@@ -353,8 +342,7 @@ class EventRoom(Room):
     def _fit(self) -> None:
         wide, high = look().logical(self.width()), look().logical(self.height())
         narrow = self._one_column = wide < WIDE or high < ROOM_HIGH
-        ways = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
-        self._both.setDirection(ways)
+        stand(self._both, column=narrow)
         for number, share in enumerate(SPLIT):
             self._both.setStretch(number, 0 if narrow else share)
         left = self.width() if narrow else round(self.width() * SPLIT[0] / sum(SPLIT))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QFrame, QMenu, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMenu, QStackedLayout, QVBoxLayout, QWidget
 
 from arsenal.acts import own_side
 from arsenal.desk.keys import watch_menu
@@ -23,6 +23,7 @@ from arsenal.desk.lane_side.strip import Strip
 from arsenal.desk.lane_side.turns import Turns
 from arsenal.desk.lane_side.what_ifs import WhatIfs
 from arsenal.desk.parts.empty import Empty
+from arsenal.desk.parts.panes import beside, scrolled, side_by_side, stand
 from arsenal.desk.parts.text import caption
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
@@ -67,19 +68,10 @@ class LaneSideRoom(Room):
         column.addWidget(self.strip)
         column.addWidget(self.what_ifs)
         inside = self._inside = QWidget()
-        self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, inside)
-        self._box.setContentsMargins(0, 0, 0, 0)
-        self._box.setSpacing(1)
+        self._box = side_by_side(inside)
         self._box.addWidget(self.left)
         self._box.addWidget(self.right, 1)
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setWidget(inside)
-        for widget in (inside, self._scroll.viewport()):
-            widget.setAutoFillBackground(False)
+        self._scroll = scrolled(inside)
         self._stack = QStackedLayout(self)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(self._scroll)
@@ -343,7 +335,7 @@ class LaneSideRoom(Room):
         self.left.set_mode(compact=compact and not column, tall=high >= TALL and not column, whole=column)
         self.strip.set_compact(compact)
         self.what_ifs.set_compact(compact)
-        self._box.setDirection(QBoxLayout.Direction.TopToBottom if column else QBoxLayout.Direction.LeftToRight)
+        stand(self._box, column=column)
         share = LEFT_SHARE_COMPACT if compact else LEFT_SHARE
         if column:
             self.left.setMinimumWidth(0)
@@ -358,7 +350,7 @@ class LaneSideRoom(Room):
         """The sheet and the line between the panes."""
         painter = QPainter(self)
         painter.fillRect(self.rect(), look().color("sheet"))
-        if self._stack.currentWidget() is self._scroll and self._box.direction() is QBoxLayout.Direction.LeftToRight:
+        if self._stack.currentWidget() is self._scroll and beside(self._box):
             painter.fillRect(self.left.width(), 0, 1, self.height(), look().color("rule"))
         painter.end()
 

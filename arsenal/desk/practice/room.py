@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QApplication, QBoxLayout, QFrame, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QStackedLayout, QVBoxLayout, QWidget
 
 from arsenal.desk.lane_side.turns import Turns
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.empty import Empty
+from arsenal.desk.parts.panes import beside, scrolled, side_by_side, stand
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.practice.bar import Bar
 from arsenal.desk.practice.beside import BESIDE, Beside
@@ -64,9 +65,7 @@ class PracticeRoom(Room):
 
     def _build(self) -> None:
         inside = self._inside = QWidget()
-        self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, inside)
-        self._box.setContentsMargins(0, 0, 0, 0)
-        self._box.setSpacing(1)
+        self._box = side_by_side(inside)
         self.left, self.who = QWidget(), Plain("", px=15, weight=600, elide=True)
         column = QVBoxLayout(self.left)
         column.setContentsMargins(0, 0, 0, 0)
@@ -75,14 +74,7 @@ class PracticeRoom(Room):
         column.addWidget(self.pane, 1)
         for pane, stretch in ((self.left, 0), (self.side, 1)):
             self._box.addWidget(pane, stretch)
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setWidget(inside)
-        for widget in (inside, self._scroll.viewport()):
-            widget.setAutoFillBackground(False)
+        self._scroll = scrolled(inside)
         self._stack = QStackedLayout(self)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(self._scroll)
@@ -367,7 +359,7 @@ class PracticeRoom(Room):
         whole = self.window().size() if self.window() is not self else self.size() + QSize(0, look().px(120))
         wide, high = look().logical(whole.width()), look().logical(whole.height())
         column = wide < WIDE or high < HIGH
-        self._box.setDirection(QBoxLayout.Direction.TopToBottom if column else QBoxLayout.Direction.LeftToRight)
+        stand(self._box, column=column)
         self._inside.setMaximumHeight(16777215 if column else self.height())  # wrapped words would scroll the panes
         for pane in (self.pane, *((self._beside.pane,) if self._beside is not None else ())):
             pane.set_mode(low=self.two() and not column, whole=column, tall=high >= TALL and not column)
@@ -384,7 +376,7 @@ class PracticeRoom(Room):
         """The sheet and the line between the panes."""
         painter = QPainter(self)
         painter.fillRect(self.rect(), look().color("sheet"))
-        if self._stack.currentWidget() is self._scroll and self._box.direction() is QBoxLayout.Direction.LeftToRight:
+        if self._stack.currentWidget() is self._scroll and beside(self._box):
             painter.fillRect(self.left.width(), 0, 1, self.height(), look().color("rule"))
         painter.end()
 

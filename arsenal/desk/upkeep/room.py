@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QBoxLayout, QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from arsenal.desk.parts.panes import scrolled, side_by_side, stand
 from arsenal.desk.parts.text import runs_of
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
@@ -63,19 +64,10 @@ class UpkeepRoom(Room):
 
     def _lay_out(self) -> None:
         inside = self._inside = QWidget()
-        self._box = QBoxLayout(QBoxLayout.Direction.LeftToRight, inside)
-        self._box.setContentsMargins(0, 0, 0, 0)
-        self._box.setSpacing(1)
+        self._box = side_by_side(inside)
         self._box.addWidget(self.jobs, LEFT_SHARE)
         self._box.addWidget(self.weeks, 100 - LEFT_SHARE)
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setWidget(inside)
-        for widget in (inside, self._scroll.viewport()):
-            widget.setAutoFillBackground(False)
+        self._scroll = scrolled(inside)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._scroll)
@@ -127,8 +119,7 @@ class UpkeepRoom(Room):
         px = look().px
         narrow = look().logical(self.width()) < NARROW
         low = look().logical(self.height()) < LOW
-        way = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
-        self._box.setDirection(way)
+        stand(self._box, column=narrow)
         self._inside.setMaximumHeight(NO_LIMIT if narrow else max(1, self.height()))
         self.jobs.compact(low and not narrow)
         self.jobs.list.setMinimumHeight(px(LIST_LEAST) if narrow else px(90))
