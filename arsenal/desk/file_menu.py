@@ -36,9 +36,7 @@ class FileMenu(QMenu):
         watch_menu(self)
         self.shared, self._window = shared, window
         self._files(restore, other, remove)
-        self.addSeparator()
-        self._say("Hand over this file …", lambda: take_over.open_hand_over(shared, window, refresh))
-        self._say("Take over a file …", lambda: take_over.open_take_over(shared, window, take))
+        self._machines(take, refresh)
         self.addSeparator()
         self._adding()
         self.addSeparator()
@@ -59,11 +57,21 @@ class FileMenu(QMenu):
         self._say("Load files …", lambda: load.open_load(shared, window), "Ctrl+O")
         self._say("A sensor’s table of shots …", self._sensor)
         self._say("Write everything to a folder …", self._dump)
-        self._say("Make a file again from its lines …", self._rebuild)
         self._say("Backups …", lambda: backups.open_backups(shared, window, restore))
         self._say("Another shop …", other)
         if shared.path == places.sample_file():
             self._say("Take the sample shop away", remove)
+
+    def _machines(self, take: take_over.TakeOver, refresh: Callable[[], object]) -> None:
+        """What is rarely done, out of the way."""
+        shared, window = self.shared, self._window
+        menu = self.addMenu(caption("Machines and copies"))
+        for text, call in (
+            ("Hand over this file …", lambda: take_over.open_hand_over(shared, window, refresh)),
+            ("Take over a file …", lambda: take_over.open_take_over(shared, window, take)),
+            ("Make a file again from its lines …", self._rebuild),
+        ):
+            menu.addAction(caption(text)).triggered.connect(lambda _=False, c=call: c())
 
     def _adding(self) -> None:
         shared, window, who = self.shared, self._window, self.shared.bowler_id
