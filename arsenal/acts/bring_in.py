@@ -157,6 +157,7 @@ def keep(
     report = report_of(found)
     if ((found.problems or found.questions) and not keep_good) or not report.rows:
         return report
+    shop.ledger.may_write()
     had = len(shop.people()) + len(shop.balls()) + len(shop.lanes()) + len(shop.pads()) + shop.ledger.head_seq
     copy = _before_bulk(shop) if had > 0 and report.rows > BULK_SHARE * had else ""
     if tell:

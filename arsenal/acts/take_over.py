@@ -68,6 +68,12 @@ def take_back(shop: Shop, who: str = "") -> Handing:
     return shop.ledger.take_back(who.strip(), machine())
 
 
+def is_copy(path: Path, onto: Path) -> bool:
+    """Whether a file was made to be taken over. Raises KnownError for a file that is none of ours."""
+    told = Ledger.look_over(path, onto).handing
+    return told is not None and told.role is Role.COPY
+
+
 def look(copy: Path, onto: Path) -> Outlook:
     """What taking a copy over would mean for the file at `onto`. Raises KnownError for a file that is none of ours."""
     looked = Ledger.look_over(copy, onto)

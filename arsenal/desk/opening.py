@@ -342,10 +342,13 @@ def _write_sample(path: Path) -> None:
 
 
 def _restore(backup: Path, onto: Path) -> None:
-    from arsenal.acts import files  # noqa: PLC0415 - heavy
+    from arsenal.acts import files, take_over  # noqa: PLC0415 - heavy
 
     onto.parent.mkdir(parents=True, exist_ok=True)
-    files.restore(backup, onto)
+    if take_over.is_copy(backup, onto):  # on a new machine this is where somebody looks first
+        take_over.take_over(backup, onto)
+    else:
+        files.restore(backup, onto)
 
 
 def _take_over(copy: Path, onto: Path, who: str, anyway: bool) -> None:

@@ -108,6 +108,10 @@ class Ledger(Reader):
         """The file."""
         return self._store.path
 
+    def may_write(self) -> None:
+        """Raises ReadOnly with the reason where nothing may be written."""
+        self._store.may_write()
+
     # ---- acts ------------------------------------------------------------------------------------------------------
 
     @contextmanager

@@ -112,10 +112,7 @@ class Store:
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
         """The connection inside `BEGIN IMMEDIATE`; committed at the end, rolled back whole on any error."""
-        if self.read_only:
-            if self.why is not None:
-                raise ReadOnly(self.why.sentence, next_step=self.why.next_step)
-            raise ReadOnly(f"{self.path.name} was opened for reading only.")
+        self.may_write()
         with self._turn, explained(self.path, disk=False):
             conn = self.db.conn
             if conn.in_transaction:
@@ -129,6 +126,13 @@ class Store:
             except BaseException:
                 _roll_back(conn)
                 raise
+
+    def may_write(self) -> None:
+        """Raises ReadOnly with the reason where nothing may be written."""
+        if self.read_only and self.why is not None:
+            raise ReadOnly(self.why.sentence, next_step=self.why.next_step)
+        if self.read_only:
+            raise ReadOnly(f"{self.path.name} was opened for reading only.")
 
     @contextmanager
     def joining(self) -> Iterator[sqlite3.Connection]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
+import subprocess
+import sys
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -240,3 +242,38 @@ def test_a_damaged_copy_never_takes_the_files_place(two: Two) -> None:
     with pytest.raises(KnownError):
         two.take(copy, two.first)
     assert two.first.read_bytes() == before
+
+
+KILLED = """
+import os, sys
+from pathlib import Path
+from arsenal.acts import take_over
+from arsenal.acts.shop import Shop
+from arsenal.ledger import NO_BACKUPS, files
+files.swap_in = lambda made, onto: os._exit(9)
+with Shop.open(Path(sys.argv[1]), backups=NO_BACKUPS) as shop:
+    take_over.hand_over(shop, Path(sys.argv[2]))
+"""
+
+
+def test_a_machine_that_dies_while_handing_over_never_leaves_two_in_charge(two: Two) -> None:
+    """Killed at the last step, just before the copy takes its name."""
+    copy, games = two.stick / "a.padbook", two.games(two.first)
+    ended = subprocess.run([sys.executable, "-c", KILLED, str(two.first), str(copy)], check=False)  # noqa: S603
+    assert ended.returncode == 9
+    assert not copy.exists()
+    with opened(two.first, two.clock) as shop:
+        assert "was handed over" in take_over.standing(shop)
+        take_over.take_back(shop)
+        logging.thrown(shop, 1, 14)
+    assert two.games(two.first) == games + 1
+    assert verify_file(two.first).ok
+
+
+def test_a_load_into_a_file_that_was_handed_over_leaves_no_stray_backup(two: Two, tmp_path: Path) -> None:
+    two.give(two.first, "a.padbook")
+    table = tmp_path / "b.csv"
+    table.write_text("bowler,phone\n" + "".join(f"Somebody {n},555 {n}\n" for n in range(50)))
+    with opened(two.first, two.clock) as shop, pytest.raises(ReadOnly, match="handed over"):
+        files.load(shop, [table])
+    assert not list(two.first.parent.glob("*before-load*"))

@@ -265,3 +265,17 @@ def test_the_desk_opens_what_it_took_over(qtbot, qapp, shop_file, settings, tmp_
     assert desk.window.foot.saved.whole() != "Only read"
     desk.window.close()
     desk.window_gone()
+
+
+def test_on_a_new_machine_the_first_page_takes_a_handed_copy_over(qtbot, qapp, shop_file, settings, tmp_path) -> None:
+    copy, onto = tmp_path / "a.padbook", tmp_path / "there" / "shop.padbook"
+    with Shop.open(shop_file, settings=settings) as shop:
+        take_over.hand_over(shop, copy, "Mirel")
+    desk = Desk(settings)
+    desk.show_first()
+    desk.restore(copy, onto)
+    qtbot.waitUntil(lambda: desk.window is not None, timeout=30_000)
+    qtbot.waitUntil(lambda: bool(desk.window.foot.saved.whole()), timeout=30_000)
+    assert desk.window.foot.saved.whole() != "Only read"
+    desk.window.close()
+    desk.window_gone()
