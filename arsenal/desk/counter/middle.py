@@ -40,8 +40,8 @@ Page = BallCardPage | PersonCardPage | TicketCardPage
 class Middle(QWidget):
     """`at` is what it shows: (“ball”, id), (“person”, id), (“ticket”, number) or None."""
 
-    shown = Signal()
-    """Another card is up."""
+    opened = Signal()
+    """A card is up and has the keys."""
     usual_wanted = Signal()
 
     def __init__(self, shared: Shared) -> None:
@@ -133,14 +133,12 @@ class Middle(QWidget):
         self._up(self.ticket, self.ticket.lead())
 
     def _up(self, page: Page, lead: QWidget) -> None:
-        changed = self._stack.currentWidget() is not self._area[page]
         self._stack.setCurrentWidget(self._area[page])
         self._lay_again(page)
         if self._focus:
             self._focus = False
             lead.setFocus(Qt.FocusReason.OtherFocusReason)
-        if changed:
-            self.shown.emit()
+            self.opened.emit()
 
     @staticmethod
     def _lay_again(page: QWidget) -> None:

@@ -79,6 +79,7 @@ class CounterRoom(Room):
         left.list_closed.connect(lambda: self.strip.show_list(""))
         left.left.connect(self._leave_field)
         middle.usual_wanted.connect(self._usual)
+        middle.opened.connect(self._to_card)
         middle.ball.wanted.connect(self._of_ball)
         middle.person.wanted.connect(self._of_person)
         middle.person.ball_opened.connect(lambda ball_id: middle.open("ball", ball_id))
@@ -341,6 +342,11 @@ class CounterRoom(Room):
         """In one column what has the focus comes into sight."""
         if self._front and now is not None and self._inside.isAncestorOf(now):
             self._scroll.ensureWidgetVisible(now, 0, look().px(20))
+
+    def _to_card(self) -> None:
+        """In one column a card comes into sight with its first line."""
+        if self.middle.y() > 0:
+            self._scroll.verticalScrollBar().setValue(self.middle.y())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side, or one under the other."""

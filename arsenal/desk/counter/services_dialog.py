@@ -86,13 +86,13 @@ class ServicesDialog(Dialog):
         self.body.addWidget(Plain(told, px=13, token="ink2", wrap=True))
         self.list = RowsView("Services", RowsModel(_spoken), ServicePainter())
         self.body.addWidget(self.list, 1)
-        self.list.opened.connect(self._form)
+        self.list.doubleClicked.connect(lambda _index: self._form(self.list.in_hand()))
         self.none = Plain("None yet.", px=14, token="ink2")
         self.body.addWidget(self.none)
         self.offer("Close", "Esc", self.reject)
         self.usual = self.offer("The usual ones", "U", self._usual)
-        self.change = self.offer("Change", "E", lambda: self._form(self.list.in_hand()))
-        self.add = self.offer("Add a service", "A", lambda: self._form(Service(0, "")), primary=True)
+        self.add = self.offer("Add a service", "A", lambda: self._form(Service(0, "")))
+        self.change = self.offer("Change", "↵", lambda: self._form(self.list.in_hand()), primary=True)
         self.list.setFocus()
         self._ask()
 
@@ -107,7 +107,9 @@ class ServicesDialog(Dialog):
         self.list.setVisible(bool(found))
         self.none.setVisible(not found)
         self.usual.setVisible(not found)
+        self.usual.primary = not found
         self.change.setVisible(bool(found))
+        self.change.setEnabled(bool(found))
         self.list.choose(max(0, min(at, len(found) - 1)))
         if self.isVisible():
             self.fit()
@@ -147,7 +149,8 @@ class ServiceForm(FormDialog):
         for caption, field in (
             ("Name", self.name), ("What it is", self.work), ("Price", self.price),
             ("Minutes at the bench", self.minutes),
-            ("Cooling or waiting", self.away), ("Passes", self.passes), ("Steps", self.steps), ("Now", self.offered),
+            ("Cooling or waiting", self.away), ("Passes", self.passes), ("Steps", self.always), ("… these", self.steps),
+            ("Now", self.offered),
         ):  # fmt: skip
             self.rows.field(caption, field)
         self.heat = Caution(*HEAT)

@@ -75,7 +75,7 @@ class TicketCardPage(QWidget):
             self._column.addWidget(widget)
         self._column.addWidget(self.rows, 1)
         self._heat = QWidget()
-        heat = QHBoxLayout(self._heat)
+        heat = QVBoxLayout(self._heat)
         heat.setContentsMargins(0, 0, 0, 0)
         heat.setSpacing(look().px(8))
         for tick in (self.inserts, self.cracks):
