@@ -173,29 +173,21 @@ def _even(low: float, high: float, step: float, margin: float) -> Floats:
     return middle + step * (np.arange(count, dtype=np.float64) - 0.5 * (count - 1))
 
 
-def _taps(nodes: Floats, at: Floats) -> tuple[Floats, list[Floats]]:
-    """First of four nodes around each place, and their cubic-convolution weights (Keys 1981, third order)."""
-    place = (at - nodes[0]) / (nodes[1] - nodes[0])
-    i = np.clip(place.astype(np.intp), 1, nodes.size - 3)
-    p = np.clip(place - i, -1.0, 2.0)
-    p2, p3 = p * p, p * p * p
-    return i - 1, [
-        -0.5 * p + p2 - 0.5 * p3,
-        1.0 - 2.5 * p2 + 1.5 * p3,
-        0.5 * p + 2.0 * p2 - 1.5 * p3,
-        -0.5 * p2 + 0.5 * p3,
-    ]
-
-
 def smooth(nodes: Nodes, values: Floats, laydown_m: Floats, launch_rad: Floats) -> Floats:
-    """`values` told on `nodes` at any lines; laydown and launch broadcast."""
-    i, across = _taps(nodes.laydown_m, np.asarray(laydown_m, float))
-    j, turned = _taps(nodes.launch_rad, np.asarray(launch_rad, float))
-    total = np.zeros(np.broadcast(i, j).shape)
-    for a, wa in enumerate(across):
-        for b, wb in enumerate(turned):
-            total += wa * wb * values[i + a, j + b]
-    return total
+    """`values` told on `nodes` at any lines; laydown and launch broadcast (Keys 1981, third order)."""
+    from arsenal.kernels import scatter  # noqa: PLC0415 - the compiler
+
+    laydown, launch = np.broadcast_arrays(np.asarray(laydown_m, float), np.asarray(launch_rad, float))
+    out = np.empty(laydown.size)
+    scatter.smooth(
+        nodes.laydown_m, nodes.launch_rad, _plain(values), _plain(laydown).ravel(), _plain(launch).ravel(), out
+    )  # fmt: skip
+    return out.reshape(laydown.shape)
+
+
+def _plain(values: Floats) -> Floats:
+    """A plain array of its own: a kernel is compiled anew for every other layout."""
+    return np.array(values, np.float64, order="C")
 
 
 def roots(nodes: Nodes, landing_m: Floats, zone: Zone, target_m: float) -> tuple[Floats, Floats]:
@@ -218,15 +210,6 @@ def roots(nodes: Nodes, landing_m: Floats, zone: Zone, target_m: float) -> tuple
     return laydown[here], launch[here]
 
 
-def below(z: Floats) -> Floats:
-    """Standard normal probability below z, to 1.5e-7 (Abramowitz & Stegun 7.1.26)."""
-    x = np.abs(z) / np.sqrt(2.0)
-    t = 1.0 / (1.0 + 0.3275911 * x)
-    poly = t * (0.254829592 + t * (-0.284496736 + t * (1.421413741 + t * (-1.453152027 + t * 1.061405429))))
-    tail = 0.5 * poly * np.exp(-x * x)
-    return np.asarray(np.where(z > 0.0, 1.0 - tail, tail))
-
-
 LAUNCH_AT = np.linspace(-MARGIN_SD, MARGIN_SD, 33)
 LAYDOWN_AT = np.linspace(-2.8, 2.8, 9)
 LEAST_SD_M = 0.02 * BOARD_M
@@ -243,11 +226,13 @@ def room(t: Table, scatter: Scatter, laydown_m: Floats, launch_rad: Floats, low_
     Fixed quadrature over laydown and launch on the smooth table; what speed, revs and rotation add at each of those
     lines is a normal with their first-order spread and second-order shift there.
     """
-    lines = (
-        laydown_m[:, None, None] + scatter.laydown_m * LAYDOWN_AT[None, :, None],
-        (launch_rad[:, None, None] + scatter.launch_rad * LAUNCH_AT[None, None, :]),
-    )
-    landing = smooth(t.nodes, t.landing_m, *lines) + smooth(t.rest.nodes, t.rest.shift_m, *lines)
-    sd = np.maximum(smooth(t.rest.nodes, t.rest.sd_m, *lines), LEAST_SD_M)
-    inside = below((high_m - landing) / sd) - below((low_m - landing) / sd)
-    return np.asarray(np.einsum("nij,i,j->n", inside, _weights(LAYDOWN_AT), _weights(LAUNCH_AT)))
+    from arsenal.kernels import scatter as kernel  # noqa: PLC0415 - the compiler
+
+    out = np.empty(laydown_m.size)
+    kernel.room(
+        t.nodes.laydown_m, t.nodes.launch_rad, _plain(t.landing_m), t.rest.nodes.laydown_m, t.rest.nodes.launch_rad,
+        _plain(t.rest.sd_m), _plain(t.rest.shift_m), _plain(laydown_m), _plain(launch_rad),
+        scatter.laydown_m * LAYDOWN_AT, scatter.launch_rad * LAUNCH_AT, _weights(LAYDOWN_AT), _weights(LAUNCH_AT),
+        low_m, high_m, LEAST_SD_M, out,
+    )  # fmt: skip
+    return out
