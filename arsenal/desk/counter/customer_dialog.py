@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QWidget
 
 from arsenal.desk.counter import asking
@@ -59,8 +60,7 @@ class CustomerDialog(FormDialog):
             button = TextButton(said[:80], px=15)
             button.clicked.connect(lambda _=False, of=person_id: self._choose(of))
             self.body.addWidget(button)
-        if self.isVisible():
-            self.fit()
+        QTimer.singleShot(0, self.fit)  # once the new lines have their size
 
     def _choose(self, person_id: int) -> None:
         self.accept()

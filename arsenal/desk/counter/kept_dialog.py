@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from arsenal.desk.counter import slip_dialogs, words
 from arsenal.desk.counter.line_rows import LinesView
@@ -39,6 +39,9 @@ class KeptDialog(Dialog):
         self.lines.setMinimumHeight(look().px(330))
         self.out = SentenceWord("Promised for", "", px=15)
         self.note = TextButton("", px=15)
+        for word in (self.out, self.note):
+            word.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+            word.setMinimumHeight(look().px(34))
         self.sum = Plain("", px=15, weight=600)
         self.body.addWidget(self.lines, 1)
         rows = Facts()

@@ -117,7 +117,7 @@ class Slip:
             changes = written.park(shop) if written.written_on() else None
             return written.change(shop, lambda _shop, old: replace(old, name=name, phone=phone)), changes
 
-        self._run(run, self._to_words)
+        self._run(run, lambda: self._which(name))
 
     def add_words(self, words: str = "") -> None:
         """A ball that is only described."""
@@ -209,18 +209,32 @@ class Slip:
         self.change(lambda _shop, old: replace(old, **{field: value}))  # type: ignore[arg-type]
 
     def _ask_who(self) -> None:
-        view = self.view
-        name = view.ticket.name if view is not None else ""
+        ticket = self.view.ticket if self.view is not None else None
+        name, phone = (ticket.name, ticket.phone) if ticket is not None else ("", "")
+        slip_dialogs.WhoDialog(self._room.window(), name, phone, self._named).open_()
 
-        def ask(known: tuple[tuple[str, int], ...]) -> None:
-            phone = view.ticket.phone if view is not None else ""
-            slip_dialogs.WhoDialog(self._room.window(), name, phone, known, self._named).open_()
-
-        self._room.shared.ask("counter namesakes", lambda shop: asking.namesakes(shop, name) if name else (), ask)
-
-    def _named(self, name: str, phone: str, person_id: int | None) -> None:
+    def _named(self, name: str, phone: str) -> None:
         self.change(
-            lambda _shop, old: replace(old, name=name, phone=phone, person_id=person_id), self._to_words
+            lambda _shop, old: replace(old, name=name, phone=phone, person_id=None), lambda: self._which(name)
+        )  # fmt: skip
+
+    def _which(self, name: str) -> None:
+        """A name the file knows is asked about; else the next thing said is the ball."""
+
+        def known(found: tuple[tuple[str, int], ...]) -> None:
+            if found:
+                slip_dialogs.SameDialog(self._room.window(), name, found, self._same).open_()
+            else:
+                self._to_words()
+
+        if name:
+            self._room.shared.ask("counter namesakes", lambda shop: asking.namesakes(shop, name), known)
+        else:
+            self._to_words()
+
+    def _same(self, person_id: int) -> None:
+        self.change(
+            lambda _shop, old: replace(old, name="", phone="", person_id=person_id), self._to_words
         )  # fmt: skip
 
     def promise(self, at: object) -> None:

@@ -7,10 +7,12 @@ from dataclasses import replace
 from datetime import datetime, time
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from arsenal.desk.dialogs.fields import ClockField, DayEdit
 from arsenal.desk.dialogs.form import Words
+from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.dialog import Caution, Dialog, Facts
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
 
 Took = Callable[[str], None]
 LONG = 400
+MOST_KNOWN = 9
 
 
 class Asking(Dialog):
@@ -54,36 +57,44 @@ class Asking(Dialog):
 
 
 class WhoDialog(Asking):
-    """A name, a phone, or both; a customer of the file by choice."""
+    """A name, a phone, or both."""
 
-    def __init__(
-        self, parent: QWidget, name: str, phone: str, known: Sequence[tuple[str, int]],
-        took: Callable[[str, str, int | None], None],
-    ) -> None:  # fmt: skip
+    def __init__(self, parent: QWidget, name: str, phone: str, took: Callable[[str, str], None]) -> None:
         super().__init__("Whose balls", parent, "Write it down")
         self._took = took
         self.name = self.field("Name", "Name of the customer", name, "as they say it")
         self.phone = self.field("Phone", "Phone of the customer", phone, "may stay empty")
         told = "A name or a phone number is enough. To take a customer of the file, find them and press N."
         self.body.addWidget(Plain(told, px=13, token="ink2", wrap=True))
-        if known:
-            self.body.addWidget(Plain("Customers of that name:", px=14, weight=600))
-        for said, person_id in known:
-            button = TextButton(said[:80], px=15)
-            button.clicked.connect(lambda _=False, of=person_id: self._choose(of))
-            self.body.addWidget(button)
         self.name.setFocus()
         self.name.selectAll()
-
-    def _choose(self, person_id: int) -> None:
-        self._took("", "", person_id)
-        self.accept()
 
     def take(self) -> None:
         """Name and phone."""
         if not (self.name.words() or self.phone.words()):
             raise KnownError("Whose balls are these?", next_step="Write a name or a phone number.")
-        self._took(self.name.words(), self.phone.words(), None)
+        self._took(self.name.words(), self.phone.words())
+
+
+class SameDialog(Dialog):
+    """Customers of the file with just the name that was said: one of them, or somebody else."""
+
+    def __init__(
+        self, parent: QWidget, name: str, known: Sequence[tuple[str, int]], took: Callable[[int], None]
+    ) -> None:  # fmt: skip
+        super().__init__(f"Which {name[:60]}?", parent, width=480)
+        self._took = took
+        self.body.addWidget(Plain("In the file already. One of these, or another of that name?", px=14, wrap=True))
+        for number, (said, person_id) in enumerate(known[:MOST_KNOWN], 1):
+            button = KeyButton(said[:80], str(number), height=44)
+            button.clicked.connect(lambda _=False, of=person_id: self._choose(of))
+            self.body.addWidget(button)
+            self._buttons.append(button)
+        self.offer("Somebody else", "Esc", self.reject).setFocus()
+
+    def _choose(self, person_id: int) -> None:
+        self._took(person_id)
+        self.accept()
 
 
 class TakenDialog(Asking):
@@ -109,7 +120,11 @@ class TakenDialog(Asking):
         self.note = self.field("Note", "Note", taken.note, "for the bench")
         self.body.addWidget(Caution("A crack or a plug: no heat before the owner was asked.", ""))
         if not new:
-            self.offer("Take it off the ticket", "X", self._off, destructive=True)
+            off = TextButton("Take it off the ticket", px=14, token="bad")
+            off.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+            off.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+            off.clicked.connect(lambda _=False: self._off())
+            self.body.addWidget(off)
         (self.words or self.serial).setFocus()
 
     def take(self) -> None:
