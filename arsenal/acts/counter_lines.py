@@ -83,10 +83,10 @@ def _again(
 
 def _cost(shop: Shop, steps: tuple[Step, ...]) -> tuple[float, int | None]:
     """Minutes and price of a finish: of the service that is just this, else what it was written down for last."""
-    for service in services.services(shop):
-        if service.work is Work.SURFACE and service.steps == steps:
-            return services.takes(shop, service.name, service.minutes).minutes, service.price_cents
     name = label(steps)
+    for service in services.services(shop):
+        if service.work is Work.SURFACE and service.steps and label(service.steps) == name:
+            return services.takes(shop, service.name, service.minutes).minutes, service.price_cents
     minutes = services.takes(shop, name, minutes_of(steps)).minutes
     return minutes, services.last_price(shop, name)
 

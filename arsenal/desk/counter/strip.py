@@ -85,6 +85,15 @@ class CountWord(QAbstractButton):
         painter.end()
 
 
+def _hours(hours: list[tuple[str, int]], rest: int) -> list[Run]:
+    runs = [Run("Promised today", token="ink2")]
+    for at, tickets in hours:
+        runs += [Run(f"    {at} "), Run(str(tickets), strong=True)]
+    if rest:
+        runs += [Run("    later " if hours else "    "), Run(str(rest), strong=True)]
+    return runs if hours or rest else [*runs, Run("  nothing")]
+
+
 class Strip(QWidget):
     """46 px."""
 
@@ -100,6 +109,7 @@ class Strip(QWidget):
             self._row.addWidget(word)
             word.clicked.connect(lambda on, which=name: self._clicked(which, on))
         self.today = Runs((), px=13, wrap=False)
+        self._hours: list[tuple[str, int]] = []
         self.full = Plain("", px=13, token="ink2")
         self._row.addWidget(self.today, 1)
         self._row.addWidget(self.full)
@@ -113,12 +123,7 @@ class Strip(QWidget):
             ("in", counts.taken_in), ("bench", counts.bench), ("ready", counts.ready), ("late", counts.late),
         ):  # fmt: skip
             self.counts[name].show_number(len(rows))
-        runs = [Run("Promised today", token="ink2")]
-        for hour in counts.promised_today:
-            runs += [Run(f"    {hour.at.astimezone(now.tzinfo):%H:%M} "), Run(str(hour.tickets), strong=True)]
-        if not counts.promised_today:
-            runs.append(Run("  nothing"))
-        self.today.set_runs(runs)
+        self._hours = [(f"{hour.at.astimezone(now.tzinfo):%H:%M}", hour.tickets) for hour in counts.promised_today]
         full = counts.load.full_until
         waits = counts.load.minutes > 0
         self.full.setText(f"Bench is full until {words.when(full, now)}" if waits else "The bench is free")
@@ -141,7 +146,16 @@ class Strip(QWidget):
         free = self.width() - used
         self.full.setVisible(free >= self.full.sizeHint().width() + px(40))
         left = free - (self.full.sizeHint().width() + px(40) if self.full.isVisibleTo(self) else 0)
-        self.today.setVisible(left >= self.today.sizeHint().width())
+        self._show_hours(left)
+
+    def _show_hours(self, room: int) -> None:
+        """As many hours as fit; how many tickets are promised later is told with the last of them."""
+        for shown in range(len(self._hours), -1, -1):
+            rest = sum(tickets for _, tickets in self._hours[shown:])
+            self.today.set_runs(_hours(self._hours[:shown], rest))
+            if self.today.sizeHint().width() <= room:
+                break
+        self.today.setVisible(self.today.sizeHint().width() <= room)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """See what fits."""

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
 from arsenal.desk.counter import words
+from arsenal.desk.counter.code_mark import CodeMark
 from arsenal.desk.counter.line_rows import LinesView
 from arsenal.desk.counter.paper import Paper
 from arsenal.desk.parts.buttons import KeyButton
@@ -62,6 +63,7 @@ class TicketPane(QWidget):
             Plain("", px=14, weight=600, elide=True),
             Plain("", px=14, token="ink2", elide=True),
         )
+        self.code = CodeMark()
         self.take = KeyButton("Take in", "Ctrl ↵", primary=True, height=50)
         self.park = KeyButton("Park", "F2", height=50)
         self.empty = Empty(*NO_TICKET, "Write a ticket", "W")
@@ -140,7 +142,7 @@ class TicketPane(QWidget):
     def _stub(self) -> QWidget:
         stub, px = QWidget(), look().px
         row = QHBoxLayout(stub)
-        row.setContentsMargins(px(19), px(2), px(19), px(12))
+        row.setContentsMargins(px(19), px(2), px(12), px(8))
         row.setSpacing(px(14))
         row.addWidget(self.stub_number, 0, Qt.AlignmentFlag.AlignTop)
         both = QVBoxLayout()
@@ -148,6 +150,7 @@ class TicketPane(QWidget):
         both.addWidget(self.stub_who)
         both.addWidget(self.stub_out)
         row.addLayout(both, 1)
+        row.addWidget(self.code)
         return stub
 
     def show_view(self, view: TicketView | None, now: datetime) -> None:
@@ -181,6 +184,7 @@ class TicketPane(QWidget):
         self.stub_number.setText(str(ticket.id))
         self.stub_number.setVisible(bool(ticket.id))
         self.stub_who.setText(f"{balls}, {view.who}" if named else balls)
+        self.code.show_code(view.code)
         self.stub_out.setText(words.when(view.promise, now))
         self._name_take()
 
