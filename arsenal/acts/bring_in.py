@@ -10,7 +10,7 @@ from datetime import date
 from itertools import islice
 from pathlib import Path
 
-from arsenal.acts import header_maps, words, writing
+from arsenal.acts import header_maps, now_tables, words, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import BadRow, Changes, LoadReport
 from arsenal.exchange import tables
@@ -28,6 +28,8 @@ from arsenal.trade.errors import KnownError
 
 __all__ = ["Answer", "Answers", "Question", "Renaming", "Rest", "SheetHead", "forget", "head", "load", "preview"]
 
+AFTER_LOAD_S = 20.0
+"""How long the tables for other programs may take after a load; what is left comes when the shop closes."""
 BULK_SHARE = 0.2
 SHOWN_ROWS = 5
 SHOWN = 12
@@ -166,6 +168,7 @@ def keep(
         for mark, renaming in (renamings or {}).items():
             act.set_setting(KEY + mark, to_plain(renaming))
         _write(act, found)
+    now_tables.keep(shop, AFTER_LOAD_S)
     return replace(report, kept=True, backup=copy, changes=outcome.changes)
 
 

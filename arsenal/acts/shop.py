@@ -56,6 +56,7 @@ class Shop:
         self.kept = Kept(ledger)
         self._folds = Folds(ledger, priors)
         self._seen_revision: int | None = None
+        self._opened_at: int | None = ledger.revision
         self._last_seq = 0
         self._records = HeldRecords(ledger)
         self._entries: dict[int, tuple[Entry, ...]] = {}
@@ -84,8 +85,9 @@ class Shop:
         return cls(ledger, where, clock, priors or default_priors(), settings or Settings.load())
 
     def close(self) -> None:
-        """Keep the states folded since, where the file can be written, and close it."""
+        """Keep what was worked out since, where the file can be written, and close it."""
         try:
+            self._keep_now()
             self._folds.keep()
             self._teachings.keep()
             self.kept.keep()
@@ -93,6 +95,14 @@ class Shop:
             pass
         finally:
             self.ledger.close()
+
+    def _keep_now(self) -> None:
+        """The tables for other programs, once, where something was changed."""
+        opened_at, self._opened_at = self._opened_at, None
+        if opened_at is not None and not self.ledger.read_only and self.revision != opened_at:
+            from arsenal.acts import now_tables  # noqa: PLC0415 - it reads a shop, and only a changed one needs it
+
+            now_tables.keep(self)
 
     def __enter__(self) -> Self:
         return self
@@ -210,7 +220,9 @@ class Shop:
         ball = self.ball(ball_id)
         if self._read is None:
             self._read = self.ledger.balls_with(Kind.READING)
-        return self._teachings.learned_by(ball, self.balls(), self._read, self.lanes(), self._logs)
+        known = self._by_id(Ball)
+        readers = [known[read] for read in sorted(self._read) if read in known]
+        return self._teachings.learned_by(ball, readers, self._read, self.lanes(), self._logs)
 
     def practised(self) -> dict[int, int]:
         """Balls whose log holds a practice shot, undone ones too, and the number of each one's last entry."""

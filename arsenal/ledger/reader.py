@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 import secrets
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict
+from datetime import datetime
 from typing import Any
 
-from arsenal.ledger import log, records, search, whole
+from arsenal.ledger import log, now, records, search, whole
 from arsenal.ledger.act import Clock
 from arsenal.ledger.codec import text_of
 from arsenal.ledger.errors import Damaged, NotFound
@@ -237,19 +237,25 @@ class Reader:
             conn.execute("INSERT INTO meta (key, value) VALUES ('mark', ?)", (made,))
         return made
 
-    def keep_now(self, balls: Sequence[NowBall], due: Sequence[NowDue]) -> None:
+    def keep_now(self, balls: Sequence[NowBall], due: Sequence[NowDue], only: Sequence[int] | None = None) -> None:
         """Write what is on each ball and what is due into plain tables, for whoever looks at the file with another
-        program (views `balls_now` and `due`). Dropped at any time; the program itself never reads them.
+        program (views `balls_now` and `due`): in place of every line, or of those of the balls in `only`. Dropped at
+        any time; the program itself never reads them.
         """
         if self.read_only:
             return
         with self._store.joining() as conn:
-            for table, rows in (("now_balls", balls), ("now_due", due)):
-                conn.execute(f"DELETE FROM {table}")  # noqa: S608
-                for row in rows:
-                    told = asdict(row)
-                    marks = ", ".join(f":{name}" for name in told)
-                    conn.execute(f"INSERT INTO {table} ({', '.join(told)}) VALUES ({marks})", told)  # noqa: S608
+            now.write(conn, balls, due, only)
+
+    def now_behind(self) -> list[tuple[int, int]]:
+        """(ball, owner) whose line in those tables is missing or older than its log, the newest change first."""
+        with self._store.reading() as conn:
+            return now.behind(conn)
+
+    def now_oldest(self, before: datetime, most: int) -> list[int]:
+        """Owners of balls whose lines are older than a moment, the oldest first."""
+        with self._store.reading() as conn:
+            return now.oldest(conn, log.stamp(before)[0], most)
 
     def keep_result(self, kind: str, data: Any) -> int:
         """Keep an order or a card for good, with what made it inside. Returns its number."""

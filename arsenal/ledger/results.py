@@ -22,7 +22,7 @@ class Result:
 
 @dataclass(frozen=True, slots=True)
 class NowBall:
-    """One ball's line of the view `balls_now`. Days are ISO text."""
+    """One ball's line of the view `balls_now`. Days are ISO text, `as_of` the moment it was reckoned, in UTC."""
 
     ball_id: int
     as_of: str
@@ -38,7 +38,7 @@ class NowBall:
 
 @dataclass(frozen=True, slots=True)
 class NowDue:
-    """One line of the view `due`."""
+    """One line of the view `due`; the same."""
 
     ball_id: int
     as_of: str
