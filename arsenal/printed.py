@@ -141,7 +141,8 @@ def report_row(report: LoadReport) -> Row:
     """A load for JSON."""
     counts = {name: getattr(report, name) for name in ("people", "balls", "lanes", "pads", "recipes", "entries")}
     bad = [{"file": b.file, "row": b.row, "field": b.field, "reason": b.reason} for b in report.bad_rows]
-    return {"kept": report.kept, **counts, "bad_rows": bad, "backup": report.backup or None}
+    asked = [{"file": q.file, "row": q.row, "about": q.kind, "question": q.sentence} for q in report.questions]
+    return {"kept": report.kept, **counts, "bad_rows": bad, "questions": asked, "backup": report.backup or None}
 
 
 def order_text(side: LaneSide) -> str:

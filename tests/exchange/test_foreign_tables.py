@@ -200,3 +200,25 @@ def test_quotes_commas_and_line_breaks_in_a_cell_come_in_as_they_are(tmp_path: P
     path.write_bytes(b'bowler,hand,note\r\n"Varga, Ilse",,"said ""soon"",\r\nthen left"\r\nOda,left,\r\n')
     found = loaded(path)
     assert [(p.name, p.note) for p in found.people] == [("Varga, Ilse", 'said "soon",\r\nthen left'), ("Oda", "")]
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [("x" * 81, "81 letters long; 80"), ("x" * 10_000, "10000 letters long"), ("a\tb", "cannot be shown")],
+)
+def test_a_name_nobody_could_keep_by_hand_does_not_come_in_by_a_table_either(
+    tmp_path: Path, name: str, says: str
+) -> None:
+    path = book(tmp_path / "n.xlsx", people=[["bowler", "phone"], [name, "1"], ["Oda", "2"]])
+    found = loaded(path)
+    assert [p.name for p in found.people] == ["Oda"]
+    assert says in found.problems[0].reason
+
+
+@pytest.mark.parametrize("name", ["<b>Ilse</b> & Co", "\u202eesrever", "=1+1", "O'Neil", "Ilse Ünal 🎳"])
+def test_a_hostile_name_comes_in_as_it_is_written(tmp_path: Path, name: str) -> None:
+    path = book(tmp_path / "n.xlsx", people=[["bowler", "phone"], [name, "1"]])
+    if name.startswith("="):  # openpyxl would write a formula
+        path = tmp_path / "n.csv"
+        path.write_text(f"bowler,phone\n{name},1\n", "utf-8")
+    assert [p.name for p in loaded(path).people] == [name]

@@ -23,6 +23,8 @@ from arsenal.trade.units import (
     RPM_RADPS,
 )
 
+NAME_LETTERS = 80
+
 
 @dataclass(frozen=True)
 class Column:
@@ -36,6 +38,8 @@ class Column:
     """Key of the allowed range, which is in the first unit."""
     also: tuple[str, ...] = ()
     """Other headers that mean it."""
+    most: int = 4000
+    """Letters it may have; a name has fewer, and no sign that cannot be shown."""
     joined: str = ""
     """What stands between the words of several columns elsewhere that are one of ours, as first and last name are;
     empty where that cannot be."""
@@ -96,8 +100,8 @@ _ZONE = (
 BOWLERS = Table(
     "bowlers",
     (
-        Column("bowler", "name", needed=True, also=("name",), joined=" "),
-        Column("nickname", "the word you type for the bowler"),
+        Column("bowler", "name", needed=True, also=("name",), joined=" ", most=NAME_LETTERS),
+        Column("nickname", "the word you type for the bowler", most=NAME_LETTERS),
         Column("hand", "right or left, right if empty"),
         Column("two_handed", "yes or no"),
         Column("back_up", "yes for a back-up ball"),
@@ -136,9 +140,9 @@ BOWLERS = Table(
 BALLS = Table(
     "balls",
     (
-        Column("ball", "name", needed=True, also=("name",), joined=" "),
+        Column("ball", "name", needed=True, also=("name",), joined=" ", most=NAME_LETTERS),
         Column("cover", "solid, hybrid, pearl, urethane or polyester", needed=True),
-        Column("nickname", "the word you type for it"),
+        Column("nickname", "the word you type for it", most=NAME_LETTERS),
         Column("bowler", "owner, may be empty where there is one bowler", also=("owner",), joined=" "),
         Column("weight", "15 lb if empty", units={"weight_lb": POUND_KG, "weight_kg": 1.0, "weight_g": 1e-3},
                limit="weight"),
@@ -148,7 +152,7 @@ BALLS = Table(
         Column("intermediate", "intermediate differential, 0 if empty", units=_length("intermediate", "in", "mm"),
                limit="intermediate differential"),
         Column("spec_known", "no where RG and differential are a guess"),
-        Column("serial", "serial number"),
+        Column("serial", "serial number", most=NAME_LETTERS),
         Column("spare", "yes for a spare ball"),
         Column("bought", "day, 2026-03-12"),
         Column("colour", "any text"),
@@ -159,7 +163,7 @@ BALLS = Table(
 LANES = Table(
     "lanes",
     (
-        Column("condition", "name of the condition", needed=True, also=("name", "lane")),
+        Column("condition", "name of the condition", needed=True, also=("name", "lane"), most=NAME_LETTERS),
         Column("length", "oil length, empty for an unknown house", units=_length("length", "ft", "m"),
                limit="oil length"),
         Column("volume", "oil on the whole lane", units=_of("volume_ml", MILLILITRE_M3), limit="oil volume"),
@@ -206,7 +210,7 @@ PADS = Table(
 RECIPES = Table(
     "recipes",
     (
-        Column("recipe", "name", needed=True, also=("name",)),
+        Column("recipe", "name", needed=True, also=("name",), most=NAME_LETTERS),
         Column("steps", "as one line: 500/1000/2000 m", needed=True),
         Column("owner", "bowler, the shop's if empty", also=("bowler",)),
         Column("note", "any text", joined="; "),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -11,7 +12,7 @@ from typing import TypeVar
 from arsenal.exchange.numbers import parse_number
 from arsenal.exchange.one_line.dates import plain_day, read_day
 from arsenal.exchange.one_line.tokens import Cursor
-from arsenal.exchange.tables.columns import Column, Table
+from arsenal.exchange.tables.columns import NAME_LETTERS, Column, Table
 from arsenal.exchange.tables.csv_file import unescape
 from arsenal.exchange.tables.problems import Bad, reason_of
 from arsenal.trade.errors import KnownError
@@ -42,10 +43,15 @@ class Row:
 
     def text(self, name: str) -> str:
         """The cell's text, unescaped; "" where there is none. Raises Bad for an empty cell that is needed."""
-        raw = self.cells.get(name, ("", ""))[1].strip(" ")
-        if not raw.strip() and self._column(name).needed:
+        raw, column = self.cells.get(name, ("", ""))[1].strip(" "), self._column(name)
+        if not raw.strip() and column.needed:
             raise Bad(self.header(name), "This cell may not be empty.")
-        return unescape(raw)
+        text = unescape(raw)
+        if len(text) > column.most:
+            raise Bad(self.header(name), f"The text is {len(text)} letters long; {column.most} are kept at most.")
+        if column.most == NAME_LETTERS and not text.isprintable() and _unshown(text):
+            raise Bad(self.header(name), "This holds a sign that cannot be shown, such as a line break or a tab.")
+        return text
 
     def says(self, name: str) -> bool:
         """Whether the column is there and its cell is not empty."""
@@ -119,6 +125,11 @@ class Row:
         if len(near) == 1:  # “r”, “left hander”, “solid reactive”
             return near[0]
         raise Bad(self.header(name), f"“{text}” must be one of {', '.join(w.value for w in words)}.")
+
+
+def _unshown(text: str) -> bool:
+    """Control signs; marks that turn the direction of writing are shown as they are."""
+    return any(unicodedata.category(sign) in ("Cc", "Cs") for sign in text)
 
 
 def before(day: date, first: date, ball: str) -> Bad:
