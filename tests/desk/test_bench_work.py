@@ -23,11 +23,11 @@ from arsenal.desk.bench.asking_wish import BETWEEN, Wish, wishes
 from arsenal.desk.bench.asking_work import steps_words
 from arsenal.desk.bench.in_full import InFullDialog
 from arsenal.desk.bench.known import Known
-from arsenal.desk.bench.paper import PaperDialog
 from arsenal.desk.bench.room import BenchRoom, make
 from arsenal.desk.bench.trial import TRIED_NAME, TrialDialog
 from arsenal.desk.bench.work_table import PADS, RECIPES
 from arsenal.desk.dialogs.pad import PadDialog
+from arsenal.desk.dialogs.paper import PaperDialog
 from arsenal.desk.dialogs.recipe import RecipeDialog
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.rooms import Shared

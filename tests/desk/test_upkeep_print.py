@@ -15,9 +15,10 @@ from PySide6.QtWidgets import QWidget
 
 from arsenal.acts.calendar_views import CustomerReminder, NotReminded, WeekView
 from arsenal.desk import print_week
+from arsenal.desk.dialogs.paper import PaperDialog
 from arsenal.desk.rooms import Shared
 from arsenal.desk.upkeep.to_remind import ToRemind, left_words, text_of
-from arsenal.desk.upkeep.week_paper import WeekPaperDialog
+from arsenal.desk.upkeep.week_paper import paper_of
 from arsenal.trade.errors import KnownError
 
 NOW = datetime(2026, 11, 24, 18, 42, tzinfo=timezone(timedelta(hours=1)))
@@ -123,7 +124,7 @@ def test_the_pdf_has_one_page_and_appears_whole_or_not_at_all(qapp, tmp_path: Pa
 def test_the_preview_says_the_page_to_a_screen_reader_and_keeps_it_as_pdf(
     shared: Shared, window: QWidget, qtbot, tmp_path: Path
 ) -> None:
-    dialog = WeekPaperDialog(shared, window, invented.week(name=invented.HOSTILE), NOW)
+    dialog = PaperDialog(shared, window, paper_of(invented.week(name=invented.HOSTILE), NOW))
     dialog.open_()
     pages = [w for w in dialog.findChildren(QWidget) if w.accessibleName().startswith("Week 48")]
     assert "Rook Hollow, refresh" in pages[0].accessibleName()

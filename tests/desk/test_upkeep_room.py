@@ -21,6 +21,7 @@ from arsenal.acts.logging import keep
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
 from arsenal.desk import reminders
+from arsenal.desk.dialogs.paper import PaperDialog
 from arsenal.desk.file_menu import FileMenu
 from arsenal.desk.frame import focus_stops
 from arsenal.desk.parts.buttons import KeyButton
@@ -34,7 +35,6 @@ from arsenal.desk.upkeep.rows import DAYS, Heading, JobRow, alarm_words, day_wor
 from arsenal.desk.upkeep.season_rows import BallLine
 from arsenal.desk.upkeep.slot_form import SlotDialog
 from arsenal.desk.upkeep.to_remind import ToRemind
-from arsenal.desk.upkeep.week_paper import WeekPaperDialog
 from arsenal.desk.worker import Worker
 from arsenal.order.records import Remark
 from arsenal.trade.ball import Ball, Cover
@@ -419,8 +419,8 @@ def test_a_later_round_is_only_forecast_and_nothing_can_be_logged_of_it(planned:
 
 def test_one_key_shows_the_week_as_it_is_printed(planned: UpkeepRoom, qtbot) -> None:
     QTest.keyClick(planned.sentence().bowler, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
-    qtbot.waitUntil(lambda: bool(planned.findChildren(WeekPaperDialog)), timeout=10000)
-    planned.findChildren(WeekPaperDialog)[0].reject()
+    qtbot.waitUntil(lambda: bool(planned.findChildren(PaperDialog)), timeout=10000)
+    planned.findChildren(PaperDialog)[0].reject()
 
 
 def test_the_menu_adds_leagues_and_time_and_turns_reminders_off(planned: UpkeepRoom, qtbot) -> None:

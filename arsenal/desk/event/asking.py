@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from arsenal.desk.parts.empty import Missing
 from arsenal.trade.event import Event
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
@@ -16,16 +17,6 @@ if TYPE_CHECKING:
     from arsenal.acts.views import Changes
     from arsenal.trade.entries import Wiped
     from arsenal.trade.event import Entered
-
-
-@dataclass(frozen=True, slots=True)
-class Missing:
-    """Why there is no plan: `kind` is bowler, event, enter, throw or balls."""
-
-    kind: str
-    title: str
-    sentence: str
-    action: str = ""
 
 
 @dataclass(frozen=True, slots=True)

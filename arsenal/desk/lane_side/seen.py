@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from arsenal.acts.views import LaneSide
 from arsenal.desk.lane_side.film import FilmLines, film_lines
 from arsenal.desk.lane_side.move_words import Saw
+from arsenal.desk.parts.empty import Missing
 from arsenal.order.records import PadResult
 from arsenal.trade.errors import KnownError
 from arsenal.trade.lane import Lane
@@ -17,16 +18,6 @@ from arsenal.trade.person import Person
 if TYPE_CHECKING:
     from arsenal.acts.moves import MovesSheet
     from arsenal.acts.shop import Shop
-
-
-@dataclass(frozen=True, slots=True)
-class Missing:
-    """Why there is no order: `kind` is bowler, throw, lane, balls, game or trouble."""
-
-    kind: str
-    title: str
-    sentence: str
-    action: str = ""
 
 
 @dataclass(frozen=True, slots=True)

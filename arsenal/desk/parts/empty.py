@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
@@ -10,6 +12,18 @@ from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """Why a room has nothing to show: `kind` is what to add or say first (bowler, throw, lane, balls, event, enter,
+    game), or trouble.
+    """
+
+    kind: str
+    title: str
+    sentence: str
+    action: str = ""
 
 
 class BigFall(QWidget):

@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from arsenal.desk.lane_side.seen import Missing, lane_of, missing_of
+from arsenal.desk.lane_side.seen import lane_of, missing_of
+from arsenal.desk.parts.empty import Missing
 from arsenal.trade.errors import KnownError
 from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
