@@ -5,10 +5,12 @@ anything is unpacked, the XML reader refuses entities, and no formula is ever co
 from __future__ import annotations
 
 import io
+import re
 import zipfile
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +26,10 @@ MOST_ROWS, MOST_COLUMNS = 1_048_576, 256
 """A sheet has no more rows (ECMA-376); so many columns no table of ours needs."""
 MOST_LETTERS = 32_767
 """What one cell of a workbook may hold (ECMA-376)."""
+
+
+NOT_COMPUTED = "(formula without a value)"
+_FORMULA = re.compile(rb"<f[ >/]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +85,14 @@ def check(path: Path) -> None:
 
 
 def _tables(path: Path) -> Iterable[Table]:
-    import openpyxl  # noqa: PLC0415 - heavy
-
-    if not openpyxl.DEFUSEDXML:
-        raise Unreadable("Workbooks are not read without the safe XML reader.", next_step="Install defusedxml.")
-    book = openpyxl.load_workbook(path, read_only=True, data_only=True, keep_links=False)
+    book = _opened(path)
+    told = _opened(path, formulas=True) if _has_formulas(path) else None
     try:
         for sheet in book.worksheets:
-            found = [(at, _row(cells, path)) for at, cells in enumerate(_cells(sheet, path), 1)]
+            cells = _cells(sheet, path)
+            if told is not None:
+                cells = map(_computed, cells, _cells(told[sheet.title], path))
+            found = [(at, _row(row, path)) for at, row in enumerate(cells, 1)]
             found = [(at, row) for at, row in found if any(cell.strip() for cell in row)]
             if found:
                 width = max(len(row) for _, row in found)
@@ -95,6 +101,36 @@ def _tables(path: Path) -> Iterable[Table]:
                 yield Table(str(sheet.title), full[0], tuple(full[1:]), numbers, found[0][0])
     finally:
         book.close()
+        if told is not None:
+            told.close()
+
+
+def _opened(path: Path, *, formulas: bool = False) -> Any:
+    """What every cell came to when the workbook was saved, or the formulas themselves, which are never computed."""
+    import openpyxl  # noqa: PLC0415 - heavy
+
+    if not openpyxl.DEFUSEDXML:
+        raise Unreadable("Workbooks are not read without the safe XML reader.", next_step="Install defusedxml.")
+    return openpyxl.load_workbook(path, read_only=True, data_only=not formulas, keep_links=False)
+
+
+def _has_formulas(path: Path) -> bool:
+    with zipfile.ZipFile(path) as book:
+        for part in book.infolist():
+            if part.filename.startswith("xl/worksheets/") and part.filename.endswith(".xml"):
+                with book.open(part) as text:
+                    last = b""
+                    while piece := text.read(1 << 20):
+                        if _FORMULA.search(last + piece):
+                            return True
+                        last = piece[-4:]
+    return False
+
+
+def _computed(values: tuple[Any, ...], formulas: tuple[Any, ...]) -> tuple[Any, ...]:
+    """Cells in which a formula stands that nobody ever computed say so, rather than nothing."""
+    return tuple(NOT_COMPUTED if value is None and formula is not None else value
+                 for value, formula in zip_longest(values, formulas))  # fmt: skip
 
 
 def _cells(sheet: Any, path: Path) -> Iterable[tuple[Any, ...]]:

@@ -86,8 +86,8 @@ def test_until_it_is_answered_nothing_of_hers_goes_to_anybody(tmp_path: Path) ->
 def test_two_of_one_name_in_one_file_are_asked_about_too(tmp_path: Path) -> None:
     text = "bowler,phone\nOda Penn,555 1\nOda Penn,555 2\n"
     (question,) = loaded(tmp_path, bowlers=text).questions
-    assert (question.row, question.candidates[0].key) == (3, "row 2")
-    same = loaded(tmp_path, said(3, Answer("row 2")), bowlers=text)
+    assert (question.row, question.candidates[0].key) == (3, "bowlers.csv, row 2")
+    same = loaded(tmp_path, said(3, Answer("bowlers.csv, row 2")), bowlers=text)
     assert [p.phone for p in same.people] == ["555 1"]
     both = loaded(tmp_path, said(3, Answer(None, "junior")), bowlers=text)
     assert [p.name for p in both.people] == ["Oda Penn", "Oda Penn (junior)"]

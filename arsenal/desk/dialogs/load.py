@@ -38,6 +38,8 @@ COUNTS = (
     ("entries", "log entries"),
 )
 PAUSE_MS = 250
+SHOWN = 300
+"""Rows listed; the file of errors holds all of them."""
 FILES = "Tables (*.csv *.xlsx *.txt);;All files (*)"
 
 
@@ -240,7 +242,7 @@ class LoadDialog(Dialog):
 
 def _fill(model: RowsModel, view: RowsView, rows: Sequence[object], height: float) -> None:
     """As high as the rows, five at most; none at all hides it."""
-    model.set_rows(rows)
+    model.set_rows(rows[:SHOWN])
     view.setFixedHeight(look().px(height * min(5, max(1, len(rows))) + 4))
     view.setVisible(bool(rows))
 
@@ -259,6 +261,8 @@ def _trouble(report: LoadReport) -> str:
         told.append(f"{'1 row' if wrong == 1 else f'{wrong} rows'} cannot be loaded.")
     if asked:
         told.append(f"{'1 row waits' if asked == 1 else f'{asked} rows wait'} for an answer.")
+    if wrong > SHOWN:
+        told.append(f"The first {SHOWN} are listed; the file of errors holds all.")
     if wrong:
         way = ", or keep the good rows only" if report.rows else ""
         told.append(f"Put them right and load again{way}.")

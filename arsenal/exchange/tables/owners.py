@@ -30,7 +30,7 @@ def keep_person(reading: Reading, number: int, place: Place, row: Row) -> None:
     person, file = person_of(row, number, reading.today), place.file
     alike = _alike_people(reading, person)
     if not alike:
-        _new_person(reading, person, person.name, row)
+        _new_person(reading, person, person.name, (file, row.number))
         return
     taken = reading.same[BOWLERS.name].values()
     agreeing = [p for p in alike if p.id > ASIDE and p.id not in taken and differences(p, person, row) == ((), ())]
@@ -49,7 +49,7 @@ def keep_person(reading: Reading, number: int, place: Place, row: Row) -> None:
         _remark(reading, file, row, other.name, others)
         _is_person(reading, number, person.name, other)
     else:
-        _another_person(reading, person, answer.addition or question.addition, row)
+        _another_person(reading, person, answer.addition or question.addition, file, row)
 
 
 def _alike_people(reading: Reading, person: Person) -> list[Person]:
@@ -64,11 +64,11 @@ def _alike_people(reading: Reading, person: Person) -> list[Person]:
     return [p for p in alike if not nick or not p.nickname]
 
 
-def _new_person(reading: Reading, person: Person, called: str, row: Row) -> None:
+def _new_person(reading: Reading, person: Person, called: str, at: tuple[str, int]) -> None:
     reading.people.add(person, person.name, person.nickname)
     reading.people.means(called, person.id)
     reading.by_name.setdefault(bare(person.name), []).append(person.id)
-    reading.came_at["bowler", person.id] = row.number
+    reading.came_at["bowler", person.id] = at
 
 
 def _is_person(reading: Reading, number: int, called: str, other: Person) -> None:
@@ -76,17 +76,18 @@ def _is_person(reading: Reading, number: int, called: str, other: Person) -> Non
     reading.people.means(called, other.id)
 
 
-def _another_person(reading: Reading, person: Person, addition: str, row: Row) -> None:
+def _another_person(reading: Reading, person: Person, addition: str, file: str, row: Row) -> None:
     name = f"{person.name} ({addition.strip(' ()')})" if addition.strip(" ()") else person.name
     if reading.people.exact(name):
         raise Bad(row.header("bowler"), f"There is a {name} already; another addition is needed.")
-    _new_person(reading, replace(person, name=name), person.name, row)
+    _new_person(reading, replace(person, name=name), person.name, (file, row.number))
 
 
 def _about_person(reading: Reading, file: str, row: Row, person: Person, alike: Sequence[Person]) -> Question:
     found = [Candidate(_key(reading, "bowler", p.id), person_words(p)) for p in alike]
     above = [reading.came_at[key] for p in alike if (key := ("bowler", p.id)) in reading.came_at]
-    where = f"in row {above[0]}" if above and alike[0].id < ASIDE else "here"
+    above_in, above_at = above[0] if above and alike[0].id < ASIDE else ("", 0)
+    where = f"in row {above_at}{'' if above_in == file else f' of {above_in}'}" if above_at else "here"
     more = person_words(alike[0], named=False)
     one = f"{person.name} is {where} already{f' ({more})' if more else ''}. The same person?"
     sentence = one if len(alike) == 1 else f"{len(alike)} called {person.name} are here already. One of them?"
@@ -96,7 +97,9 @@ def _about_person(reading: Reading, file: str, row: Row, person: Person, alike: 
 
 def _key(reading: Reading, kind: str, number: int) -> str:
     """What an answer calls it: the same while the files and the shop are."""
-    return f"known {number - ASIDE}" if number > ASIDE else f"row {reading.came_at[kind, number]}"
+    if number > ASIDE:
+        return f"known {number - ASIDE}"
+    return "{}, row {}".format(*reading.came_at[kind, number])
 
 
 def _chosen(candidates: Sequence[Candidate], answer: Answer, header: str) -> int:
@@ -144,12 +147,12 @@ def keep_ball(reading: Reading, number: int, place: Place, row: Row) -> None:
         reading.again(BALLS, number, other.id)
         reading.balls.means(ball.name, other.id)
     else:
-        _new_ball(reading, ball, serial, row)
+        _new_ball(reading, ball, serial, (file, row.number))
 
 
-def _new_ball(reading: Reading, ball: Ball, serial: str, row: Row) -> None:
+def _new_ball(reading: Reading, ball: Ball, serial: str, at: tuple[str, int]) -> None:
     reading.balls.add(ball, ball.name, ball.nickname, ball.serial)
-    reading.came_at["ball", ball.id] = row.number
+    reading.came_at["ball", ball.id] = at
     if serial:
         reading.by_serial.setdefault(serial, []).append(ball.id)
 

@@ -88,8 +88,8 @@ class Reading:
     by_name: dict[str, list[int]] = field(default_factory=dict)
     """People by their bare name."""
     by_serial: dict[str, list[int]] = field(default_factory=dict)
-    came_at: dict[tuple[str, int], int] = field(default_factory=dict)
-    """Row in its file of what was read from one, by kind and number."""
+    came_at: dict[tuple[str, int], tuple[str, int]] = field(default_factory=dict)
+    """File and row of what was read from one, by kind and number."""
     same: dict[str, dict[int, int]] = field(default_factory=lambda: {t.name: {} for t in TABLES})
     """Number of a row that says what is known or what a row above says → that thing's number, by table."""
     done: int = 0
