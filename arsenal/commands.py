@@ -52,6 +52,9 @@ def parser() -> argparse.ArgumentParser:
     due.add_argument("--all", action="store_true", help="list later jobs too")
     _log_options(add("log", run_log, "keep one-line entries, all of them or none"))
     file_commands.add_to(add)
+    found = add("find", run_find, "find a ball, person or ticket: name, nickname, phone, serial, number, label code")
+    found.add_argument("text", nargs="+", metavar="TEXT", help="what is known of it; one wrong letter is forgiven")
+    found.add_argument("--most", type=int, default=20, metavar="N", help="how many at most; 20 when left out")
     listed = add("list", run_list, "list what the file holds")
     listed.add_argument("what", choices=("bowlers", "balls", "lanes", "pads", "recipes", "events"))
     return top
@@ -237,6 +240,19 @@ def run_log(given: argparse.Namespace) -> int:
         ]
         last = "Nothing was kept: this was a dry run." if kept is None else f"Kept. {kept.sentence}."
         show(given, rows, lambda: "\n".join([*said, last]))
+    return 0
+
+
+def run_find(given: argparse.Namespace) -> int:
+    """What fits, best first; also while the window has the file open."""
+    from arsenal import printed_find  # noqa: PLC0415
+    from arsenal.acts import reading  # noqa: PLC0415
+
+    text = " ".join(given.text)
+    with opened(given, read_only=True) as shop:
+        hits = reading.find_any(shop, text, max(1, given.most))
+        rows = [printed_find.hit_row(hit) for hit in hits]
+        show(given, rows, lambda: printed_find.hits_text(hits, text))
     return 0
 
 

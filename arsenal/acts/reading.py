@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
-from arsenal.acts import events
+from arsenal.acts import codes, events
 from arsenal.acts.event_views import EventName
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Hit
+from arsenal.trade import code
 from arsenal.trade.ball import Ball
 from arsenal.trade.errors import NotFound
 from arsenal.trade.lane import Lane
@@ -41,6 +42,13 @@ def find(shop: Shop, text: str, limit: int = 20) -> tuple[Hit, ...]:
     named = fitting(lanes(shop), text, lambda lane: (lane.name, lane.house))
     hits += [Hit("lane", lane.id, lane.name, lane.house) for lane in named]
     return tuple(hits[:limit])
+
+
+def find_any(shop: Shop, text: str, limit: int = 20) -> tuple[Hit, ...]:
+    """The same, and what a label's code names. Raises WrongCode for a code that was changed or is another file's."""
+    if code.read(text.strip()) is not None:
+        return codes.meant(shop, text).hits
+    return find(shop, text, limit)
 
 
 def bowler_named(shop: Shop, name: str | None) -> Person:

@@ -34,14 +34,22 @@ class Vocabulary:
 
     @classmethod
     def of(cls, conn: sqlite3.Connection, revision: int) -> Vocabulary:
-        """Read it. A file that is only read has no place for the table it is read through; then it is empty."""
+        """Read it. A file that is only read has no place for the table it is read through; its texts are read then."""
         try:
             conn.execute("CREATE VIRTUAL TABLE IF NOT EXISTS temp.find_words USING fts5vocab (main, find, row)")
             words = [str(row[0]) for row in conn.execute("SELECT term FROM temp.find_words")]
             conn.execute("DROP TABLE temp.find_words")  # else dropping the search list would find it in use
         except sqlite3.Error:
-            words = []
+            words = list(cls._of_texts(conn))
         return cls(sorted(words), revision)
+
+    @staticmethod
+    def _of_texts(conn: sqlite3.Connection) -> set[str]:
+        try:
+            texts = conn.execute("SELECT label, words FROM find")
+            return {word for both in texts for text in both for word in _plain_words(text)}
+        except sqlite3.Error:  # a damaged list forgives nothing
+            return set()
 
     def learn(self, texts: Iterable[str], revision: int) -> None:
         """Words of records that were written since; those of records that are gone may stay, and find nothing."""

@@ -112,8 +112,8 @@ def _matching(conn: sqlite3.Connection, match: str, words: list[str], limit: int
     return [int(row[0]) for row in rows]
 
 
-_Placed = tuple[Found, str]
-"""A find and the words it is known by, folded for comparing."""
+_Placed = tuple[Found, tuple[str, ...]]
+"""A find and what else is its own name: nickname, serial, number; folded for comparing."""
 
 
 def _found(conn: sqlite3.Connection, rowid: int) -> _Placed | None:
@@ -123,13 +123,14 @@ def _found(conn: sqlite3.Connection, rowid: int) -> _Placed | None:
         return None
     if kind == "person":
         detail = " · ".join(part for part in (plain["nickname"], plain.get("phone", "")) if part)
-        return Found(kind, record_id, plain["name"], detail), plain["nickname"].casefold()
+        return Found(kind, record_id, plain["name"], detail), (plain["nickname"].casefold(),)
     if kind == "ticket":
         who = plain["name"] or _name(conn, plain["person_id"])
         detail = " · ".join(part for part in (who, *_balls_on(conn, plain), plain["standing"]) if part)
-        return Found(kind, record_id, f"No {record_id}", detail), str(record_id)
+        return Found(kind, record_id, f"No {record_id}", detail), (str(record_id),)
     parts = (_name(conn, plain["owner_id"]), plain["cover"], plain["serial"])
-    return Found(kind, record_id, plain["name"], " · ".join(p for p in parts if p)), plain["nickname"].casefold()
+    own = (plain["nickname"].casefold(), plain["serial"].casefold())
+    return Found(kind, record_id, plain["name"], " · ".join(p for p in parts if p)), own
 
 
 def _plain(conn: sqlite3.Connection, kind: str, record_id: int) -> dict[str, str] | None:
@@ -152,11 +153,11 @@ def _balls_on(conn: sqlite3.Connection, ticket: dict[str, str]) -> list[str]:
 
 
 def _fit(placed: _Placed, typed: str) -> int:
-    found, nickname = placed
-    label = found.label.casefold()
-    if typed in (nickname, label):
+    found, own = placed
+    names = (found.label.casefold(), *own)
+    if typed in names:
         return 0
-    if nickname.startswith(typed) or label.startswith(typed):
+    if any(name.startswith(typed) for name in names):
         return 1
     return 2
 
