@@ -28,8 +28,8 @@ from arsenal.trade.errors import KnownError
 
 __all__ = ["Answer", "Answers", "Question", "Renaming", "Rest", "SheetHead", "forget", "head", "load", "preview"]
 
-AFTER_LOAD_S = 20.0
-"""How long the tables for other programs may take after a load; what is left comes when the shop closes."""
+AFTER_LOAD_S = 2.0
+"""How long somebody waits after a load for the tables for other programs; what is left comes as the shop closes."""
 BULK_SHARE = 0.2
 SHOWN_ROWS = 5
 SHOWN = 12
