@@ -40,6 +40,10 @@ def chosen(shared: Shared) -> str:
     return kept if kept in PAPERS else usual()
 
 
+def _size(paper: str) -> str:
+    return f"{PAPERS[paper].width():.0f} × {PAPERS[paper].height():.0f} mm"
+
+
 def layout(paper: str) -> QPageLayout:
     """The upright page without margins of its own."""
     size = QPageSize(PAPERS[paper], QPageSize.Unit.Millimeter, paper, QPageSize.SizeMatchPolicy.ExactMatch)
@@ -65,8 +69,7 @@ def paper_of(view: TicketView, printed: datetime, paper: str) -> Paper:
     hands = _hands(view, printed, paper)
     told = ticket_rows.spoken(view, printed.tzinfo)
     pages = tuple(Page(f"page {n + 1} of {len(hands)}", told, hand) for n, hand in enumerate(hands))
-    wide, high = PAPERS[paper].width(), PAPERS[paper].height()
-    note = f"{wide:.0f} × {high:.0f} mm, black only; print at 100 %. The part below the dashes is the customer’s."
+    note = f"{_size(paper)}, black only; print at 100 %. The part below the dashes is the customer’s."
     number = view.ticket.id
     return Paper(
         f"Ticket {number}", f"ticket {number}", f"ticket-{number}.pdf", note, layout(paper), pages,
@@ -86,7 +89,7 @@ def show(shared: Shared, view: TicketView, parent: QWidget | None = None) -> Pap
         return paper_of(view, printed, paper)
 
     now = chosen(shared)
-    asked = Asked("Paper", [(name, name) for name in PAPERS], now, made)
+    asked = Asked("Paper", [(f"{name}, {_size(name)}", name) for name in PAPERS], now, made)
     return open_paper(shared, over.window(), paper_of(view, printed, now), (asked,))
 
 

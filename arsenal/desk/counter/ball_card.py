@@ -56,6 +56,7 @@ class BallCardPage(QWidget):
         self.print = TextButton("Print   Ctrl+P", px=13)
         self.drilling = TextButton("Drilling   F", px=13)
         self.hands = TextButton("Lend, sell   H", px=13)
+        self.label, self.photos = TextButton("Label   J", px=13), TextButton("Photographs   P", px=13)
         self.new = KeyButton("New ticket with it", "N", height=44, primary=True)
         self.also = KeyButton("On this ticket", "G", height=44)
         self.bench = KeyButton("Bench", "B", height=44)
@@ -72,11 +73,14 @@ class BallCardPage(QWidget):
         self._inner.setSpacing(look().px(5))
         column.addLayout(self._inner, 1)
         for left, right in (
-            ((self.name, 1), self.serial), ((self.spec, 1), self.serial_word), ((self._who(), 1), self.consent),
+            ((self.name, 1), (self.serial,)), ((self.spec, 1), (self.label, self.serial_word)),
+            ((self._who(), 1), (self.photos, self.consent)),
         ):  # fmt: skip
             row = QHBoxLayout()
+            row.setSpacing(look().px(16))
             row.addWidget(left[0], left[1])
-            row.addWidget(right, 0, Qt.AlignmentFlag.AlignRight)
+            for part in right:
+                row.addWidget(part, 0, Qt.AlignmentFlag.AlignRight)
             self._inner.addLayout(row)
         self._inner.addWidget(Line())
         self._inner.addLayout(self._now())
@@ -99,6 +103,7 @@ class BallCardPage(QWidget):
         for button, what in (
             (self.new, "new"), (self.also, "also"), (self.open, "ticket"), (self.bench, "bench"), (self.edit, "edit"),
             (self.owner, "owner"), (self.print, "print"), (self.drilling, "fit"), (self.hands, "hands"),
+            (self.label, "label"), (self.photos, "photos"),
         ):  # fmt: skip
             button.clicked.connect(lambda _=False, w=what: self.wanted.emit(w))
         look().changed.connect(self._dress)

@@ -12,12 +12,15 @@ if TYPE_CHECKING:
 
 # ruff: noqa: PLC0415 - loaded when first wanted
 
-LETTERS = {("ball", "F"): "fit", ("ball", "H"): "hands", ("person", "F"): "fit", ("person", "R"): "records"}
+LETTERS = {
+    ("ball", "F"): "fit", ("ball", "H"): "hands", ("ball", "J"): "label", ("ball", "P"): "photos",
+    ("ticket", "P"): "photos", ("person", "F"): "fit", ("person", "R"): "records",
+}  # fmt: skip
 """Keys of the cards’ words, by what the card is of."""
 
 
 def of_ball(shared: Shared, parent: QWidget, what: str, ball_id: int) -> None:
-    """Its drilling, or who it goes to."""
+    """Its drilling, who it goes to, its label, its photographs."""
     if what == "fit":
         from arsenal.desk.dialogs.fit_list import open_fits
 
@@ -26,6 +29,14 @@ def of_ball(shared: Shared, parent: QWidget, what: str, ball_id: int) -> None:
         from arsenal.desk.dialogs.hand_over import open_hand_over
 
         open_hand_over(shared, parent, ball_id)
+    elif what == "label":
+        from arsenal.desk.print_label import open_ball_label
+
+        open_ball_label(shared, parent, ball_id)
+    elif what == "photos":
+        from arsenal.desk.dialogs.photos import open_ball_photos
+
+        open_ball_photos(shared, parent, ball_id)
 
 
 def of_person(shared: Shared, parent: QWidget, what: str, person_id: int, gone: Callable[[], object]) -> None:

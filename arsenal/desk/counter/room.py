@@ -151,6 +151,7 @@ class CounterRoom(Room):
             ("Ctrl+Enter", "take the ticket in"), ("F2", "park it"),
             ("F3 F4 F5 F7 F8 F9", "a parked ticket comes back"),
             ("F H", "of a ball: fit and drilling; lend, take back or sell"),
+            ("J P", "of a ball: its label; its photographs, of a ticket too"),
             ("F R", "of a customer: fit sheets; their records, given out or erased"),
             ("W L Y M", "of the ticket: whose it is, a ball in words, while you wait, paid"),
             ("S", "services and prices"), ("Ctrl+P", "print the ticket or the ball’s history"),
@@ -162,7 +163,7 @@ class CounterRoom(Room):
         shown = self.middle.at[0] if self.middle.at is not None else ""
         of_card = card_doings.LETTERS.get((shown, key))
         if of_card is not None:
-            (self._of_ball if shown == "ball" else self._of_person)(of_card)
+            {"ball": self._of_ball, "person": self._of_person, "ticket": self.stages.do}[shown](of_card)
             return True
         what = LETTERS.get(key)
         if what is None:

@@ -35,6 +35,7 @@ class Stages:
         does = {
             "begin": self._begin, "done": self._done, "ready": self._ready, "over": self._over, "off": self._off,
             "copy": self._copy, "change": self._change, "who": self._who, "print": self._print, "label": self._labels,
+            "photos": self._photos,
         }  # fmt: skip
         if self._card is not None:
             does[what]()
@@ -150,6 +151,11 @@ class Stages:
 
     def _labels(self) -> None:
         self._room.print_wanted.emit("label", self._number())
+
+    def _photos(self) -> None:
+        from arsenal.desk.dialogs.photos import open_ticket_photos  # noqa: PLC0415 - when first wanted
+
+        open_ticket_photos(self._room.shared, self._room.window(), self._number())
 
     def _number(self) -> int:
         card = self._card

@@ -30,7 +30,9 @@ WORKING = ("in", "on the bench")
 
 
 class TicketCardPage(QWidget):
-    """The page; `wanted` tells what shall be done: begin, done, ready, over, off, change, copy, print, label, who."""
+    """The page; `wanted` tells what shall be done: begin, done, ready, over, off, change, copy, print, label,
+    photos, who.
+    """
 
     wanted = Signal(str)
     ticked = Signal(str, bool)
@@ -56,7 +58,7 @@ class TicketCardPage(QWidget):
         self.keys = {what: KeyButton(name, key, height=48) for what, name, key in STAGES}
         self.change = KeyButton("Change", "E", height=40)
         self.print = TextButton("Print   Ctrl+P", px=13)
-        self.label = TextButton("Labels", px=13)
+        self.label, self.photos = TextButton("Labels", px=13), TextButton("Photographs   P", px=13)
         self._build()
 
     def _build(self) -> None:
@@ -69,6 +71,7 @@ class TicketCardPage(QWidget):
         who = QHBoxLayout()
         who.addWidget(self.who)
         who.addWidget(self.phone, 1)
+        who.addWidget(self.photos)
         for part in (head, who):
             self._column.addLayout(part)
         for widget in (self.times, self.note, self.danger, Line()):
@@ -106,7 +109,7 @@ class TicketCardPage(QWidget):
     def _connect(self) -> None:
         for button, what in (
             (self.change, "change"), (self.copy, "copy"), (self.print, "print"), (self.label, "label"),
-            (self.who, "who"),
+            (self.who, "who"), (self.photos, "photos"),
         ):  # fmt: skip
             button.clicked.connect(lambda _=False, w=what: self.wanted.emit(w))
         self.inserts.toggled_by_hand.connect(lambda on: self.ticked.emit("inserts", on))

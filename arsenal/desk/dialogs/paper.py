@@ -21,6 +21,7 @@ from arsenal.desk.theme import look
 from arsenal.trade.errors import KnownError
 
 WHITE = QColor("#FFFFFF")
+WIDE = 560
 LARGEST = 9.0
 """Screen dots a millimetre at most: a small label is shown larger than it is."""
 
@@ -90,8 +91,8 @@ class Preview(QWidget):
     def per_mm(self) -> float:
         """Screen dots a millimetre: as large as the screen lets it be."""
         room, size = self.screen().availableSize(), self._paper.size()
-        high = (room.height() - look().px(385)) / size.height()
-        wide = min(room.width() - look().px(140), look().px(660)) / size.width()
+        high = (room.height() - look().px(365)) / size.height()
+        wide = min(room.width() - look().px(140), look().px(WIDE - 56)) / size.width()
         return max(1.6, min(self._paper.largest, high, wide))
 
     def sizeHint(self) -> QSize:
@@ -114,7 +115,7 @@ class PaperDialog(Dialog):
     """Preview, which page, and what to do with all of them."""
 
     def __init__(self, shared: Shared, parent: QWidget, paper: Paper, asked: Sequence[Asked] = ()) -> None:
-        super().__init__(paper.title, parent, width=520)
+        super().__init__(paper.title, parent, width=WIDE)
         self.shared, self.paper = shared, paper
         self.preview, self.note = Preview(paper), Plain(paper.note, px=13, token="ink2", wrap=True)
         self.page = Choice("Page", [], 0)

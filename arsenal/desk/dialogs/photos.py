@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QFileDialog, QSizePolicy, QWidget
 from arsenal.acts.words import MONTHS
 from arsenal.desk import photo_file
 from arsenal.desk.dialogs.form import Choice, Words
+from arsenal.desk.parts import paint
 from arsenal.desk.parts.dialog import Dialog, Facts
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
@@ -46,10 +47,11 @@ class Shown(QWidget):
         self._said = ""
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setFixedHeight(self.sizeHint().height())
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
     def sizeHint(self) -> QSize:
         """A place of one size, so that nothing jumps."""
-        return QSize(look().px(WIDE), min(look().px(HIGH), round(0.5 * self.screen().availableSize().height())))
+        return QSize(look().px(WIDE), min(look().px(HIGH), round(0.42 * self.screen().availableSize().height())))
 
     def show_image(self, image: QImage | None, said: str) -> None:
         """Another photograph, or only words."""
@@ -74,6 +76,8 @@ class Shown(QWidget):
             place = QRect((self.width() - size.width()) // 2, (self.height() - size.height()) // 2, *size.toTuple())
             painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
             painter.drawPixmap(place, self._picture)
+        if self.hasFocus():
+            paint.focus_ring(painter, self.rect(), 4)
         painter.end()
 
 
@@ -104,6 +108,7 @@ class PhotosDialog(Dialog):
         self.add_button = self.offer("Add a photograph", "A", self.choose, primary=True)
         self.ball.hide()
         self._ball_label.hide()
+        self.picture.setFocus()
         self.load()
 
     # reading

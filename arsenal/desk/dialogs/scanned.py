@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import Changes, Hit
 
-ROW, SHOWN = 44, 5
+ROW, SHOWN = 44, 4
 NAME_MOST = 120
 
 
