@@ -140,6 +140,33 @@ def test_what_is_half_written_is_kept_when_another_room_comes(desk: Desk) -> Non
     assert view is not None
 
 
+def test_what_is_being_written_outlives_a_crash(qtbot: Any, shop_file: Path, settings: Settings) -> None:
+    """Nothing is closed in order: what a killed process leaves is what had been committed."""
+    stock(shop_file)
+    desk = Desk(qtbot, shop_file, settings)
+    desk.find("quarry")
+    desk.letter("n")
+    desk.key(Qt.Key.Key_Down)
+    desk.key(Qt.Key.Key_Space)
+    copy = shop_file.with_name("after.padbook")
+    for end in ("", "-wal"):
+        left = shop_file.with_name(shop_file.name + end)
+        if left.exists():
+            copy.with_name(copy.name + end).write_bytes(left.read_bytes())
+    desk.close()
+    after = Desk(qtbot, copy, settings)
+    try:
+        view = after.room.right.view
+        assert view is not None
+        assert view.ticket.balls[0].ball_id == QUARRY
+        assert [line.name for line in view.lines if line.ticked] == ["Clean"]
+        assert after.tickets() == ()
+        after.take_in()
+        assert [t.standing for t in after.tickets()] == [Standing.IN]
+    finally:
+        after.close()
+
+
 def test_a_ticket_taken_in_by_mistake_is_back_on_the_pane(desk: Desk) -> None:
     desk.find("quarry")
     desk.letter("n")

@@ -181,7 +181,7 @@ class BallCardPage(QWidget):
         self.due.rows_model.set_rows([])
         self.due.rows_model.set_rows(card_parts.due_rows(due))
         fit(self.due)
-        self.lost.setText(lost or "not known: the throw was not asked")
+        self.lost.setText(lost or "throw not known")
 
     def lead(self) -> QWidget:
         """Where the focus goes when the card comes up."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter
+from PySide6.QtWidgets import QAbstractItemView
 
 from arsenal.desk.counter import words
 from arsenal.desk.counter.tick_key import tick_box
@@ -159,7 +160,9 @@ class LinesView(RowsView):
 
     def hold_first(self, ball: int) -> None:
         """The first line of a ball comes in hand."""
-        self.choose_where(lambda row: isinstance(row, LineRow) and row.line.ball == ball)
+        if self.choose_where(lambda row: isinstance(row, LineRow) and row.line.ball == ball):
+            head = self.rows_model.index(self.currentIndex().row() - 1)
+            self.scrollTo(head, QAbstractItemView.ScrollHint.PositionAtTop)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Space and Enter; Ctrl with Enter is the window’s."""

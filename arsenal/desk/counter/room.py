@@ -122,9 +122,9 @@ class CounterRoom(Room):
     def enter(self) -> None:
         """Ask for everything; the line has the keys."""
         self._front = True
+        self.middle.reload()  # first: a card that was scanned does not wait for the counts
         self._ask()
         self.slip.settle()
-        self.middle.reload()
         self.left.field.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def leave(self) -> None:

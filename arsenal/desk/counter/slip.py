@@ -31,7 +31,7 @@ class Slip:
     """The right pane’s doings."""
 
     def __init__(self, room: CounterRoom) -> None:
-        self._room, self.written = room, Written()
+        self._room, self.written = room, Written(lasting=True)
         self.steps = 0
 
     # running things

@@ -149,6 +149,7 @@ class TicketPane(QWidget):
         both.setSpacing(0)
         both.addWidget(self.stub_who)
         both.addWidget(self.stub_out)
+        both.addStretch(1)
         row.addLayout(both, 1)
         row.addWidget(self.code)
         return stub

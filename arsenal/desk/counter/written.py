@@ -31,7 +31,10 @@ class OnPaper:
 class Written:
     """One ticket at a time; `before` is what it was, newest last."""
 
-    def __init__(self) -> None:
+    def __init__(self, *, lasting: bool = False) -> None:
+        self._lasting = lasting
+        """Whether it outlives the program: kept beside the file after every change, and taken up again."""
+        self._taken_up = not lasting
         self.draft: Ticket | None = None
         self._before: list[Ticket | None] = []
         self._kept: Ticket | None = None
@@ -52,17 +55,34 @@ class Written:
         if made != self.draft:
             self._before = [*self._before, self.draft][-STEPS_BACK:]
             self.draft = made
+            self._remember(shop)
         return self.show(shop)
+
+    def _remember(self, shop: Shop) -> None:
+        if self._lasting:
+            from arsenal.acts import counter_draft  # noqa: PLC0415 - heavy, on the worker's thread
+
+            counter_draft.keep(shop, self.draft)
+
+    def _take_up(self, shop: Shop) -> None:
+        """What was being written when the program ended."""
+        from arsenal.acts import counter_draft  # noqa: PLC0415 - heavy, on the worker's thread
+
+        self._taken_up = True
+        if self.draft is None:
+            self.draft = counter_draft.kept(shop)
 
     def step_back(self, shop: Shop) -> OnPaper:
         """As it was before the last change."""
         if self._before:
             self.draft = self._before.pop()
+            self._remember(shop)
         return self.show(shop)
 
     def begin(self, shop: Shop, draft: Ticket | None) -> OnPaper:
         """Another one in its place; the old one has to be parked before."""
         self.draft, self._before = draft, []
+        self._remember(shop)
         return self.show(shop)
 
     def fits(self, person_id: int, name: str) -> bool:
@@ -87,6 +107,7 @@ class Written:
 
         changes = tickets.park(shop, self.draft or tickets.blank(shop))
         self.draft, self._before = None, []
+        self._remember(shop)
         return changes
 
     def keep_half(self, shop: Shop) -> Changes:
@@ -97,6 +118,7 @@ class Written:
         changes = tickets.park(shop, self.draft)
         if changes.changed:
             self.draft = replace(self.draft, id=changes.changed[0].id)
+            self._remember(shop)
         return changes
 
     def take_in(self, shop: Shop) -> Changes:
@@ -109,6 +131,7 @@ class Written:
         number = changes.changed[0].id if changes.changed else draft.id
         self._kept = replace(draft, id=number)
         self.draft, self._before = None, []
+        self._remember(shop)
         return changes
 
     def settle(self, shop: Shop) -> OnPaper:
@@ -117,28 +140,39 @@ class Written:
         """
         from arsenal.trade.ticket import Standing, Ticket  # noqa: PLC0415 - beside the acts
 
-        standing = {ticket.id: ticket.standing for ticket in shop.every(Ticket)}
-        if self._kept is not None and standing.get(self._kept.id) in (None, Standing.PARKED):
+        if not self._taken_up:
+            self._take_up(shop)
+        tickets = shop.by_id(Ticket)
+        before = self.draft
+        back = tickets.get(self._kept.id) if self._kept is not None else None
+        if self._kept is not None and (back is None or back.standing is Standing.PARKED):
             if self.draft is None:
                 self.draft, self._before = self._kept, []
             self._kept = None
-        if self.draft is not None and self.draft.id and standing.get(self.draft.id) is not Standing.PARKED:
-            gone = self.draft.id not in standing
-            self.draft = replace(self.draft, id=0) if gone else None
+        if self.draft is not None and self.draft.id:
+            parked = tickets.get(self.draft.id)
+            if parked is None:
+                self.draft = replace(self.draft, id=0)
+            elif parked.standing is not Standing.PARKED:
+                self.draft = None
         if self.draft is not None:
             self._drop_gone(shop)
+        if self.draft != before:
+            self._remember(shop)
         return self.show(shop)
 
     def _drop_gone(self, shop: Shop) -> None:
         """Balls and a customer that were removed meanwhile stay as words."""
+        from arsenal.trade.ball import Ball  # noqa: PLC0415 - beside the acts
+        from arsenal.trade.person import Person  # noqa: PLC0415 - beside the acts
+
         draft = self.draft
         assert draft is not None  # noqa: S101 - asked for just before
-        there = {ball.id for ball in shop.balls()}
+        there = shop.by_id(Ball)
         balls = tuple(
             taken if taken.ball_id is None or taken.ball_id in there
             else replace(taken, ball_id=None, words=taken.words or taken.serial or "a ball")
             for taken in draft.balls
         )  # fmt: skip
-        people = {person.id for person in shop.people()}
-        person = draft.person_id if draft.person_id in people else None
+        person = draft.person_id if draft.person_id in shop.by_id(Person) else None
         self.draft = replace(draft, balls=balls, person_id=person)
