@@ -15,7 +15,7 @@ from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Clock, Shop, system
 from arsenal.acts.undo import REBUILT, SAMPLE
 from arsenal.acts.views import LoadReport
-from arsenal.exchange import json_lines, sample_calendar, tables
+from arsenal.exchange import json_lines, sample_calendar, sample_counter, tables
 from arsenal.exchange.resources import sample_dir
 from arsenal.ledger import NO_BACKUPS, Again, Backup, Ledger, Refused, Verification
 from arsenal.ledger.files import check_header
@@ -26,7 +26,7 @@ from arsenal.trade.errors import KnownError
 load, preview, said = bring_in.load, bring_in.preview, bring_in.said
 LINES, BOOK = "shop.jsonl", "shop.xlsx"
 OTHER_COPY = "Take another copy of the lines."
-CALENDAR = "calendar.json"
+CALENDAR, COUNTER = "calendar.json", "counter.json"
 SAMPLE_TITLE = "Wrote the sample shop"
 ANY_DAY = date(2999, 12, 31)
 """The sample's days are moved to end now; until then none of them is a day to come."""
@@ -148,6 +148,7 @@ def write_sample(path: Path, *, clock: Clock = system) -> LoadReport:
         if not report.kept:
             raise KnownError(f"The sample shop that came with the program cannot be read. {said(report)}")
         _write_calendar(shop, moved)
+        _write_counter(shop, moved)
     return report
 
 
@@ -166,6 +167,26 @@ def _write_calendar(shop: Shop, moved: timedelta) -> None:
             act.put(league)
         for slot in found.slots:
             act.put(slot)
+
+
+def _write_counter(shop: Shop, moved: timedelta) -> None:
+    """The sample's services, tickets, fit and drilling, and how its people are reached. What the tickets handed over
+    did stands in the balls' logs already.
+    """
+    around = sample_counter.Around(
+        {person.name: person for person in shop.people()}, {ball.name: ball for ball in shop.balls()}, moved,
+        shop.now(),
+    )  # fmt: skip
+    found = sample_counter.read(sample_dir() / COUNTER, around)
+    with writing.one_act(shop, SAMPLE_TITLE, SAMPLE) as (act, _):
+        services = {service.name: act.put(service).id for service in found.services}
+        for person in found.people:
+            act.put(person)
+        for ticket in found.tickets:
+            act.put(sample_counter.with_ids(ticket, services))
+        fits = {fit.person_id: act.put(fit).id for fit in found.fits}
+        for drill in found.drills:
+            act.put(replace(drill, fit_id=fits.get(around.owner(drill.ball_id))))
 
 
 @contextmanager

@@ -80,7 +80,9 @@ class LengthField(NumberField):
         """Show what is wrong, or the length as it is said. True where all is well."""
         fine = super().check()
         if fine and self.text().strip() and self.text() != self._before[0]:
-            self.edit.setText(self._say(self._read()))
+            value = self._read()
+            self._before = (self._say(value), value)
+            self.edit.setText(self._before[0])
         return fine
 
     def _tell(self, problem: str) -> None:
