@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, QTimer
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QFileDialog, QSizePolicy, QWidget
 
 from arsenal.desk.dialogs.load_mapping import MappingPart
 from arsenal.desk.dialogs.load_questions import QuestionsPart
 from arsenal.desk.parts.dialog import Dialog, Facts
 from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
+from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
@@ -105,12 +106,14 @@ class LoadDialog(Dialog):
         self.facts = Facts([("Files", ", ".join(p.name for p in self._paths))])
         self._found = self.facts.add("Found", "reading …")
         self.body.addWidget(self.facts)
+        self.columns = self._word("Say what the columns hold", self._map_all)
         self.note = Plain("", px=14, weight=500, token="bad", wrap=True)
         self.note.hide()
         self.body.addWidget(self.note)
         self.questions = QuestionsPart()
         self.body.addWidget(self.questions)
         self.model = RowsModel(said)
+        self.errors = self._word("Write errors to a file", self._write_errors)
         name = "Rows that cannot be loaded, and what stays as it is here"
         self.bad = self._list(name, self.model, BadRowPainter())
         self.coming = RowsModel(lambda row: f"{row[0]}: {row[1]}")
@@ -125,6 +128,15 @@ class LoadDialog(Dialog):
         shared.worker.slow.connect(self._slow)
         self._ask(lambda shop, tell: _first(shop, self._paths, tell))
 
+    def _word(self, text: str, call: Callable[[], object]) -> TextButton:
+        """Something to do that belongs to what stands there."""
+        made = TextButton(text)
+        made.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        made.clicked.connect(lambda _=False: call())
+        made.hide()
+        self.body.addWidget(made)
+        return made
+
     def _list(self, name: str, model: RowsModel, painter: RowPainter) -> RowsView:
         made = RowsView(name, model, painter)
         made.hide()
@@ -134,12 +146,10 @@ class LoadDialog(Dialog):
     def _offers(self) -> None:
         self.offer("Not now", "Esc", self.reject)
         self.stop = self.offer("Stop", "S", self.shared.worker.cancel)
-        self.columns = self.offer("Columns", "C", self._map_all)
-        self.errors = self.offer("Write errors to a file", "W", self._write_errors)
         self.good = self.offer("Keep the good rows", "G", lambda: self._load(keep_good=True))
         self.all = self.offer("Load all", "↵", lambda: self._load(keep_good=False), primary=True)
-        for button in (self.stop, self.columns, self.errors, self.good):
-            button.hide()
+        self.stop.hide()
+        self.good.hide()
         self.all.setEnabled(False)
 
     def wanted(self) -> Wanted:
