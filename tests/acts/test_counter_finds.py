@@ -56,6 +56,16 @@ def test_a_ticket_is_found_by_its_number_with_where_it_stands(sold: Shop) -> Non
     assert "Paper Moth" in found.below
 
 
+@pytest.mark.parametrize("text", ["m", "mi", "moth"])
+def test_old_tickets_never_stand_before_the_balls_and_people_they_name(sold: Shop, text: str) -> None:
+    for _ in range(30):
+        number = tickets.park(sold, draft(sold)).changed[0].id
+        tickets.call_off(sold, number, "written twice")
+    kinds = [found.kind for found in counter_find.find(sold, text, 12)]
+    assert kinds.index("ticket") == len(kinds) - kinds.count("ticket")
+    assert kinds[0] in ("ball", "person")
+
+
 @pytest.mark.parametrize("text", ["", "   ", "\x00", "'", '"', "*", "a" * 9000, "\u202e", "=1+1", "<b>"])
 def test_any_text_may_be_looked_for(sold: Shop, text: str) -> None:
     counter_find.find(sold, text, 8)
