@@ -12,7 +12,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QApplication
 
-from arsenal.acts import tickets
+from arsenal.acts import logging, tickets
 from arsenal.acts.settings import Settings
 from arsenal.desk.counter.hit_rows import Offer
 from arsenal.desk.frame import focus_stops
@@ -235,6 +235,50 @@ def test_before_heat_the_two_ticks_are_asked_for(desk: Desk) -> None:
     desk.letter("k")
     desk.letter("b")
     assert desk.tickets()[0].standing is Standing.BENCH
+
+
+def test_what_the_log_wants_confirmed_is_confirmed_with_a_second_key(desk: Desk) -> None:
+    """A crack that was written down after the heat: the log asks, as the Bench does."""
+    desk.ask(lambda shop: logging.keep(shop, logging.read_line(shop, "quarry crack by the thumb").drafts))
+    heat = Job("Deep oil, heat cabinet", Work.HEAT, 2500, 20.0)
+    taken = TakenIn(QUARRY, serial="7K20977", jobs=(heat,), inserts_out=True, cracks_checked=True)
+
+    def work(shop: Any) -> Any:
+        tickets.take_in(shop, Ticket(0, Standing.PARKED, shop.now(), MIREL, balls=(taken,)))
+        return tickets.ready(shop, 1)
+
+    desk.ask(work)
+    desk.room.enter()
+    desk.room.middle.open("ticket", 1)
+    desk.settle()
+    desk.letter("h")
+    dialog = desk.dialog()
+    desk.enter()
+    assert "crack" in dialog.trouble.text().casefold()  # type: ignore[attr-defined]
+    assert desk.tickets()[0].standing is Standing.READY
+    desk.enter()
+    assert desk.tickets()[0].standing is Standing.OUT
+
+
+def test_enter_before_the_answer_opens_what_was_typed_last(desk: Desk) -> None:
+    edit = desk.room.left.field.edit
+    edit.setText("quarry")
+    desk.settle()
+    edit.setText("rook")
+    desk.room.left.open_now()
+    desk.settle()
+    assert desk.room.middle.at == ("ball", 2)
+
+
+def test_answers_to_older_letters_are_dropped(desk: Desk) -> None:
+    shown: list[str] = []
+    left = desk.room.left
+    original = left._show_hits
+    left._show_hits = lambda found, text: (shown.append(text), original(found, text))[1]  # type: ignore[method-assign]
+    for text in ("q", "qu", "qua", "quar"):
+        left.field.edit.setText(text)
+    desk.settle()
+    assert shown == ["quar"]
 
 
 def test_calling_off_wants_a_reason_and_is_taken_back(desk: Desk) -> None:

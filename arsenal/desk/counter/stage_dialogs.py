@@ -72,7 +72,9 @@ class OverDialog(Staged):
         self, parent: QWidget, card: TicketCard, took: Callable[[str, int, str], None]
     ) -> None:  # fmt: skip
         super().__init__(f"Hand over ticket {card.ticket.id}", parent, "Hand over")
-        self._took, self._card = took, card
+        self._took = took
+        self.confirmed = False
+        """Whether the log’s caution was seen and the key pressed again."""
         ticket = card.ticket
         left = max(0, ticket.owed_cents + ticket.paid_cents)
         if ticket.price_cents:
@@ -94,6 +96,13 @@ class OverDialog(Staged):
         from arsenal.acts import services  # noqa: PLC0415 - loaded with the rooms
 
         self._took(self.to.words(), services.cents(self.paid.words() or "0"), self.initials.words())
+
+    def refuse(self, error: KnownError) -> None:
+        """What the log keeps only when it is confirmed is asked for once more, with its caution."""
+        if "confirm" in error.sentence and not self.confirmed:
+            self.confirmed = True
+            self.take_key.rename("Log it all the same")
+        super().refuse(error)
 
 
 class OffDialog(Staged):

@@ -103,10 +103,14 @@ class Stages:
         assert card is not None  # noqa: S101 - `do` asked
 
         def took(to: str, paid: int, initials: str) -> None:
+            confirmed = dialog.confirmed
+
             def run(shop: Shop) -> Changes:
                 from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
 
-                return tickets.hand_over(shop, number, to=to, paid_cents=paid, initials=initials, confirmed=True)
+                return tickets.hand_over(
+                    shop, number, to=to, paid_cents=paid, initials=initials, confirmed=confirmed
+                )  # fmt: skip
 
             self._through(dialog, run)
 
