@@ -63,7 +63,16 @@ def held(shop: Path) -> Iterator[Path]:
 
 @pytest.mark.parametrize(
     "command",
-    [("list", "balls"), ("list", "bowlers"), ("order",), ("upkeep",), ("whatif", "--ball", "kite"), ("verify",)],
+    [
+        ("list", "balls"),
+        ("list", "bowlers"),
+        ("order",),
+        ("upkeep",),
+        ("whatif", "--ball", "kite"),
+        ("verify",),
+        ("find", "kite"),
+        ("find", "kote"),
+    ],
 )
 def test_another_process_reads_while_the_desk_has_the_file_open(
     held: Path, capsys: pytest.CaptureFixture[str], command: tuple[str, ...]

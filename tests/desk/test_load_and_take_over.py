@@ -74,7 +74,7 @@ def test_a_foreign_table_is_mapped_by_hand_seen_and_kept_in_one_undo(
     assert [row.field.value for row in dialog.mapping.rows] == ["bowler", "phone", "", ""]
     dialog.mapping.rows[2].field.picked.emit("hand")
     settled(qtbot, ground, dialog)
-    assert "1 bowlers" in dialog._found.whole()
+    assert "1 bowler;" in dialog._found.whole()
     assert "<b>Since</b>" in dialog._found.whole()
     assert dialog.coming.index(0).data() == "bowler: Ilse Varga, 555 0101"
     assert dialog.model.index(0).data().startswith("customers.csv, row 3, Plays with: ")

@@ -31,12 +31,12 @@ if TYPE_CHECKING:
     from arsenal.desk.worker import Progress
 
 COUNTS = (
-    ("people", "bowlers"),
-    ("balls", "balls"),
-    ("lanes", "lane conditions"),
-    ("pads", "pads"),
-    ("recipes", "recipes"),
-    ("entries", "log entries"),
+    ("people", "bowler", "bowlers"),
+    ("balls", "ball", "balls"),
+    ("lanes", "lane condition", "lane conditions"),
+    ("pads", "pad", "pads"),
+    ("recipes", "recipe", "recipes"),
+    ("entries", "log entry", "log entries"),
 )
 PAUSE_MS = 250
 SHOWN = 300
@@ -258,8 +258,8 @@ def _fill(model: RowsModel, view: RowsView, rows: Sequence[object], height: floa
 
 
 def _counted(report: LoadReport) -> str:
-    counts = [f"{n} {word}" for name, word in COUNTS if (n := getattr(report, name))]
-    counts += [f"{report.known} rows known already"] if report.known else []
+    counts = [f"{n} {one if n == 1 else many}" for name, one, many in COUNTS if (n := getattr(report, name))]
+    counts += [f"{'1 row' if report.known == 1 else f'{report.known} rows'} known already"] if report.known else []
     left = f"; left in the file: {', '.join(report.left)}" if report.left else ""
     return (", ".join(counts) or "nothing to load") + left
 
