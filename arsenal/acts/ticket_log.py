@@ -47,6 +47,14 @@ def drafts(shop: Shop, ticket: Ticket) -> tuple[Draft, ...]:
     return tuple(found)
 
 
+def check_readings(shop: Shop, ticket: Ticket) -> None:
+    """Raises KnownError for a reading nobody could log, while it can still be asked what was meant."""
+    for taken in ticket.balls:
+        if taken.ball_id is not None:
+            _reading(shop, taken, taken.reading)
+            _reading(shop, taken, taken.reading_after)
+
+
 def _day(job: Job, today: date) -> date:
     return min(job.done_at.date(), today) if job.done_at else today
 

@@ -59,6 +59,7 @@ def take_in(shop: Shop, draft: Ticket, initiator: str = "desk") -> Changes:
     _check_balls(shop, kept)
     if kept.promised_at is not None and kept.promised_at < now:
         raise KnownError("It is promised for a time that has passed.", next_step="Choose a later one.")
+    ticket_log.check_readings(shop, kept)
     said = f"Took in {count(len(kept.balls), 'ball')} of {who(shop, kept)}"
     return _put(shop, kept, said, initiator)
 
@@ -137,6 +138,7 @@ def ready(
         after = readings[at].strip()[:_TEXT] if at < len(readings) else taken.reading_after
         balls.append(replace(taken, jobs=jobs, reading_after=after))
     made = replace(old, balls=tuple(balls), standing=Standing.READY, ready_at=now)
+    ticket_log.check_readings(shop, made)
     return _put(shop, made, f"Ticket {number} of {who(shop, old)} is ready", initiator)
 
 

@@ -141,3 +141,16 @@ def test_the_card_comes_without_what_takes_long_and_then_with_it(sold: Shop) -> 
     assert (quick.due, quick.lost) == ((), "")
     assert replace(quick, due=whole.due, lost=whole.lost) == whole
     assert len(whole.due) <= counter.MOST_DUE
+
+
+def test_a_reading_nobody_could_log_is_refused_while_it_can_still_be_asked(sold: Shop) -> None:
+    ticket = draft(sold)
+    wrong = counter_lines.with_taken(ticket, 0, replace(ticket.balls[0], serial="7K20977", reading="about so"))
+    with pytest.raises(KnownError, match="not understood"):
+        tickets.take_in(sold, wrong)
+    right = counter_lines.with_taken(wrong, 0, replace(wrong.balls[0], reading="r 2400"))
+    number = tickets.take_in(sold, right).changed[0].id
+    with pytest.raises(KnownError, match="not understood"):
+        tickets.ready(sold, number, ["quite smooth"])
+    assert tickets.ticket(sold, number).standing is Standing.IN
+    tickets.ready(sold, number, ["r 1900"])

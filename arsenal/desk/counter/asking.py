@@ -49,6 +49,12 @@ def hits(shop: Shop, text: str) -> tuple[Found, ...]:
     return counter_find.find(shop, text, MOST_HITS)
 
 
+def warm(shop: Shop) -> None:
+    """Have ready what a misspelt word is looked up in, before the first one is typed."""
+    shop.ledger.search("qzqz", 1)
+    shop.people()
+
+
 def overview(shop: Shop) -> Overview:
     """Counts on top, parked tickets, what the bench does next."""
     from arsenal.acts import counter, services  # noqa: PLC0415 - heavy

@@ -188,6 +188,8 @@ class CounterRoom(Room):
         self.shared.ask("counter", asking.overview, self._show)
 
     def _show(self, found: Overview) -> None:
+        if self._overview is None:
+            self.shared.ask("counter warm", asking.warm, lambda _done: None)
         self._overview = found
         self.strip.show_view(found.view, found.now)
         self.left.show_view(found.view, found.now)

@@ -66,6 +66,7 @@ class Slip:
     def show(self, paper: OnPaper) -> None:
         """The pane as the ticket stands."""
         self.steps = paper.steps
+        self._room.right.complain("")
         self._room.show_paper(paper.view)
 
     def settle(self) -> None:
