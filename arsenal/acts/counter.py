@@ -20,6 +20,7 @@ from arsenal.acts.counter_views import (
     TicketView,
 )
 from arsenal.acts.shop import Shop
+from arsenal.exchange import lengths
 from arsenal.exchange.history import sentence
 from arsenal.plan.records import Due, Job
 from arsenal.trade.ball import Ball
@@ -28,7 +29,7 @@ from arsenal.trade.entries import Crack, Entry, Played, Repair, Shot, SurfaceWor
 from arsenal.trade.errors import KnownError
 from arsenal.trade.pads import label
 from arsenal.trade.ticket import OPEN, Standing, TakenIn, Ticket
-from arsenal.trade.units import FOOT_M, INCH_M, POUND_KG
+from arsenal.trade.units import FOOT_M, POUND_KG
 
 SHOTS_A_GAME = 11.0
 MOST_DUE = 4
@@ -153,7 +154,7 @@ def _spec(ball: Ball, pin_to_axis_m: float | None) -> str:
     if ball.colour:
         parts.append(ball.colour)
     if pin_to_axis_m is not None:
-        parts.append(f"pin {pin_to_axis_m / INCH_M:.3g} in from the axis point")
+        parts.append(f"pin {lengths.with_unit(pin_to_axis_m)} from the axis point")
     return ", ".join(parts)
 
 
