@@ -19,7 +19,7 @@ from arsenal.desk.parts.bars import Bars
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.sentence import Sentence
 from arsenal.desk.rooms import TURN_MS, Room, Shared
-from arsenal.desk.scanning import Scanning
+from arsenal.desk.scanning import WARM_MS, Scanning
 from arsenal.desk.search import SearchLine
 from arsenal.desk.theme import SCALES, look
 from arsenal.desk.top import TopBar
@@ -154,6 +154,7 @@ class Window(QWidget):
         self._readable = True
         self._begin()
         self.refresh_foot()
+        QTimer.singleShot(WARM_MS, self.scanning.warm)
 
     def _begin(self) -> None:
         if self.rooms and self._readable and self._open is None:

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
@@ -30,6 +30,8 @@ HOLD_MS, SCAN_MS = 40, 60
 """Outside a field: how long the first key waits, and each further one."""
 FIELD_MS, TYPED_MS = 12, 35
 """In a field: how long the first key waits; a hand leaves more than this between keys, a scanner less."""
+LATE_MS = 5
+"""A wait that took so much longer than it should: the window was busy."""
 LEAST, LEAST_IN_FIELD, LEAST_ENDLESS = 2, 4, 6
 """Signs of a scan that Enter or Tab ends outside a field and in one, and of one in a field that nothing ends."""
 FIELDS = (QLineEdit, QPlainTextEdit, QTextEdit, QAbstractSpinBox, QComboBox)
@@ -77,7 +79,7 @@ class KeyListener(QObject):
         self._run: Run | None = None
         self._scanning = False
         """Whether the field was already given so many fast keys that no hand types them."""
-        self._first_ms = self._last_ms = 0
+        self._first_ms = self._last_ms = self._waited_ms = 0
         """When the first and the last held key was pressed, by the system’s clock."""
         self._released = False
         """Whether the held space bar was let go meanwhile."""
@@ -86,7 +88,8 @@ class KeyListener(QObject):
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
-        self._timer.timeout.connect(self._over)
+        self._timer.timeout.connect(self._time_up)
+        self._since = QElapsedTimer()
 
     def watch(self, window: QWidget) -> None:
         """Listen to a top-level window; its native window is watched, so that no other event costs anything."""
@@ -124,8 +127,20 @@ class KeyListener(QObject):
             self._released, self._scanning = False, self._slow_scan()
         self._last_ms = int(event.timestamp())
         self._held.append(_copy(event))
-        self._timer.start(self._wait())
+        self._await(self._wait())
         return True
+
+    def _await(self, wait_ms: int) -> None:
+        self._waited_ms = wait_ms
+        self._since.start()
+        self._timer.start(wait_ms)
+
+    def _time_up(self) -> None:
+        """Nothing followed; or the window was busy, and what followed may still be waiting to be told."""
+        if self._since.elapsed() - self._waited_ms > LATE_MS:
+            self._await(LATE_MS)
+        else:
+            self._over()
 
     def _wait(self) -> int:
         more = len(self._held) > 1 or self._scanning

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QElapsedTimer, QObject
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
     from arsenal.desk.frame import Window
 
 COUNTER = 6
+WARM_MS = 2500
+"""After the file is open, what the first scan needs is loaded, so that it is no slower than the next."""
 
 
 class Scanning(QObject):
@@ -26,6 +29,15 @@ class Scanning(QObject):
         self._clock = QElapsedTimer()
         self.took_ms = 0
         """From the last sign of the last scan to the thing being opened."""
+
+    def warm(self) -> None:
+        """Load what a scan needs, a piece at a time, so that whatever else is asked comes between."""
+        self._warm(list(WARMING))
+
+    def _warm(self, left: list[Callable[[Shop], object]]) -> None:
+        if left:
+            first, rest = left[0], left[1:]
+            self.shared.ask("scan warm", first, lambda _done: self._warm(rest), failed=lambda _error: None)
 
     def take(self, text: str) -> None:
         """A scan, without its Enter."""
@@ -60,9 +72,32 @@ class Scanning(QObject):
 
     def open(self, hit: Hit) -> None:
         """Its card on the Counter, where there is one; else where the search line would open it."""
-        self._window.open_room(COUNTER)
-        self._window.open_hit(hit)
+        window = self._window
+        room = window.room(COUNTER)
+        shown = room is not None and room is not window.opened() and room.take_hit(hit)
+        window.open_room(COUNTER)
+        if not shown:
+            window.open_hit(hit)
         self.took_ms = self._clock.elapsed()
+
+
+def _load_acts(_shop: Shop) -> None:
+    from arsenal.acts import codes, counter  # noqa: F401, PLC0415 - heavy, on the worker's thread
+
+
+def _look_up(shop: Shop) -> None:
+    _meant(shop, "-")
+
+
+def _make_card(shop: Shop) -> None:
+    from arsenal.acts import counter  # noqa: PLC0415 - loaded by now
+
+    ball = next(iter(shop.balls()), None)
+    if ball is not None:
+        counter.ball_card(shop, ball.id, whole=False)
+
+
+WARMING = (_load_acts, _look_up, _make_card)
 
 
 def _meant(shop: Shop, text: str) -> Meant:

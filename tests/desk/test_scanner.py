@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QPlainTextEdit, QPushButton, QVBoxLayout, QWidget
@@ -194,6 +195,12 @@ def test_a_scan_while_a_menu_is_open_chooses_nothing_and_closes_it(qtbot, desk: 
     menu.deleteLater()
 
 
+def test_what_a_scan_needs_is_loaded_before_the_first_one(qtbot, desk: Window) -> None:
+    desk.scanning.warm()
+    qtbot.waitUntil(desk.shared.worker.idle)
+    assert foot(desk) == ask(qtbot, desk, lambda shop: shop.ledger.acts(1)[0].title)
+
+
 # what a hand types
 
 
@@ -260,6 +267,25 @@ def test_a_window_that_was_busy_does_not_take_slow_keys_for_a_scan(qtbot, desk: 
         QApplication.sendEvent(desk.windowHandle(), key)
     qtbot.waitUntil(lambda: field.text() == "benchmark")
     assert heard == []
+
+
+def test_a_scan_that_comes_while_the_window_is_busy_is_still_one_scan(qtbot, desk: Window, heard: list[str]) -> None:
+    """The wait after the first key is over before the keys behind it are told, though they were pressed at once."""
+    room = desk.opened()
+    room.delete.setFocus()
+    handle = desk.windowHandle()
+
+    def key(number: int) -> QKeyEvent:
+        made = QKeyEvent(QEvent.Type.KeyPress, ord(CODE[number]), Qt.KeyboardModifier.NoModifier, CODE[number])
+        made.setTimestamp(9000 + 2 * number)
+        return made
+
+    QApplication.sendEvent(handle, key(0))
+    time.sleep(0.15)
+    QTimer.singleShot(0, lambda: [QApplication.sendEvent(handle, key(n)) for n in range(1, len(CODE))])
+    qtbot.waitUntil(lambda: bool(heard))
+    assert heard == [CODE]
+    assert room.letters == []
 
 
 # where it leads
