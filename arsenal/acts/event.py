@@ -34,6 +34,7 @@ def event_plan(shop: Shop, event_id: int, bowler_id: int, progress: Progress | N
     where the throw is not known or no bag can be as asked, naming what to change.
     """
     made = reckon(shop, event_id, bowler_id, progress)
+    event_rows.lines_ahead(shop, made, progress)
     going = going_of(shop, made)
     title = events.title(made.event)
     stays = sum(1 for b in made.names if all(o.ball_id != b for o in made.bag.taken))

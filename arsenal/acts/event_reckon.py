@@ -11,6 +11,7 @@ from arsenal.acts.event_ticks import Going
 from arsenal.acts.shop import Shop
 from arsenal.motion import batch, body_of, grip, reference
 from arsenal.motion.grips import Grip
+from arsenal.motion.pair import Stage as Worn
 from arsenal.motion.pair import Traffic
 from arsenal.order import shot as shots
 from arsenal.order.compare import Reaction
@@ -34,6 +35,33 @@ UNKNOWN_GAMES = 6
 UNKNOWN_HOUSE = Lane(0, "unknown house", UnknownHouse())
 Progress = Callable[[str, int, int], None]
 """Told what is being reckoned, how much is done, of how much."""
+
+
+STAGES_TO, ROOMS_TO, OF = 0.35, 0.85, 1000
+"""Shares of the time it takes, about: the stages, the rooms; the rest are the balls' own lines."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """Tells how far a plan is, of `OF`."""
+
+    progress: Progress | None
+
+    def stages(self, share: float) -> None:
+        """How much of the stages is told."""
+        self._tell("the stages of the lane", STAGES_TO * share)
+
+    def rooms(self, name: str, share: float) -> None:
+        """How much of the rooms is there, and whose come next."""
+        self._tell(name, STAGES_TO + (ROOMS_TO - STAGES_TO) * share)
+
+    def lines(self, share: float) -> None:
+        """How many of the balls' own lines are there."""
+        self._tell("the balls' own lines", ROOMS_TO + (1.0 - ROOMS_TO) * share)
+
+    def _tell(self, what: str, share: float) -> None:
+        if self.progress:
+            self.progress(what, round(OF * share), OF)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,19 +131,20 @@ def reckon(shop: Shop, event_id: int, bowler_id: int, progress: Progress | None 
     _check_pins(shop, entered)
     lanes = lanes_of(shop, event, entered)
     thrower = Thrower(style, bowler.hooks_to_left)
-    if progress:
-        progress("the stages of the lane", 0, 1)
+    tell = Shares(progress)
+    tell.stages(0.0)
     pair, games = event_pair.traffic(shop, bowler, entered, lanes[0]), min(games_of(event, entered), 10)
     told = shop.remembered(
-        ("event stages", lanes, pair, games), lambda: stages.stages(lanes, pair, shop.priors, games=games)
+        ("event stages", lanes, pair, games), lambda: _stages(shop, lanes, pair, games, tell)
     )  # fmt: skip
+    tell.stages(1.0)
     beds = shop.remembered(
         ("event beds", lanes, pair, games, thrower), lambda: bag_rooms.ready(told, thrower, shop.priors)
     )  # fmt: skip
     found, had = offers_now(shop, event, entered)
     kinds = event_offers.not_owned(shop, bowler_id)
     factors = taught.taught_of(shop, bowler_id)
-    curves = _curves(shop, beds, (*found, *kinds), thrower, factors, progress)
+    curves = _curves(shop, beds, (*found, *kinds), thrower, factors, tell)
     options = _options(shop, bowler, told, beds, (*found, *kinds), thrower, factors, curves)
     asked = _asked(shop, event, entered, told, found, had)
     names = {ball.id: ball.name for ball in had}
@@ -126,6 +155,20 @@ def reckon(shop: Shop, event_id: int, bowler_id: int, progress: Progress | None 
         event, entered, bowler, lanes, pair, games, told, beds, thrower, factors, found, kinds, options, asked, chosen,
         names,
     )  # fmt: skip
+
+
+def _stages(shop: Shop, lanes: tuple[Lane, ...], pair: Traffic, games: int, tell: Shares) -> tuple[LaneStage, ...]:
+    """The lanes worn for it are remembered until all stages are told, so that what gives way goes on from there."""
+    used: set[object] = set()
+
+    def keep(key: object, make: Callable[[], tuple[Worn, ...]]) -> tuple[Worn, ...]:
+        used.add(("event worn", hash(key)))
+        return shop.latest(("event worn", hash(key)), key, make)
+
+    told = stages.stages(lanes, pair, shop.priors, games=games, keep=keep, progress=tell.stages)
+    for slot in used:
+        shop.latest(slot, None, tuple)
+    return told
 
 
 def offers_now(shop: Shop, event: Event, entered: Entered) -> tuple[tuple[Offer, ...], list[Ball]]:
@@ -185,7 +228,7 @@ def _on_it(shop: Shop, event: Event, entered: Entered, found: Sequence[Offer], c
 
 def _curves(
     shop: Shop, beds: Sequence[Beds], found: Sequence[Offer], thrower: Thrower, factors: Mapping[int, BallFactors],
-    progress: Progress | None,
+    shares: Shares,
 ) -> dict[tuple[int, str], Curve]:  # fmt: skip
     by_ball: dict[int, list[Offer]] = {}
     for offer in found:
@@ -194,8 +237,8 @@ def _curves(
     names = [own[0].ball.name for own in by_ball.values()]
 
     def tell(done: int, of: int) -> None:
-        if progress:
-            progress(names[min(done, of - 1)] if of else "", done, of)
+        share = done / of if of else 1.0
+        shares.rooms(names[min(int(share * len(names)), len(names) - 1)] if names else "", share)
 
     return bag_rooms.curves(
         beds, balls, thrower, shop.priors, factors=factors, keep=shop.remembered, progress=tell

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from arsenal.acts import event_words, own_side, words
 from arsenal.acts.event_offers import AS_IT_IS, Offer
-from arsenal.acts.event_reckon import Reckoned, line_of, without
+from arsenal.acts.event_reckon import Progress, Reckoned, Shares, line_of, without
 from arsenal.acts.event_views import (
     BallLine,
     Covered,
@@ -33,6 +33,22 @@ TALLY_BOXES = 14
 POINTS = 40
 
 
+def lines_ahead(shop: Shop, made: Reckoned, progress: Progress | None) -> None:
+    """The own lines that the rows show, each remembered and told of."""
+    shown = [(_shown(made, ball_id), k) for ball_id in made.names for k in range(len(made.stages))]
+    tell = Shares(progress)
+    for done, (option, k) in enumerate(shown):
+        tell.lines(done / len(shown))
+        line_of(shop, made, made.offer(option.ball_id, option.finish), k)
+    tell.lines(1.0)
+
+
+def _shown(made: Reckoned, ball_id: int) -> Option:
+    """The finish of a ball that its row shows."""
+    taken = next((o for o in made.bag.taken if o.ball_id == ball_id), None)
+    return taken or _as_asked(made, ball_id, next((c for c in made.entered.chosen if c.ball_id == ball_id), None))
+
+
 def heads(shop: Shop, made: Reckoned) -> tuple[StageHead, ...]:
     """The columns."""
     found = []
@@ -53,11 +69,11 @@ def heads(shop: Shop, made: Reckoned) -> tuple[StageHead, ...]:
 
 def rows(shop: Shop, made: Reckoned) -> tuple[BallLine, ...]:
     """Taken ones from strong to weak, then those that stay home, then spare balls."""
-    taken = {o.ball_id: o for o in made.bag.taken}
+    taken = {o.ball_id for o in made.bag.taken}
     settled = {c.ball_id: c for c in made.entered.chosen}
     found = []
     for ball_id in made.names:
-        option = taken.get(ball_id) or _as_asked(made, ball_id, settled.get(ball_id))
+        option = _shown(made, ball_id)
         found.append((option.stands.boards, _row(shop, made, option, settled.get(ball_id), taken=ball_id in taken)))
     found.sort(key=lambda pair: (not pair[1].taken, -pair[0], pair[1].ball_id))
     return (*(row for _, row in found), *spare_rows(shop, made))

@@ -19,6 +19,8 @@ LAYDOWN_STEP_M = BOARD_M
 LAUNCH_STEP_RAD = 0.175 * DEGREE_RAD
 REST_COARSER = 2
 """With these steps room agreed with 100,000 thrown shots within 0.006 on house films, 0.013 on a thin one."""
+NEAR_M = 0.5 * BOARD_M
+"""Between coarse nodes whose landings come so near the target a line may land on it."""
 MARGIN_SD = 3.2
 """The table reaches this far outside the zone, so that scatter about its edge is still on it."""
 
@@ -96,11 +98,15 @@ class Plan:
 
     def read(self, runs: Runs, first: int = 0) -> Table:
         """The table from its runs, which begin at `first`."""
-        fine = slice(first, first + self.nodes.size)
-        landing, lowest, highest, entry = (
-            self.nodes.of(c[fine]) for c in (runs.landing_m, runs.lowest_m, runs.highest_m, runs.entry_rad)
-        )
-        ends = runs.landing_m[fine.stop : first + self.throws.speed_mps.size].reshape(7, self.rest.size)
+        own = slice(first, first + self.throws.speed_mps.size)
+        return self.made(
+            np.stack([c[own] for c in (runs.landing_m, runs.lowest_m, runs.highest_m, runs.entry_rad)])
+        )  # fmt: skip
+
+    def made(self, marks: Floats) -> Table:
+        """The table from landing, lowest, highest and entry of its throws (4, n)."""
+        landing, lowest, highest, entry = (self.nodes.of(c) for c in marks[:, : self.nodes.size])
+        ends = marks[0, self.nodes.size :].reshape(7, self.rest.size)
         up, down, middle = ends[1::2], ends[2::2], ends[0]
         sd = np.sqrt(((0.5 * (up - down)) ** 2).sum(axis=0))
         shift = (0.5 * (up + down) - middle).sum(axis=0)
@@ -135,6 +141,71 @@ def tables(bed: BedStack, body: Body, style: Style, grips: Sequence[Grip]) -> li
     thrown_ = Throws(*(np.tile(getattr(planned.throws, f.name), count) for f in fields(Throws)))
     runs = batch(bed, None, thrown_, Grip.join([g.repeat(n) for g in grips]), maps=np.zeros(1, np.intp))
     return [planned.read(runs, i * n) for i in range(count)]
+
+
+def bands(bed: BedStack, body: Body, style: Style, grips: Sequence[Grip], target_m: float) -> list[Table]:
+    """`tables` worked out only where lines may land on `target_m`, and as far about them as scatter carries; no numbers
+    elsewhere. Coarse nodes say where that is.
+    """
+    if not grips:
+        return []
+    planned, held, one = plan(style, body, style.zone), Grip.join(grips), np.zeros(1, np.intp)
+    size, rest = planned.nodes.size, planned.rest.size
+    coarse = _taken(planned.throws, size + np.arange(rest))
+    tiled = _taken(coarse, np.tile(np.arange(rest), len(grips)))
+    first = batch(bed, None, tiled, held.repeat(rest), maps=one).landing_m.reshape(len(grips), rest)
+    wanted = [_wanted(planned, style, planned.rest.of(landing), target_m) for landing in first]
+    which = np.repeat(np.arange(len(grips)), [w.size for w in wanted])
+    marks = np.empty((4, 0))
+    if which.size:  # else nothing comes near
+        runs = batch(bed, None, _taken(planned.throws, np.concatenate(wanted)), held.take(which), maps=one)
+        marks = np.stack([runs.landing_m, runs.lowest_m, runs.highest_m, runs.entry_rad])
+    ends = np.cumsum([w.size for w in wanted])[:-1]
+    made = []
+    for own, landing, columns in zip(wanted, first, np.split(marks, ends, axis=1), strict=True):
+        whole = np.full((4, planned.throws.speed_mps.size), np.nan)
+        whole[:, own] = columns
+        whole[0, size : size + rest] = landing
+        made.append(planned.made(whole))
+    return made
+
+
+def _taken(throws: Throws, index: np.ndarray) -> Throws:
+    return Throws(*(getattr(throws, f.name)[index] for f in fields(Throws)))
+
+
+def _wanted(planned: Plan, style: Style, landing_m: Floats, target_m: float) -> np.ndarray:
+    """Which throws of a plan a line that lands on the target may take, told from the landings of its coarse nodes;
+    those themselves not among them.
+    """
+    corners = [
+        landing_m[a : a + landing_m.shape[0] - 1, b : b + landing_m.shape[1] - 1] for a in (0, 1) for b in (0, 1)
+    ]
+    low, high = np.minimum.reduce(corners), np.maximum.reduce(corners)
+    near = (low <= target_m + NEAR_M) & (high >= target_m - NEAR_M)
+    zone, s, rest = style.zone, style.scatter, planned.rest
+    near &= _meets(rest.laydown_m, zone.lateral_low_m, zone.lateral_high_m)[:, None]
+    near &= _meets(rest.launch_rad, zone.launch_low_rad, zone.launch_high_rad)[None, :]
+    found = []
+    for nodes in (planned.nodes, rest):
+        across = _within(nodes.laydown_m, rest.laydown_m, float(LAYDOWN_AT[-1]) * s.laydown_m)
+        turned = _within(nodes.launch_rad, rest.launch_rad, float(LAUNCH_AT[-1]) * s.launch_rad)
+        found.append(np.flatnonzero(across @ near.astype(float) @ turned.T))
+    fine, nudged = found
+    first = planned.nodes.size + rest.size
+    return np.concatenate([fine, *(first + k * rest.size + nudged for k in range(6))])
+
+
+def _meets(nodes: Floats, low: float, high: float) -> np.ndarray:
+    """Which steps between nodes touch the range."""
+    return np.asarray((nodes[:-1] <= high) & (nodes[1:] >= low))
+
+
+def _within(nodes: Floats, coarse: Floats, reach: float) -> Floats:
+    """1 where a place in a coarse step, or as far from it as `reach`, may be read from a node (nodes × steps)."""
+    far = reach + 2.0 * (nodes[1] - nodes[0])
+    here = (nodes[:, None] >= coarse[None, :-1] - far) & (nodes[:, None] <= coarse[None, 1:] + far)
+    return np.asarray(here, np.float64)
 
 
 def any_line(bed: BedStack, body: Body, style: Style, grip: Grip, target_m: float, low_m: float, high_m: float) -> bool:
@@ -190,24 +261,24 @@ def _plain(values: Floats) -> Floats:
     return np.array(values, np.float64, order="C")
 
 
-def roots(nodes: Nodes, landing_m: Floats, zone: Zone, target_m: float) -> tuple[Floats, Floats]:
-    """(laydown, launch) of every line of the zone that lands on `target_m`; a laydown may have several."""
-    laydowns, launches = nodes.laydown_m, nodes.launch_rad
-    inside = (laydowns >= zone.lateral_low_m - 1e-9) & (laydowns <= zone.lateral_high_m + 1e-9)
-    gap = landing_m - target_m
-    i, j = np.nonzero((gap[:, :-1] <= 0.0) != (gap[:, 1:] <= 0.0))
-    keep = inside[i]
-    i, j = i[keep], j[keep]
-    laydown = laydowns[i]
-    low, high = launches[j].copy(), launches[j + 1].copy()
-    rising = gap[i, j + 1] > gap[i, j]
-    for _ in range(12):
-        middle = 0.5 * (low + high)
-        over = (smooth(nodes, landing_m, laydown, middle) > target_m) == rising
-        low, high = np.where(over, low, middle), np.where(over, middle, high)
-    launch = 0.5 * (low + high)
+def on_laydowns(
+    nodes: Nodes, landing_m: Floats, zone: Zone, target_m: float, laydown_m: Floats
+) -> tuple[Floats, Floats]:  # fmt: skip
+    """(laydown, launch) of every line of the zone on these laydowns that lands on `target_m`; one may have several."""
+    from arsenal.kernels import scatter  # noqa: PLC0415 - the compiler
+
+    out = np.empty((2, laydown_m.size * nodes.launch_rad.size))
+    count = scatter.cross(nodes.laydown_m, nodes.launch_rad, _plain(landing_m), _plain(laydown_m), target_m, out)
+    laydown, launch = out[:, :count]
     here = (launch >= zone.launch_low_rad) & (launch <= zone.launch_high_rad)
     return laydown[here], launch[here]
+
+
+def roots(nodes: Nodes, landing_m: Floats, zone: Zone, target_m: float) -> tuple[Floats, Floats]:
+    """The same on every laydown of `nodes` that lies in the zone."""
+    at = nodes.laydown_m
+    inside = (at >= zone.lateral_low_m - 1e-9) & (at <= zone.lateral_high_m + 1e-9)
+    return on_laydowns(nodes, landing_m, zone, target_m, at[inside])
 
 
 LAUNCH_AT = np.linspace(-MARGIN_SD, MARGIN_SD, 33)

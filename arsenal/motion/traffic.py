@@ -7,7 +7,7 @@ the towel takes. Each bowler keeps his line while it ends where it did, then tak
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from statistics import NormalDist
 
@@ -21,9 +21,9 @@ from arsenal.motion.beds import Bed, bed, middle_of
 from arsenal.motion.bodies import body_of, reference
 from arsenal.motion.grips import Grip, grip, with_film
 from arsenal.motion.landings import thrown
-from arsenal.motion.lines import best_line
+from arsenal.motion.lines import best_line, line_of
 from arsenal.motion.pair import Books, Player, Stage, Traffic
-from arsenal.motion.records import BestLine, Floats
+from arsenal.motion.records import Floats, NoLine
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.errors import KnownError, OutOfRange
@@ -33,7 +33,7 @@ from arsenal.trade.priors import Priors
 from arsenal.trade.release import Line, Release, Style
 from arsenal.trade.units import BOARD_M, LANE_LENGTH_M, LANE_WIDTH_M, SHOTS_A_GAME, board_to_lateral_m
 
-TRAFFIC_VERSION = "1"
+TRAFFIC_VERSION = "2"
 """Changes whenever the same bowlers would leave another lane."""
 MOST_GAMES = 12
 DISTANCE_M: Floats = np.linspace(0.0, LANE_LENGTH_M, 181, dtype=np.float64)
@@ -69,8 +69,11 @@ def grid_of(film_m: Floats) -> FilmGrid:
     return FilmGrid(tuple(DISTANCE_M.tolist()), tuple(BOARDS.tolist()), tuple(map(tuple, film_m.tolist())))
 
 
-def evolve(lane: Lane, traffic: Traffic, priors: Priors, games: int, seed: int = 1) -> tuple[Stage, ...]:
-    """The lane fresh and after each of `games` games: games + 1 stages.
+def evolve(
+    lane: Lane, traffic: Traffic, priors: Priors, games: int, seed: int = 1, *,
+    progress: Callable[[float], None] | None = None,
+) -> tuple[Stage, ...]:  # fmt: skip
+    """The lane fresh and after each of `games` games: games + 1 stages; `progress(share)` is told after each.
 
     Shots scatter as each bowler's release does, evenly spread over its probabilities, dealt by `seed`. Raises
     OutOfRange for games no set has, KnownError where nobody bowls.
@@ -84,6 +87,8 @@ def evolve(lane: Lane, traffic: Traffic, priors: Priors, games: int, seed: int =
     for game in range(games):
         play.game(game)
         stages.append(play.stage(game + 1))
+        if progress:
+            progress((game + 1) / games)
     return tuple(stages)
 
 
@@ -249,8 +254,11 @@ class _Play:
     def _move(self, on: Bed, hand: _Hand) -> None:
         ball = hand.strike
         body = body_of(ball.ball, ball.state)
-        found = best_line(on, body, hand.player.style, _grip_now(ball), self.priors)
-        hand.line = found.line if isinstance(found, BestLine) else found.closest or hand.line
+        line = line_of(on, body, hand.player.style, _grip_now(ball))
+        if line is None:
+            none = best_line(on, body, hand.player.style, _grip_now(ball), self.priors)
+            line = none.closest if isinstance(none, NoLine) else none.line
+        hand.line = line or hand.line
 
 
 def _plain_spare(priors: Priors) -> tuple[Ball, SurfaceState]:

@@ -13,13 +13,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from arsenal.motion import Bed, Grip, bed, body_of, grip
-from arsenal.motion.beds import STEPS
+from arsenal.motion.lines import most_room
 from arsenal.motion.records import Floats
+from arsenal.motion.seen import on_film
 from arsenal.order.stamps import ball_told
-from arsenal.plan.own_lines import OwnLine, most_room, own_line
+from arsenal.plan.own_lines import OwnLine, own_line
 from arsenal.plan.stages import STAR, Could, LaneStage
 from arsenal.surface.state import ZERO, Estimate, SurfaceState
-from arsenal.trade.ball import Ball
+from arsenal.trade.ball import Ball, Body
 from arsenal.trade.factors import BallFactors
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Style
@@ -97,23 +98,28 @@ def curve(
     ln_ra = np.linspace(low, max(high, low + 1e-6), KNOTS)
     body = body_of(ball, state)
     grips = [_grip(ball, _rough(state, float(k)), thrower, priors, on.volume_m3, factors) for k in ln_ra]
-    thinned = [_thinned(one) for one in on.beds]
-    rooms = np.array([most_room(one, body, thrower.style, grips) for one in thinned])
     sd = priors.doubt.ball_ln_mu_sd if factors is None else _own_sd(factors, FACTOR_ROW)
     middle = grips[KNOTS // 2]
     moved = [replace(middle, mu_dry=middle.mu_dry * math.exp(by)) for by in (-sd, sd)]
-    ends = most_room(thinned[0], body, thrower.style, moved)
+    rooms, ends = _rooms(on, body, thrower, grips, moved)
     return Curve(ln_ra, rooms, on.weights, 0.5 * abs(ends[1] - ends[0]))
 
 
-def _thinned(one: Bed) -> Bed:
-    """A measured film on half of its stations, twice as quick: landings then hold some 3 mm of a window of 27 mm."""
-    if one.steps <= STEPS or one.steps % 2:
-        return one
-    film = one.film._replace(
-        row_of=np.ascontiguousarray(one.film.row_of[:, ::2]), along=np.ascontiguousarray(one.film.along[:, ::2])
-    )
-    return Bed(film, one.oil_end_m, one.dry_factor, one.volume_m3, one.findings)
+def _rooms(
+    on: Beds, body: Body, thrower: Thrower, grips: Sequence[Grip], moved: Sequence[Grip]
+) -> tuple[Floats, list[float]]:  # fmt: skip
+    """The most room of each grip on every way of the lane (ways, grips), and of the `moved` ones on the first. Ways of
+    one lane are one batch: as much more film is as much more for every grip.
+    """
+    could, rooms, ends = on.stage.could, np.empty((len(on.beds), len(grips))), []
+    for lane in dict.fromkeys(c.lane for c in could):
+        ways = [k for k, c in enumerate(could) if c.lane == lane]
+        thicker = [math.exp(could[k].ln_film - could[ways[0]].ln_film) for k in ways]
+        held = [on_film(g, by) for by in thicker for g in grips]
+        found = most_room(on.beds[ways[0]], body, thrower.style, [*held, *(moved if ways[0] == 0 else ())])
+        rooms[ways] = np.array(found[: len(held)]).reshape(len(ways), len(grips))
+        ends += found[len(held) :]
+    return rooms, ends
 
 
 def _rough(state: SurfaceState, ln_ra: float) -> SurfaceState:
@@ -163,7 +169,7 @@ def own(
 
 
 Curves = Mapping[tuple[int, str], Curve]
-Keep = Callable[[object, Callable[[], tuple[Curve, ...]]], tuple[Curve, ...]]
+Keep = Callable[[object, Callable[[], Curve]], Curve]
 
 
 def curves(
@@ -173,25 +179,30 @@ def curves(
 ) -> dict[tuple[int, str], Curve]:  # fmt: skip
     """Curves of every ball (with all its states, the present one first) at every stage, by (ball id, stage key).
 
-    `keep(key, make)` gives back what was made for `key` before; `progress(done, of)` is told as balls are done.
+    `keep(key, make)` gives back what was made for `key` before; `progress(done, of)` is told as each ball is done at
+    each stage.
     """
-    taught, found = factors or {}, {}
+    taught, found, every = factors or {}, {}, len(balls) * len(ready_)
     told = tuple((on.stage.key, on.stage.could) for on in ready_)
-    for done, (ball, states) in enumerate(balls):
+    said = hash(told)
+
+    def tell(done: int) -> None:
         if progress:
-            progress(done, len(balls))
+            progress(done, every)
+
+    tell(0)
+    for before, (ball, states) in enumerate(balls):
         own = taught.get(ball.id)
         reach = reach_of(states, priors, own)
+        for k, on in enumerate(ready_):
 
-        def make(
-            ball: Ball = ball, state: SurfaceState = states[0], own: BallFactors | None = own,
-            reach: tuple[float, float] = reach,
-        ) -> tuple[Curve, ...]:  # fmt: skip
-            return tuple(curve(on, ball, state, thrower, priors, reach, factors=own) for on in ready_)
+            def make(
+                on: Beds = on, ball: Ball = ball, state: SurfaceState = states[0], own: BallFactors | None = own,
+                reach: tuple[float, float] = reach,
+            ) -> Curve:  # fmt: skip
+                return curve(on, ball, state, thrower, priors, reach, factors=own)
 
-        key = ("event rooms", hash(told), ball_told(ball, states[0]), reach, thrower, own)
-        for on, one in zip(ready_, keep(key, make) if keep else make(), strict=True):
-            found[ball.id, on.stage.key] = one
-    if progress:
-        progress(len(balls), len(balls))
+            key = ("event rooms", said, on.stage.key, ball_told(ball, states[0]), reach, thrower, own)
+            found[ball.id, on.stage.key] = keep(key, make) if keep else make()
+            tell(before * len(ready_) + k + 1)
     return found

@@ -8,26 +8,26 @@ pair that follows from who is on it; its lane is that film, and every ball looks
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
 
 from arsenal.motion import bed, body_of, grip, reference
 from arsenal.motion.beds import BOARDS_PER_LN_FILM, middle_of
+from arsenal.motion.lines import line_of
 from arsenal.motion.pair import Player, Traffic
 from arsenal.motion.pair import Stage as Worn
 from arsenal.motion.records import Floats
 from arsenal.motion.traffic import BOARDS, DISTANCE_M, MOST_GAMES, evolve, film_of
-from arsenal.plan.own_lines import own_line
 from arsenal.trade.ball import Cover
 from arsenal.trade.lane import FilmSummary, Lane, UnknownHouse
 from arsenal.trade.priors import Priors
 from arsenal.trade.release import Line
 from arsenal.trade.units import BOARD_M, FOOT_M, INCH_M, LANE_WIDTH_M
 
-STAGES_VERSION = "1"
+STAGES_VERSION = "2"
 """Changes whenever the same lane and pair would give other stages."""
 HEADS_M = 20.0 * FOOT_M
 """The fronts of a lane (common practice, no source)."""
@@ -46,6 +46,9 @@ CARRY_DIFFERENTIAL_M = 0.018 * INCH_M
 """A low-flare urethane ball, as the variant has them on the pair (our own assumption)."""
 STAR = math.sqrt(3.0)
 """Ends of the three-point rule: exact for a normal spread to the fifth power."""
+READING = 0.4
+"""What it takes to read a film game by game, as a share of wearing it."""
+Keep = Callable[[object, Callable[[], tuple[Worn, ...]]], tuple[Worn, ...]]
 CARRIED_SHARE = 0.6
 """Share of what a set carries down at which carrydown is looked at (our own assumption)."""
 TITLES = {
@@ -99,19 +102,21 @@ class LaneStage:
 
 
 def stages(
-    lanes: Sequence[Lane], traffic: Traffic, priors: Priors, *, games: int, seed: int = 1
-) -> tuple[LaneStage, ...]:
+    lanes: Sequence[Lane], traffic: Traffic, priors: Priors, *, games: int, seed: int = 1, keep: Keep | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> tuple[LaneStage, ...]:  # fmt: skip
     """The stages on `lanes` in so many `games` by everybody. Of several lanes, where the condition is not settled, the
-    first is told and all count alike. A stage that the film does not come to in twice the games is left out. Raises
-    as `evolve` does.
+    first is told and all count alike. A stage that the film does not come to in twice the games is left out.
+    `keep(key, make)` gives back what was made for `key` before; `progress(share)` is told as games go by. Raises as
+    `evolve` does.
     """
     lane, first = lanes[0], traffic.players[0]
     most = min(max(2 * games, games + 4), MOST_GAMES)
-    worn = evolve(lane, traffic, priors, most, seed)
-    told = read_film(worn, first, priors)
+    ways = _Ways(tuple(lanes), traffic, priors, most, seed, keep, progress)
+    worn = ways.worn_by(lane, traffic)
+    told = read_film(worn, first, priors, ways.tell)
     begins = begin(told)
     shots = shots_by_game(traffic, priors, most)
-    ways = _Ways(tuple(lanes), traffic, priors, most, seed, {(lane, traffic): worn})
     made = []
     order = [key for key in ("fresh", "drying", "moved", "burnt") if key in begins]
     for here, after in pairwise([*order, ""]):
@@ -124,7 +129,10 @@ def stages(
                 ways.at(game, traffic), likely=at < games or here == "fresh",
             )
         )  # fmt: skip
-    return (*made, _carrydown(ways, games))
+    made.append(_carrydown(ways, games))
+    if progress:
+        progress(1.0)
+    return tuple(made)
 
 
 def shots_by_game(traffic: Traffic, priors: Priors, games: int) -> tuple[int, ...]:
@@ -175,7 +183,9 @@ def _crosses(games: Floats, over: Floats) -> float | None:
     return None
 
 
-def read_film(worn: Sequence[Worn], player: Player, priors: Priors) -> tuple[Told, ...]:
+def read_film(
+    worn: Sequence[Worn], player: Player, priors: Priors, tell: Callable[[float], None] | None = None
+) -> tuple[Told, ...]:  # fmt: skip
     """What the film says after each game, for the bowler `player`, by the reference ball."""
     ball, state = reference(priors)
     body, style = body_of(ball, state), player.style
@@ -185,9 +195,11 @@ def read_film(worn: Sequence[Worn], player: Player, priors: Priors) -> tuple[Tol
     for stage in worn:
         on = bed(stage.lane, player.hooks_to_left, priors)
         held = grip(ball, state, priors, style, float(on.volume_m3[0]))
-        found = own_line(on, body, style, held, priors)
-        lines.append(found.line or (lines[-1] if lines else stage.lines[0]))
+        found = line_of(on, body, style, held)
+        lines.append(found or (lines[-1] if lines else stage.lines[0]))
         ends.append(stage.moved_m[0] / BOARD_M)
+        if tell:
+            tell(READING / len(worn))
     oil_ends_m = bed(worn[0].lane, player.hooks_to_left, priors).length_m
     made = []
     for stage, film, line, ended in zip(worn, films, lines, ends, strict=True):
@@ -233,7 +245,10 @@ class _Ways:
     priors: Priors
     most: int
     seed: int
-    worn: dict[tuple[Lane, Traffic], tuple[Worn, ...]]
+    keep: Keep | None = None
+    progress: Callable[[float], None] | None = None
+    worn: dict[tuple[Lane, Traffic], tuple[Worn, ...]] = field(default_factory=dict)
+    done: float = 0.0
 
     def at(self, game: int, traffic: Traffic) -> tuple[Could, ...]:
         """After `game` games by `traffic`; the middle of the first condition comes first."""
@@ -255,9 +270,33 @@ class _Ways:
 
     def after(self, lane: Lane, game: int, traffic: Traffic) -> Worn:
         """The lane after `game` games."""
+        return self.worn_by(lane, traffic)[game]
+
+    def worn_by(self, lane: Lane, traffic: Traffic) -> tuple[Worn, ...]:
+        """The lane fresh and after each game."""
         if (lane, traffic) not in self.worn:
-            self.worn[lane, traffic] = evolve(lane, traffic, self.priors, self.most, self.seed)
-        return self.worn[lane, traffic][game]
+            before = self.done
+
+            def tell(share: float) -> None:
+                self.tell(before + share - self.done)
+
+            def make() -> tuple[Worn, ...]:
+                return evolve(lane, traffic, self.priors, self.most, self.seed, progress=tell)
+
+            key = lane, traffic, self.most, self.seed
+            self.worn[lane, traffic] = self.keep(key, make) if self.keep else make()
+            tell(1.0)
+        return self.worn[lane, traffic]
+
+    def tell(self, more: float) -> None:
+        """So many more of the lanes to be worn are done; a film read counts for `READING` of one."""
+        self.done += more
+        if self.progress:
+            self.progress(min(self.done / self._all(), 1.0))
+
+    def _all(self) -> float:
+        lanes = sum(3 if isinstance(lane.film, UnknownHouse) else 1 for lane in self.lanes)
+        return 2.0 * (lanes + READING)
 
 
 def _ends_of(house: UnknownHouse) -> tuple[FilmSummary, FilmSummary]:
@@ -282,7 +321,7 @@ def _carrydown(ways: _Ways, games: int) -> LaneStage:
     lane, first = ways.lanes[0], ways.traffic.players[0]
     pair = low_flare(ways.traffic, ways.priors)
     worn = [ways.after(lane, g, pair) for g in range(min(max(games, 2), ways.most) + 1)]
-    told = read_film(worn, first, ways.priors)
+    told = read_film(worn, first, ways.priors, ways.tell)
     ends_m = bed(lane, first.hooks_to_left, ways.priors).length_m
     past = [carried_m3(w, ends_m, first) for w in worn]
     game = max(int(np.argmax(np.array(past) >= CARRIED_SHARE * max(past))), 1)

@@ -6,6 +6,7 @@ import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -126,9 +127,10 @@ def test_planning_writes_nothing(planned: Planned) -> None:
 
 def test_progress_is_told_while_paths_are_computed_and_they_are_computed_once(planned: Planned) -> None:
     shop, event_id, _ = planned
-    assert TOLD[0] == ("the stages of the lane", 0, 1)
-    assert TOLD[-1][1] == TOLD[-1][2] > 3
-    assert [done for _, done, _ in TOLD[1:]] == list(range(len(TOLD) - 1))
+    assert TOLD[0][:2] == ("the stages of the lane", 0)
+    assert TOLD[-1][1] == TOLD[-1][2]
+    assert all(a <= b for a, b in pairwise(done for _, done, _ in TOLD))
+    assert max(b - a for a, b in pairwise(done for _, done, _ in TOLD)) < 0.1 * TOLD[-1][2]
     assert reckon(shop, event_id, 1).bag is reckon(shop, event_id, 1).bag
 
 

@@ -31,6 +31,19 @@ def test_the_normal_probability_is_that_of_the_reference_library() -> None:
         assert scatter.below(float(z)) == pytest.approx(norm.cdf(z), abs=1.5e-7)
 
 
+def test_where_a_table_crosses_a_value_is_where_its_parabola_does() -> None:
+    table, at = landing(*np.meshgrid(A, B, indexing="ij")), np.array([0.31, 0.47, 0.48])
+    out = np.empty((2, at.size * B.size))
+    count = scatter.cross(A, B, table, at, 0.4, out)
+    # 8 b² − 2 b + 0.25 a − 0.1 = 0, the smaller root (Vieta); the larger lies past the table
+    wanted = [(2.0 - np.sqrt(4.0 - 32.0 * (0.25 * a - 0.1))) / 16.0 for a in at]
+    assert count == 3
+    assert out[0, :count].tolist() == at.tolist()
+    assert out[1, :count] == pytest.approx(wanted, abs=(B[1] - B[0]) / 2**12)
+    table[:, 20:] = np.nan
+    assert scatter.cross(A, B, table, at, 0.4, out) == 3 - sum(w > B[18] for w in wanted)
+
+
 def test_room_on_a_table_is_the_share_of_thrown_shots_that_end_in_the_window() -> None:
     table = landing(*np.meshgrid(A, B, indexing="ij"))
     spread, none = np.full((17, 22), SD), np.zeros((17, 22))

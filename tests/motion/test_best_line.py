@@ -223,6 +223,20 @@ def test_within_a_twentieth_of_the_most_room_the_steepest_entry_is_taken() -> No
     assert found().trace.entry_rad >= max(np.array(entries)[near]) - 0.02 * DEGREE_RAD
 
 
+@pytest.mark.parametrize("cover", [Cover.SOLID, Cover.URETHANE, Cover.POLYESTER])
+def test_where_no_line_can_land_nothing_is_thrown_and_every_line_has_the_same_room(cover: Cover) -> None:
+    grips = [grip_of(cover), replace(grip_of(cover), sigma_m=0.7 * grip_of(cover).sigma_m)]
+    whole = landings.tables(LANE, BODY, STYLE, grips)
+    thrown = landings.bands(LANE, BODY, STYLE, grips, POCKET_M)
+    for all_, band in zip(whole, thrown, strict=True):
+        assert np.isnan(band.landing_m).any()
+        assert not (np.isfinite(band.landing_m) & (band.landing_m != all_.landing_m)).any()
+        laydown, launch = landings.roots(all_.nodes, all_.landing_m, STYLE.zone, POCKET_M)
+        rooms = [landings.room(t, STYLE.scatter, laydown, launch, WINDOW_LOW_M, WINDOW_HIGH_M) for t in (all_, band)]
+        assert laydown.size
+        assert rooms[1] == pytest.approx(rooms[0], abs=1e-9)
+
+
 def test_speed_and_skid_left_at_the_pins_are_those_of_the_batch() -> None:
     for cover in (Cover.SOLID, Cover.POLYESTER):
         t, runs = (f(LANE, BODY, STYLE.on(LINE), grip_of(cover)) for f in (trace, batch))

@@ -8,11 +8,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from arsenal.motion import at_arrows, bed, body_of, grip, landings, lines, reference, trace
+from arsenal.motion import at_arrows, bed, body_of, grip, landings, reference, trace
+from arsenal.motion.lines import most_room
 from arsenal.motion.records import POCKET_M, WINDOW_HIGH_M, WINDOW_LOW_M
-from arsenal.plan import own_lines
 from arsenal.plan.bag_rooms import Beds, Curve, Thrower, curve, curves, own, ready, room_of
-from arsenal.plan.own_lines import most_room, own_line
+from arsenal.plan.own_lines import own_line
 from arsenal.plan.stages import Could, LaneStage, Told
 from arsenal.surface.state import ZERO, Estimate, SurfaceState
 from arsenal.trade import FilmSummary, Lane, Style
@@ -55,8 +55,10 @@ def test_room_does_not_jump_as_a_finish_changes_a_little() -> None:
     rooms = np.array(most_room(lane, body, style, grips))
     assert np.abs(np.diff(rooms)).max() < 0.035
     # looked for between the boards, no line has less room than the best on whole boards
-    whole = np.array(lines.most_room(lane, body, style, grips))
-    assert (rooms >= whole - 1e-9).all()
+    for table, room in zip(landings.tables(lane, body, style, grips), rooms, strict=True):
+        laydown, launch = landings.roots(table.nodes, table.landing_m, style.zone, POCKET_M)
+        whole = landings.room(table, style.scatter, laydown, launch, WINDOW_LOW_M, WINDOW_HIGH_M)
+        assert room >= whole.max() - 1e-9
 
 
 def test_the_own_line_lands_on_the_pocket_with_nearly_the_most_room() -> None:
@@ -109,11 +111,24 @@ def test_every_way_of_the_lane_is_thrown_on() -> None:
     assert on(*ways).beds[1].film.along.max() == pytest.approx(on(*ways).beds[0].film.along.max() * math.exp(-0.3))
 
 
+def test_rooms_worked_out_together_are_those_of_each_by_itself() -> None:
+    other = Lane(2, "long", FilmSummary(46 * FOOT_M, 28 * MILLILITRE_M3, 3.0))
+    ways = (Could(0.5, LANE), Could(0.1, LANE, -0.3), Could(0.1, LANE, 0.3), Could(0.2, other), Could(0.1, other, 0.2))
+    beds, reach = on(*ways), (math.log(5 * MICROINCH_M), math.log(35 * MICROINCH_M))
+    made = curve(beds, BALL, STATE, THROWER, PRIORS, reach)
+    for k, lane in enumerate(beds.beds):  # each way's own film, one grip at a time
+        for knot, ln_ra in enumerate(made.ln_ra):
+            state = replace(STATE, ln_ra_m=Estimate(float(ln_ra), 0.0), film_m=ZERO)
+            held = grip(BALL, state, PRIORS, THROWER.style, beds.volume_m3)
+            (alone,) = most_room(lane, body_of(BALL, STATE), THROWER.style, [held])
+            assert made.rooms[k, knot] == pytest.approx(alone, abs=1e-6)
+
+
 def test_curves_are_kept_by_what_they_are_made_of_and_progress_is_told() -> None:
-    kept: dict[object, tuple[Curve, ...]] = {}
+    kept: dict[object, Curve] = {}
     told: list[tuple[int, int]] = []
 
-    def keep(key: object, make: object) -> tuple[Curve, ...]:
+    def keep(key: object, make: object) -> Curve:
         if key not in kept:
             kept[key] = make()  # type: ignore[operator]
         return kept[key]
@@ -150,7 +165,9 @@ def test_a_line_found_between_boards_lands_where_the_table_says() -> None:
     held = grip(BALL, at(14.8), PRIORS, style, float(lane.volume_m3[0]))
     table = landings.table(lane, body, style, held)
     for laydowns in (np.array([0.51]), np.array([0.40, 0.41, 0.52])):  # one alone; not evenly apart
-        laydown, launch = own_lines._roots(table, style, laydowns)
+        laydown, launch = landings.on_laydowns(
+            table.nodes, table.landing_m, style.zone, POCKET_M, laydowns
+        )  # fmt: skip
         assert laydown.size
         for y, turned in zip(laydown, launch, strict=True):
             path = trace(lane, body, style.on(Line(float(y), float(turned))), held)

@@ -7,6 +7,7 @@ practice, no source.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from itertools import pairwise
 
@@ -15,6 +16,7 @@ import pytest
 
 from arsenal.motion import reference
 from arsenal.motion.pair import Player, Traffic
+from arsenal.motion.pair import Stage as Worn
 from arsenal.motion.traffic import evolve
 from arsenal.plan.stages import LaneStage, Told, begin, read_film, shots_by_game, stages
 from arsenal.trade import FilmSummary, Lane, Style
@@ -85,7 +87,28 @@ def test_a_left_hander_alone_among_right_handers_keeps_a_fresher_lane() -> None:
 
 
 def test_carrydown_with_low_flare_on_the_pair_hooks_less_than_the_fresh_lane() -> None:
-    assert by_key(told((LONG,), pair()))["carrydown"].told.ends_boards < -1.0
+    # on the long one everybody lies so far out that it hangs on the deal of the shots which way it goes
+    assert by_key(told((HOUSE,), pair()))["carrydown"].told.ends_boards < -1.0
+
+
+def test_progress_grows_to_the_whole_and_worn_lanes_are_kept() -> None:
+    shares: list[float] = []
+    kept: dict[object, tuple[Worn, ...]] = {}
+
+    def keep(key: object, make: Callable[[], tuple[Worn, ...]]) -> tuple[Worn, ...]:
+        if key not in kept:
+            kept[key] = make()
+        return kept[key]
+
+    house = Lane(3, "?", UnknownHouse())
+    first = stages((house,), pair(1), PRIORS, games=1, keep=keep, progress=shares.append)
+    assert all(a <= b for a, b in pairwise(shares))
+    assert shares[-1] == pytest.approx(1.0)
+    assert np.diff([0.0, *shares[:-1]]).max() < 0.1  # lanes that no stage came to need no wearing
+    worn = len(kept)
+    assert worn >= 2  # by this pair and by one with low flare
+    assert stages((house,), pair(1), PRIORS, games=1, keep=keep) == first
+    assert len(kept) == worn
 
 
 def test_a_stage_the_set_does_not_come_to_is_marked() -> None:
