@@ -249,7 +249,7 @@ def _remarks(inputs: Inputs, fitted: Fitted, placed: Placed) -> tuple[str, ...]:
         found.append("There is far more work than time: a good plan, but not proved to be the best.")
     if not _slots_set(fitted) and inputs.balls:
         found.append("No time for work is set: jobs stand on the day they fall due.")
-    found += [f"{said}: it is left out." for said in inputs.away]
+    found += [f"{said}; nothing is planned there." for said in inputs.away]
     return tuple(found)
 
 

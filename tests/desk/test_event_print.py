@@ -77,6 +77,15 @@ def test_the_sheets_are_one_page_each_and_say_what_is_to_be_done(german, tmp_pat
         assert said in registration
 
 
+def test_the_registration_sheet_says_once_who_decides(german, tmp_path: Path) -> None:
+    plan = event_plan.plan()
+    notes = ("Advice only: the rule book in force and the tournament director decide.",)
+    plan = replace(plan, registration=replace(plan.registration, notes=notes))
+    registration = words_of(print_sheets.write_pdf(tmp_path / "sheets.pdf", plan))[1]
+    assert registration.count("tournament director") == 1
+    assert "Read on, at °C" in registration
+
+
 @pytest.mark.parametrize(("place", "size"), [("german", A4_PT), ("american", LETTER_PT)])
 def test_the_page_is_the_one_that_is_usual_here(request, tmp_path: Path, place: str, size) -> None:
     request.getfixturevalue(place)

@@ -68,6 +68,8 @@ class Heads(QHeaderView):
         line = QRect(box.left(), rect.top() + px(6), box.width(), px(20))
         write(painter, line, stage.title, now.font(14, 600), "ink")
         shots = ", ".join(part for part in (stage.shots, stage.likely) if part)
+        if stage.likely and QFontMetricsF(now.font(12)).horizontalAdvance(shots) > line.width():
+            shots = f"{stage.shots}, if at all"
         write(painter, line.translated(0, px(18)), shots, now.font(12), "ink2")
         below = line.translated(0, px(35))
         write(painter, below, stage.line or "no line reaches", now.font(13, 500), "ink" if stage.line else "ink2")

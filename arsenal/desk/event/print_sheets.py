@@ -17,7 +17,7 @@ LEAST, STEP = 0.62, 0.04
 PREP, REGISTRATION = "Prep sheet", "Registration sheet"
 MOST = {PREP: 1.3, REGISTRATION: 1.0}
 WIDTHS = (0.25, 0.17, 0.13, 0.12, 0.12, 0.21)
-HEADS = ("Ball", "Serial", "Weight", "Cover", "Hardness", "Read on")
+HEADS = ("Ball", "Serial", "Weight", "Cover", "Hardness", "Read on, at °C")
 
 
 class SheetPainter(Paper):
@@ -109,8 +109,7 @@ class SheetPainter(Paper):
         for row in self.plan.registration.rows:
             self._registered(row, starts, rooms)
         self.y += 3.0 * self.share
-        notes = self.plan.registration.notes
-        self._small((*notes, "The rule book in force and the tournament director decide.", self._foot()))
+        self._small((*self.plan.registration.notes, self._foot()))
 
     def _registered(self, row: RegisteredBall, starts: list[float], rooms: list[float]) -> None:
         share = self.share
