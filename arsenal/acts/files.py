@@ -37,11 +37,16 @@ def dump(shop: Shop, folder: Path, *, xlsx: bool = False) -> tuple[Path, ...]:
     The files written.
     """
     _make_folder(folder)
+    shop.ledger.mark()
+    with shop.ledger.one_view():
+        return _dump(shop, folder, folder / BOOK if xlsx else None)
+
+
+def _dump(shop: Shop, folder: Path, book: Path | None) -> tuple[Path, ...]:
     seen = {ball.id for ball in shop.balls()}
     entries = tuple(entry for entry in shop.ledger.entries() if entry.ball_id in seen)
     people, balls, lanes, pads = shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads()
     json_lines.write(folder / LINES, _whole(shop), _photos(shop))
-    book = folder / BOOK if xlsx else None
     return (*tables.dump(folder, people, balls, lanes, pads, entries, shop.recipes(), book=book), folder / LINES)
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import secrets
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from typing import Any
 
@@ -113,6 +114,19 @@ class Reader:
         if row is None:
             raise NotFound(f"There is no photograph number {photo_id}.")
         return bytes(row[0])
+
+    @contextmanager
+    def one_view(self) -> Iterator[None]:
+        """Everything read inside is of one moment, whatever another process writes meanwhile. Write nothing inside."""
+        with self._store.reading() as conn:
+            began = not conn.in_transaction
+            if began:
+                conn.execute("BEGIN")
+            try:
+                yield
+            finally:
+                if began:
+                    conn.rollback()
 
     def rows(self, what: str) -> tuple[whole.Row, ...]:
         """Every record of one kind as it is stored, removed ones too."""

@@ -106,3 +106,21 @@ def test_a_file_made_again_twice_is_still_the_same(lived: Shop, tmp_path: Path, 
         files.dump(made, tmp_path / "two")
     files.rebuild(tmp_path / "two" / files.LINES, tmp_path / "c.padbook", clock=clock)
     assert content(tmp_path / "c.padbook") == content(tmp_path / "b.padbook")
+
+
+def test_lines_are_of_one_moment_whatever_another_process_writes_meanwhile(
+    lived: Shop, tmp_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another connection writes after the records were read and before the settings are."""
+    entries = lived.ledger.entries
+
+    def late(*given: object, **more: object) -> object:
+        with closing(sqlite3.connect(lived.path)) as other, other:
+            other.execute("INSERT INTO settings (key, value, sum) VALUES (hex(randomblob(4)), '1', 0)")
+        return entries(*given, **more)  # type: ignore[arg-type]
+
+    before = lived.ledger.settings()
+    monkeypatch.setattr(lived.ledger, "entries", late)
+    files.dump(lived, tmp_path / "out")
+    assert files.json_lines.read(tmp_path / "out" / files.LINES).settings == before
+    assert len(lived.ledger.settings()) > len(before)
