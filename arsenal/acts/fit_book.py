@@ -44,19 +44,24 @@ class FitBook:
     def new_fit(self) -> FitSheet:
         """A measurement of today, begun from the one in force."""
         seed = self.newest_fit
-        holes = seed.holes if seed else ()
         return FitSheet(
-            0, self.person.id, self.today, holes, seed.axis_over_m if seed else None, seed.axis_up_m if seed else None,
-            seed.palm_mark if seed else False,
+            0, self.person.id, self.today, self._holes(), seed.axis_over_m if seed else None,
+            seed.axis_up_m if seed else None, seed.palm_mark if seed else False,
         )  # fmt: skip
 
     def new_drill(self, ball: Ball) -> DrillRecord:
         """A drilling of today with the holes of the fit in force."""
         seed = self.newest_fit
         return DrillRecord(
-            0, ball.id, self.today, seed.holes if seed else (), palm_mark=bool(seed and seed.palm_mark),
+            0, ball.id, self.today, self._holes(), palm_mark=bool(seed and seed.palm_mark),
             fit_id=seed.id if seed else None,
         )  # fmt: skip
+
+    def _holes(self) -> tuple[Hole, ...]:
+        """Of the fit in force; else the usual ones, without a thumb hole for a two-hander (C)."""
+        if self.newest_fit is not None and self.newest_fit.holes:
+            return self.newest_fit.holes
+        return (Hole("middle"), Hole("ring")) if self.person.two_handed else ()
 
 
 def of_person(shop: Shop, person_id: int, *, metric: bool = False) -> FitBook:

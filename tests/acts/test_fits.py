@@ -7,7 +7,7 @@ from datetime import date
 
 import pytest
 
-from arsenal.acts import fits, undo
+from arsenal.acts import fit_book, fits, people, undo
 from arsenal.acts.shop import Shop
 from arsenal.trade.entries import Kind
 from arsenal.trade.errors import KnownError, NotFound, OutOfRange
@@ -103,3 +103,27 @@ def test_the_axis_point_is_told_over_and_up() -> None:
     fit = FitSheet(0, 1, date(2026, 3, 14), axis_over_m=5 * IN, axis_up_m=-0.5 * IN)
     assert fits.axis_words(fit) == "axis point 5 in over, 1/2 in down"
     assert fits.axis_words(FitSheet(0, 1, date(2026, 3, 14))) == ""
+
+
+def test_a_new_sheet_starts_from_the_fit_in_force_and_a_two_handers_without_a_thumb_hole(shop: Shop) -> None:
+    """Two-handers often have no thumb hole (common practice, no source)."""
+    assert fit_book.of_person(shop, 1).new_fit().holes == ()
+    people.edit_bowler(shop, replace(shop.person(1), two_handed=True))
+    assert [hole.finger for hole in fit_book.of_person(shop, 1).new_fit().holes] == ["middle", "ring"]
+    fits.keep_fit(shop, FitSheet(0, 1, date(2026, 2, 1), HOLES, palm_mark=True))
+    book = fit_book.of_ball(shop, 2)
+    assert (book.new_fit().holes, book.new_fit().palm_mark, book.new_fit().id) == (HOLES, True, 0)
+    assert book.new_drill(shop.ball(2)).fit_id == fits.fits_of(shop, 1)[0].id
+
+
+def test_the_list_tells_both_by_day_with_the_newest_first(shop: Shop) -> None:
+    fits.keep_fit(shop, FitSheet(0, 1, date(2026, 2, 1), HOLES, axis_over_m=5 * IN, measured_by="HM"))
+    fits.keep_drill(shop, DRILL)
+    first, second = fit_book.of_ball(shop, 2).rows
+    assert first.title == "Jay Quarry drilled, 14 Mar 2026"
+    assert first.beside == "pin 4 in from the axis point, 3 holes, all used, drilled by Kell"
+    assert first.lines[0] == "weight after 14.90 lb"
+    assert second.title == "Fit, 1 Feb 2026"
+    assert second.beside == "in force, axis point 5 in over, measured by HM"
+    assert "middle: span 4 3/8 in, 1/4 in reverse, 1/8 in right, 0.9 in wide" in second.lines
+    assert fit_book.of_ball(shop, 3).rows == (second,)

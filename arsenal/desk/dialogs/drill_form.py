@@ -113,6 +113,15 @@ class DrillDialog(FormDialog):
         last.field("Drilled by", self.driller)
         last.field("Note", self.note)
         self.body.addWidget(last)
+        self._make_advice()
+        self.body.addWidget(Plain(f"{SAFE} {RULES}", px=12, token="ink2", wrap=True))
+        self.holes.grown.connect(self.fit)
+        self.holes.order_tabs()
+        QWidget.setTabOrder(self.like, self.holes.rows[0].span.edit)
+        QWidget.setTabOrder(self.holes.more, self.pin.edit)
+
+    def _make_advice(self) -> None:
+        """Above the buttons, where it is seen while anything is typed."""
         self.advice = QWidget()
         self.advice.setAccessibleName("What the rule rows say")
         self._advice = QVBoxLayout(self.advice)
@@ -121,11 +130,6 @@ class DrillDialog(FormDialog):
         outer = self.layout()
         assert isinstance(outer, QVBoxLayout)  # noqa: S101 - as every dialog is made
         outer.insertWidget(outer.indexOf(self.trouble), self.advice)
-        self.body.addWidget(Plain(f"{SAFE} {RULES}", px=12, token="ink2", wrap=True))
-        self.holes.grown.connect(self.fit)
-        self.holes.order_tabs()
-        QWidget.setTabOrder(self.like, self.holes.rows[0].span.edit)
-        QWidget.setTabOrder(self.holes.more, self.pin.edit)
 
     def _watch(self) -> None:
         start = lambda *_: self._timer.start()  # noqa: E731 - one word for many signals
