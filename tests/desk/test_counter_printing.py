@@ -140,6 +140,7 @@ def test_stock_and_owner_of_labels_are_remembered_and_a_sheet_asks_where_it_begi
     assert first.isVisible()
     first.picked.emit(23)
     assert dialog.paper.size() == QSizeF(210, 297)
+    assert dialog.height() > dialog.preview.sizeHint().height() > dialog.preview.sizeHint().width()
     dialog.reject()
     wish = Wish.kept(ground.settings)
     assert (wish.stock.name, wish.initials, wish.first) == ("A4, 3 × 8 of 70 × 37", True, 0)

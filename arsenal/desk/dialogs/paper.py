@@ -93,7 +93,7 @@ class Preview(QWidget):
         room, size = self.screen().availableSize(), self._paper.size()
         high = (room.height() - look().px(365)) / size.height()
         wide = min(room.width() - look().px(140), look().px(WIDE - 56)) / size.width()
-        return max(1.6, min(self._paper.largest, high, wide))
+        return max(1.3, min(self._paper.largest, high, wide))
 
     def sizeHint(self) -> QSize:
         """As large as the screen lets it be read."""
@@ -161,6 +161,8 @@ class PaperDialog(Dialog):
         self.complain("")
         self._name_pages()
         self.preview.show_paper(paper)
+        self.body.invalidate()
+        self.body.activate()
         self.fit()
 
     def _name_pages(self) -> None:
