@@ -215,3 +215,16 @@ def test_every_field_has_a_name_and_is_reached_by_tab(ground: Ground, window, pe
     order = [seen.index(edit) for edit in spans]
     assert order == sorted(order)
     assert form.width() <= form.screen().availableSize().width()
+
+
+def test_a_wrong_field_comes_into_sight_at_200_percent(ground: Ground, window) -> None:
+    look().set_both("light", 200)
+    day = date.today()  # noqa: DTZ011 - the shop's own day
+    form = DrillDialog(ground.shared, window, "Quarry Song", DrillRecord(0, 1, day, HOLES), day)
+    form.open_()
+    ring = form.holes.rows[2].depth
+    ring.edit.setText("deep")
+    form.keep()
+    seen = ring.mapTo(form, ring.rect().center())
+    assert form.rect().contains(seen)
+    assert ring.visibleRegion().boundingRect().height() > 0

@@ -57,6 +57,11 @@ class DrillDialog(FormDialog):
         self.pin.edit.setFocus()
         self.look_again()
 
+    def open_(self) -> None:
+        """Where the pin is asked for, which no earlier sheet says."""
+        super().open_()
+        self.into_sight(self.pin)
+
     def _make(self, drill: DrillRecord, today: date) -> None:
         system = self.shared.settings.units
         metric = system == "metric"

@@ -118,6 +118,7 @@ class FormDialog(Dialog):
         if wrong:
             wrong[0].setFocus()
             self.fit()
+            self.into_sight(wrong[0])
             return
         try:
             run = self.act()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QVBoxLayout
 
 from arsenal.desk.dialogs.form import FormDialog, Words
 from arsenal.desk.parts.sentence import TextButton
@@ -18,7 +19,9 @@ class OtherName(TextButton):
         super().__init__("", px=15, token="ink")
         self._form, self._name, self._offered = form, name, ""
         self.clicked.connect(self._take)
-        form.body.addWidget(self, 0, Qt.AlignmentFlag.AlignLeft)
+        outer = form.layout()
+        assert isinstance(outer, QVBoxLayout)  # noqa: S101 - as every dialog is made
+        outer.insertWidget(outer.indexOf(form.trouble) + 1, self, 0, Qt.AlignmentFlag.AlignLeft)
         self.hide()
         name.textEdited.connect(lambda _text: self.hide())
 

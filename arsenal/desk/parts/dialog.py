@@ -179,8 +179,25 @@ class Dialog(QDialog):
         pad = look().px(24)
         inner = self._inside.heightForWidth(wide - 2 * pad)
         inner = inner if inner > 0 else self._inside.sizeHint().height()
-        self._scroll.setMinimumHeight(min(inner + 4, max(80, room.height() - look().px(220))))
+        free = room.height() - look().px(220) - self._told_high(wide - 2 * pad)
+        self._scroll.setMinimumHeight(min(inner + 4, max(80, free)))
         self.resize(wide, min(room.height(), self.sizeHint().height()))
+
+    def into_sight(self, widget: QWidget) -> None:
+        """Scroll so far that a field of the content is seen."""
+        self._scroll.ensureWidgetVisible(widget, 0, look().px(20))
+
+    def _told_high(self, wide: int) -> int:
+        """How high whatever stands between the content and the buttons comes."""
+        outer, high = self.layout(), 0
+        assert outer is not None  # noqa: S101 - made with the dialog
+        for at in range(outer.indexOf(self._scroll) + 1, outer.count()):
+            item = outer.itemAt(at)
+            widget = item.widget() if item is not None else None
+            if widget is not None and widget.isVisibleTo(self):
+                need = widget.heightForWidth(wide) if widget.hasHeightForWidth() else widget.sizeHint().height()
+                high += need + look().px(12)
+        return high
 
     def _room(self) -> QSize:
         screen = self.screen() or QApplication.primaryScreen()
