@@ -103,6 +103,17 @@ def test_a_card_for_each_stage_says_its_best_ball_first_and_what_comes_then(tmp_
     assert "after shot 110: moved in, Paper Moth" in drying
 
 
+def test_a_card_ends_with_the_ban_in_one_whole_sentence(tmp_path: Path) -> None:
+    plan = event_plan.plan()
+    (name, rule), *others = plan.prep.facts
+    long = f"{rule}. Their sheet: {'surfaces are final once the first ball of the squad is thrown ' * 2}"
+    plan = replace(plan, prep=replace(plan.prep, facts=((name, long), *others)))
+    page = words_of(print_stages.write_pdf(tmp_path / "cards.pdf", plan, plan.cards[:1]))[0]
+    assert rule[1:] in page
+    assert "…" not in page
+    assert "Their sheet" not in page
+
+
 def test_ticked_lines_have_a_ticked_box_and_times_none(qapp) -> None:
     class Boxes(print_sheets.SheetPainter):
         drawn: list[bool]

@@ -82,6 +82,7 @@ class StageCardPainter(Paper):
         if len(self.card.rows) > MOST_ROWS:
             words += f" {len(self.card.rows) - MOST_ROWS} more balls are left out."
         ban = next((fact for name, fact in self.plan.prep.facts if name.startswith("Rule")), self.plan.rule.sentence)
+        ban = ban.split(". ")[0]  # what the event's own sheet says word for word has its place on the prep sheet
         self.rule(base - 3.6, 0.45)
         self.text(self.left, base, ban[:1].upper() + ban[1:], 7.0, 600, most=self.right - self.left)
         self.text(self.left, base + 2.9, words, LEAST_PT, most=self.right - self.left)
