@@ -320,7 +320,7 @@ def test_what_is_late_is_told_in_words_on_top_and_in_its_row(desk: Desk, monkeyp
         return 0
 
     desk.ask(later)
-    desk.room.enter()
+    desk.room._clock.timeout.emit()
     desk.settle()
     assert desk.room.strip.counts["late"].accessibleName() == "1 ticket late"
     model = desk.room.left.waiting.rows_model

@@ -185,7 +185,8 @@ class BallCardPage(QWidget):
 
     def lead(self) -> QWidget:
         """Where the focus goes when the card comes up."""
-        return self.new if self.new.isVisibleTo(self) and self.new.isEnabled() else self.bench
+        keys = (self.new, self.open, self.bench)
+        return next(key for key in keys if key.isVisibleTo(self) and key.isEnabled())
 
     def _dress(self) -> None:
         px = look().px

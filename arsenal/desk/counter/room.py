@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPaintEvent, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
@@ -35,6 +35,8 @@ WIDE, HIGH = 1200, 560
 """Logical width, and height of the room (the window then has 680), under which all stands in one column."""
 LOW = (420, 620, 560)
 """Logical heights of the three panes in one column."""
+AGAIN_MS = 30_000
+"""What is late and until when the bench is full changes with the clock alone."""
 PRINTS = "counter prints"
 LETTERS = {"W": "who", "M": "paid", "Y": "waits", "L": "ball words", "S": "services"}
 """Keys of the ticket’s words, where no button of the room has the letter."""
@@ -50,6 +52,9 @@ class CounterRoom(Room):
     def __init__(self, shared: Shared, parent: QWidget | None = None) -> None:
         super().__init__(shared, parent)
         self._front = False
+        self._clock = QTimer(self)
+        self._clock.setInterval(AGAIN_MS)
+        self._clock.timeout.connect(self._ask)
         self._overview: Overview | None = None
         self.strip, self.left, self.middle, self.right = Strip(), LeftPane(shared), Middle(shared), TicketPane()
         self.slip, self.stages = Slip(self), Stages(self)
@@ -122,6 +127,7 @@ class CounterRoom(Room):
     def enter(self) -> None:
         """Ask for everything; the line has the keys."""
         self._front = True
+        self._clock.start()
         self.middle.reload()  # first: a card that was scanned does not wait for the counts
         self._ask()
         self.slip.settle()
@@ -130,6 +136,7 @@ class CounterRoom(Room):
     def leave(self) -> None:
         """What is half written is kept first."""
         self._front = False
+        self._clock.stop()
         self.slip.keep_half()
 
     def refresh(self, changes: Changes) -> None:
