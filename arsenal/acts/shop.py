@@ -220,6 +220,9 @@ class Shop:
         ball = self.ball(ball_id)
         if self._read is None:
             self._read = self.ledger.balls_with(Kind.READING)
+        found = self._teachings.found(ball_id)
+        if found is not None:
+            return found
         known = self._by_id(Ball)
         readers = [known[read] for read in sorted(self._read) if read in known]
         return self._teachings.learned_by(ball, readers, self._read, self.lanes(), self._logs)

@@ -47,6 +47,10 @@ class Teachings:
         """The lanes have changed."""
         self._taught, self._learned = {}, {}
 
+    def found(self, ball_id: int) -> Learned | None:
+        """What `learned_by` came to for a ball, where it was asked since anything changed."""
+        return self._learned.get(ball_id)
+
     def learned_by(
         self, ball: Ball, balls: Collection[Ball], read: Mapping[int, int], lanes: Mapping[int, Lane], logs: Logs
     ) -> Learned:
