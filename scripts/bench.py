@@ -127,7 +127,9 @@ def main() -> int:
     print(f"{sys.version.split()[0]}, {os.cpu_count()} processors, load {load:.2f} before")
     print(f"{'yardstick: a million steps of plain Python':<52} {1e3 * step:10.2f} ms        1")
     shown, memory = desk()
-    found = {**orders(), **fold_of_many(), **shown}
+    import bench_plans
+
+    found = {**orders(), **fold_of_many(), **shown, **bench_plans.report()}
     for name, seconds in found.items():
         print(f"{name:<52} {1e3 * seconds:10.3f} ms {seconds / step:8.4f}")
     print(f"{'memory of the desk with Lane-side shown':<52} {memory:10.0f} MB")
