@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 WEEK, SEASON = 0, 1
 KEYS_FIT = 480
+WAITING = "being worked out …"
 
 
 class WeeksPane(QWidget):
@@ -50,7 +51,7 @@ class WeeksPane(QWidget):
         self._replanned: tuple[int, tuple[Moved, ...]] = (0, ())
         self._monday: date | None = None
         self._quiet = False
-        self.title, self.dates = Plain("The week", px=14, weight=600), Plain("", px=12, token="ink2", elide=True)
+        self.title, self.dates = Plain("The week", px=14, weight=600), Plain(WAITING, px=12, token="ink2", elide=True)
         self.before, self.next = TextButton("‹", px=16), TextButton("›", px=16)
         for button, name in ((self.before, "Week before"), (self.next, "Next week")):
             button.setAccessibleName(name)
