@@ -266,7 +266,8 @@ class EventRoom(Room):
         self.prep.show_plan(plan)
         self._stack.setCurrentWidget(self._scroll)
         held = self.table.in_hand()
-        wanted = self.shared.ball_id if held is None else held.ball_id
+        taken = next((row.ball_id for row in plan.rows if row.taken and row.ball_id == self.shared.ball_id), None)
+        wanted = taken if held is None else held.ball_id  # one that stays home would scroll the taken ones away
         if (wanted is None or not self.table.choose(wanted)) and plan.rows:
             self.table.choose(plan.rows[0].ball_id)
         self.buys.show_plan(plan, self.table.in_hand())
