@@ -1,5 +1,5 @@
-"""Its part on plans: an event's bag, practice, the upkeep calendar. Seconds of the clock, and of the processor where two
-threads share the work; never a test.
+"""Its part on plans: an event's bag, practice, the upkeep calendar. Seconds of the clock, and for an event of the
+processor too; never a test.
 """
 
 from __future__ import annotations
