@@ -15,7 +15,7 @@ from arsenal.acts.shop import Shop
 from arsenal.motion.records import Floats
 from arsenal.order import words
 from arsenal.practice import straight, taught
-from arsenal.practice.finishes import FinishTaught, finishes_taught
+from arsenal.practice.finishes import finishes_taught
 from arsenal.practice.model import BALL_SIZE
 from arsenal.practice.next_shot import Lines
 from arsenal.practice.posterior import Posterior
@@ -100,17 +100,18 @@ def sentence(boards: float, sd: float, read_ft: tuple[float, float], *, benchmar
 
 
 def _responses(found: Posterior | None) -> dict[int, tuple[ResponseRow, ...]]:
-    """Each change of finish that was thrown on either side of, from the log alone and after the shots."""
+    """Each change of finish that was thrown on either side of, from the log alone and after the shots. Both doubts are
+    told by the same straight lines, those of the ball as it is known now, so that shots only ever narrow them.
+    """
     if found is None:
         return {}
     alone = replace(found, mean=np.zeros_like(found.mean), cov=found.where.prior)
-    both: Sequence[tuple[FinishTaught, FinishTaught]] = tuple(
-        zip(finishes_taught(alone), finishes_taught(found), strict=True)
-    )
+    unseen = replace(found, cov=found.where.prior)
+    told = zip(finishes_taught(alone), finishes_taught(unseen), finishes_taught(found), strict=True)
     made: dict[int, tuple[ResponseRow, ...]] = {}
-    for before, now in both:
-        a, b = before.first_read_m, now.first_read_m
-        row = ResponseRow(a.mean / FOOT_M, a.sd / FOOT_M, b.mean / FOOT_M, b.sd / FOOT_M, now.shots, now.sentence)
+    for before, doubted, now in told:
+        a, sd, b = before.first_read_m.mean, doubted.first_read_m.sd, now.first_read_m
+        row = ResponseRow(a / FOOT_M, sd / FOOT_M, b.mean / FOOT_M, b.sd / FOOT_M, now.shots, now.sentence)
         made[now.ball_id] = (*made.get(now.ball_id, ()), row)
     return made
 
