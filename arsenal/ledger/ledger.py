@@ -41,6 +41,7 @@ class Ledger(Reader):
         self._store, self._lock, self._clock, self._policy = store, lock, clock, policy
         self._seen = pragma(store.db, "data_version")
         self._backing_up = threading.Lock()
+        self._beside: threading.Thread | None = None
         self.backup_problem: KnownError | None = None
         """Why the last automatic backup was not made; None where it was."""
 
@@ -80,7 +81,7 @@ class Ledger(Reader):
         if lock and (told := ledger.handing) is not None:
             ledger._rest(told)
         if policy.at_open:
-            ledger.backup_if_due()
+            ledger._backup_at_open()
         return ledger
 
     def close(self) -> None:
@@ -316,7 +317,17 @@ class Ledger(Reader):
             return None
         return self._automatic_backup()
 
+    def _backup_at_open(self) -> None:
+        """At once, or beside everything else where the file is so large that somebody would have to wait for it."""
+        if self.path.stat().st_size <= self._policy.small:
+            self.backup_if_due()
+            return
+        self._beside = threading.Thread(target=self.backup_if_due, name="backup", daemon=True)
+        self._beside.start()
+
     def _backup_at_close(self) -> None:
+        if self._beside is not None:
+            self._beside.join()
         if not self._policy.at_close or not self.path.exists():
             return
         if self.path.stat().st_size <= self._policy.small:

@@ -298,3 +298,12 @@ def test_a_backup_is_one_file_that_any_reader_of_its_format_opens(shop: Any, bac
         ("Umber Kestrel", "Wren Tallow"), ("Slate Heron", "Wren Tallow"),
     ]  # fmt: skip
     conn.close()
+
+
+def test_a_large_file_is_open_before_its_backup_is_made_and_closed_after_it(shop: Any) -> None:
+    shop.log(shop.played(3.0))
+    shop.ledger.close()
+    with Ledger.open(shop.path, clock=shop.clock, backups=BackupPolicy(small=1, at_close=False)) as ledger:
+        assert ledger.head_seq == 1
+    assert len(ledger.list_backups()) == 1
+    assert verify_file(ledger.list_backups()[0].path).ok
