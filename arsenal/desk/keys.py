@@ -181,9 +181,9 @@ class KeyListener(QObject):
 
     def _whole(self, least: int) -> bool:
         """Tell a scan where there are so many keys. True where there were."""
-        run = self._run if self._scanning else None
-        text = (run.typed if run is not None else "") + _text(self._held)
-        if len(text) < least or not text.strip():
+        held, run = _text(self._held), self._run if self._goes_on() else None
+        text = (run.typed if run is not None else "") + held
+        if len(text if self._scanning else held) < least or not text.strip():
             return False
         self._let_go()
         self._run = None
