@@ -95,6 +95,11 @@ class BallCardPage(QWidget):
         self._inner.addLayout(head)
         self._inner.addWidget(Line())
         self._inner.addWidget(self.history, 1)
+        self._build_keys()
+        look().changed.connect(self._dress)
+        self._dress()
+
+    def _build_keys(self) -> None:
         keys = QHBoxLayout()
         keys.setSpacing(look().px(8))
         for key in (self.new, self.open, self.also, self.bench, self.edit):
@@ -106,8 +111,6 @@ class BallCardPage(QWidget):
             (self.label, "label"), (self.photos, "photos"),
         ):  # fmt: skip
             button.clicked.connect(lambda _=False, w=what: self.wanted.emit(w))
-        look().changed.connect(self._dress)
-        self._dress()
 
     def _who(self) -> QWidget:
         made = QWidget()

@@ -90,6 +90,12 @@ class TicketCardPage(QWidget):
         send.addWidget(self.message, 1)
         send.addWidget(self.copy)
         self._column.addWidget(self._send)
+        self._build_foot()
+        self._connect()
+        look().changed.connect(self._dress)
+        self._dress()
+
+    def _build_foot(self) -> None:
         foot = QHBoxLayout()
         foot.setSpacing(look().px(14))
         foot.addWidget(self.sums, 1)
@@ -102,9 +108,6 @@ class TicketCardPage(QWidget):
             keys.addWidget(key, 1)
             key.clicked.connect(lambda _=False, w=what: self.wanted.emit(w))
         self._column.addLayout(keys)
-        self._connect()
-        look().changed.connect(self._dress)
-        self._dress()
 
     def _connect(self) -> None:
         for button, what in (

@@ -110,13 +110,17 @@ class SensorDialog(Dialog):
         self.all = self.offer("Load all", "↵", lambda: self._load(keep_good=False), primary=True)
         self.good.hide()
         self.all.setEnabled(False)
+        self._listen()
+        shared.ask("sensor", lambda shop: _preview(shop, path, None, self._about), self._first, failed=self._failed)
+
+    def _listen(self) -> None:
+        """A choice is looked at a moment after the last one."""
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(PAUSE_MS)
         self._timer.timeout.connect(self._look)
         for choice in (self.gutter, self.speed_at):
             choice.picked.connect(lambda _value: self._timer.start())
-        shared.ask("sensor", lambda shop: _preview(shop, path, None, self._about), self._first, failed=self._failed)
 
     def table(self) -> SensorTable | None:
         """What the words say; None where nothing is mapped yet."""
