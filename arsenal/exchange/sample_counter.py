@@ -24,6 +24,13 @@ from arsenal.trade.units import POUND_KG
 
 Row = Mapping[str, Any]
 HALF_HOUR = timedelta(minutes=30)
+OPEN, CLOSES = time(10), time(20)
+
+
+def _next_noon(at: datetime) -> datetime:
+    """Nothing is promised for the night."""
+    day = at.date() if at.time() < OPEN else at.date() + timedelta(days=1)
+    return datetime.combine(day, time(12), at.tzinfo)
 
 
 @dataclass(frozen=True)
@@ -44,7 +51,8 @@ class Around:
             return datetime.fromisoformat(told).replace(tzinfo=zone) + self.moved
         if "hours" in told:
             rough = self.now + timedelta(hours=told["hours"]) + HALF_HOUR
-            return rough.replace(minute=rough.minute // 30 * 30, second=0, microsecond=0)
+            half = rough.replace(minute=rough.minute // 30 * 30, second=0, microsecond=0)
+            return half if OPEN <= half.time() <= CLOSES else _next_noon(half)
         day = self.now.date() + timedelta(days=told["days"])
         return datetime.combine(day, time.fromisoformat(told["at"]), zone)
 
