@@ -17,6 +17,7 @@ from arsenal.desk.last_act import LastAct
 from arsenal.desk.look_words import put_size
 from arsenal.desk.parts.bars import Bars
 from arsenal.desk.parts.buttons import KeyButton
+from arsenal.desk.parts.panes import focus_stops
 from arsenal.desk.parts.sentence import Sentence
 from arsenal.desk.rooms import TURN_MS, Room, Shared
 from arsenal.desk.scanning import WARM_MS, Scanning
@@ -63,12 +64,13 @@ class Window(QWidget):
         self.rooms: list[Room] = []
         self._bar_of: dict[int, QWidget | None] = {}
         self._open: Room | None = None
-        self._wanted = next((d for d, name, _ in self.known if name == shared.settings.last_room), 0)
+        self._later = 0
+        self.first = next((d for d, name, _ in self.known if name == shared.settings.last_room), 0)
         for digit, name, _ in self.known:
             self.top.add(digit, name)
         if self.known:
-            self._wanted = self._wanted or self.known[0][0]
-            self.top.show_room(self._wanted)
+            self.first = self.first or self.known[0][0]
+            self.top.show_room(self.first)
         self.foot.place("", "", shared.file_name)
         self.keys, self.scanning = KeyListener(self), Scanning(self)
         self.keys.watch(self)
@@ -102,11 +104,19 @@ class Window(QWidget):
         look().changed.connect(self._dress)
 
     def furnish(self, makers: Sequence[Callable[[Shared], Room]]) -> None:
-        """Makers of the known rooms, in their order: the one used last is made and opened at once, the others after it,
-        each in a turn of its own so that the window goes on answering.
-        """
+        """Makers of the known rooms, in their order; see `furnish_room`."""
         self._makers = {digit: make for (digit, _, _), make in zip(self.known, makers, strict=True)}
-        self._make(self._wanted)
+        self._go_on()
+
+    def furnish_room(self, digit: int, make: Callable[[Shared], Room]) -> None:
+        """One more room is loaded: the one used last is opened at once, the others are made a turn each."""
+        self._makers[digit] = make
+        self._go_on()
+        if digit == self._later:
+            self.open_room(digit)
+
+    def _go_on(self) -> None:
+        self._make(self.first)
         self._begin()
         QTimer.singleShot(TURN_MS, self._make_next)
 
@@ -158,7 +168,7 @@ class Window(QWidget):
 
     def _begin(self) -> None:
         if self.rooms and self._readable and self._open is None:
-            self.open_room(self._wanted)
+            self.open_room(self.first)
 
     def refresh_foot(self) -> None:
         """Ask what Undo would take back, when the file was written and backed up last."""
@@ -177,10 +187,10 @@ class Window(QWidget):
     def open_room(self, digit: int) -> None:
         """Bring a room to the front."""
         if self._open is None and any(digit == known for known, _, _ in self.known):
-            self._wanted = digit
+            self.first = digit
             self.top.show_room(digit)
         self._make(digit)
-        room = self.room(digit)
+        room, self._later = self.room(digit), digit
         if room is None or room is self._open or not self._readable:
             return
         if self._open is not None:
@@ -372,17 +382,6 @@ def _undo(shop: Shop) -> Changes:
     from arsenal.acts import undo  # noqa: PLC0415 - heavy, on the worker's thread
 
     return undo.undo(shop)
-
-
-def focus_stops(part: QWidget) -> list[QWidget]:
-    """What takes the focus within `part`, in the order Tab already has there."""
-    found: list[QWidget] = []
-    widget = part.nextInFocusChain()
-    while widget is not None and widget is not part:
-        if part.isAncestorOf(widget) and widget.focusPolicy() & Qt.FocusPolicy.TabFocus and not widget.focusProxy():
-            found.append(widget)
-        widget = widget.nextInFocusChain()
-    return found
 
 
 def press(within: QWidget, key: str) -> bool:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib
 import importlib.util
 import shutil
 import sys
 import threading
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal, SignalInstance
 from PySide6.QtWidgets import QWidget
 
 from arsenal.acts import places
@@ -39,7 +41,7 @@ ROOMS = (
 )
 """Digit, name, and the module whose `make(shared)` makes the room."""
 HEAVY = ("numpy", "pyqtgraph")
-ENGINE_WAIT_S = 1.0
+ENGINE_WAIT_S, REST_S = 1.0, 1.0
 """Rooms made while the engine is fetched hold the window up; where it must be compiled first, they go ahead."""
 
 
@@ -65,11 +67,16 @@ def open_shop(path: Path, settings: Settings, *, create: bool) -> Shop:
 
 
 class Loader(QObject):
-    """Imports rooms and plots on a thread of its own while the window already answers."""
+    """Imports rooms and plots on a thread of its own while the window already answers: the first of `modules` at once,
+    the others a moment later, so that they do not starve what the first one shows.
+    """
 
-    loaded = Signal()
+    loaded = Signal(str)
+    """One module is there, or will not be; see `maker`."""
+    finished = Signal()
+    """All of them are."""
 
-    def __init__(self, modules: list[str], parent: QObject | None = None) -> None:
+    def __init__(self, modules: Sequence[str], parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._modules = modules
         self._warming: threading.Thread | None = None
@@ -81,22 +88,33 @@ class Loader(QObject):
         self._warming = warm_behind()
         self._thread.start()
 
-    def makers(self) -> list[Callable[[Shared], Room]]:
-        """The rooms' makers, once loaded. Raises what loading raised."""
-        self._thread.join()
+    def maker(self, module: str) -> Callable[[Shared], Room]:
+        """A room's maker, once loaded. Raises what loading raised."""
         if self._error is not None:
             raise self._error
-        return [sys.modules[name].make for name in self._modules]
+        found: Callable[[Shared], Room] = sys.modules[module].make
+        return found
 
     def _load(self) -> None:
-        try:
-            for name in (*HEAVY, *self._modules):
-                importlib.import_module(name)
-        except BaseException as error:  # noqa: BLE001 - raised again where the window can tell it
-            self._error = error
-        if self._warming is not None:
-            self._warming.join(ENGINE_WAIT_S)
-        self.loaded.emit()
+        for number, name in enumerate(self._modules):
+            if number == 1:
+                time.sleep(REST_S)
+            try:
+                for module in (*HEAVY, name):
+                    importlib.import_module(module)
+            except BaseException as error:  # noqa: BLE001 - raised again where the window can tell it
+                self._error = error
+            if number == 0 and self._warming is not None:
+                self._warming.join(ENGINE_WAIT_S)
+            self._tell(self.loaded, name)
+            if self._error is not None:
+                return
+        self._tell(self.finished)
+
+    @staticmethod
+    def _tell(signal: SignalInstance, *what: str) -> None:
+        with contextlib.suppress(RuntimeError):  # the window was closed meanwhile, and this with it
+            signal.emit(*what)
 
 
 class Desk(QObject):
@@ -166,18 +184,23 @@ class Desk(QObject):
         worker = window.shared.worker
         worker.begin()
         worker.ask("open", lambda shop: shop.revision, lambda _n: window.file_open(), failed=self._not_opened)
-        loader = Loader([module for _, _, module in window.known])
-        loader.loaded.connect(lambda: self._rooms_loaded(window, loader, ask_first=ask_first))
+        digits = {module: digit for digit, _, module in sorted(window.known, key=lambda k: k[0] != window.first)}
+        loader = Loader(tuple(digits))
+
+        def loaded(name: str) -> None:
+            if window is self.window:
+                window.furnish_room(digits[name], loader.maker(name))
+
+        def finished() -> None:
+            if window is self.window and not self._file_closed:
+                self._reminders = remind(window)
+
+        loader.loaded.connect(loaded)
+        loader.finished.connect(finished)
+        if ask_first:
+            QTimer.singleShot(0, lambda: window.ask_questions() if window is self.window else None)
         self._loader = loader
         loader.start()
-
-    def _rooms_loaded(self, window: Window, loader: Loader, *, ask_first: bool) -> None:
-        if window is self.window:
-            window.furnish(loader.makers())
-            if not self._file_closed:
-                self._reminders = remind(window)
-            if ask_first:
-                window.ask_questions()
 
     def _not_opened(self, error: KnownError) -> None:
         self._close_file()

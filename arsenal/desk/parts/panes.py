@@ -35,3 +35,14 @@ def stand(box: QBoxLayout, *, column: bool) -> None:
 def beside(box: QBoxLayout) -> bool:
     """Whether the panes stand side by side."""
     return box.direction() is QBoxLayout.Direction.LeftToRight
+
+
+def focus_stops(part: QWidget) -> list[QWidget]:
+    """What takes the focus within `part`, in the order Tab already has there."""
+    found: list[QWidget] = []
+    widget = part.nextInFocusChain()
+    while widget is not None and widget is not part:
+        if part.isAncestorOf(widget) and widget.focusPolicy() & Qt.FocusPolicy.TabFocus and not widget.focusProxy():
+            found.append(widget)
+        widget = widget.nextInFocusChain()
+    return found
