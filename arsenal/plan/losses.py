@@ -45,7 +45,7 @@ def losses(shot: Shot, owned: Sequence[tuple[Ball, SurfaceState]]) -> dict[int, 
     """Losses of every ball by id, in two batches: one at the means, one of paired draws."""
     if not owned:
         return {}
-    futures = [[foresee(b, _wiped(s), n, shot.priors, volume_m3=shot.volume_m3) for n in AHEAD_GAMES] for b, s in owned]
+    futures = [[_ahead(shot, ball, state, games) for games in AHEAD_GAMES] for ball, state in owned]
     means = _means(shot, owned, futures)
     boards_sd, read_sd = _spreads(shot, owned)
     found = {}
@@ -59,6 +59,13 @@ def losses(shot: Shot, owned: Sequence[tuple[Ball, SurfaceState]]) -> dict[int, 
             wear_boards=Estimate(float(land[3] - land[0]), boards_sd[i][2]), ahead=ahead,
         )  # fmt: skip
     return found
+
+
+def _ahead(shot: Shot, ball: Ball, state: SurfaceState, games: float) -> SurfaceState:
+    """The ball after so many games more, shining as fast as practice has shown."""
+    known = shot.taught.get(ball.id)
+    pace = known.pace if known is not None else None
+    return foresee(ball, _wiped(state), games, shot.priors, volume_m3=shot.volume_m3, pace=pace)
 
 
 def _then(land: Floats, read: Floats, j: int, then: SurfaceState) -> tuple[float, float, float, float]:

@@ -21,7 +21,7 @@ from arsenal.surface.state import Estimate
 from arsenal.trade.errors import KnownError
 from arsenal.trade.priors import Priors
 
-LEARN_VERSION = "1"
+LEARN_VERSION = "2"
 """Changes whenever the same shots would teach something else."""
 ROUNDS, SWEEPS = 5, 6
 MOVED = 0.05

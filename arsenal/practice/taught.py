@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -69,7 +70,15 @@ def _of(found: Posterior, thrown: Mapping[int, Thrown]) -> dict[int, BallFactors
     root = (vectors * np.sqrt(np.maximum(values, 0.0))) @ vectors.T
     counts = Counter(t.ball.id for case in found.cases for t in case.thrown)
     made = {i: _one(i, row, mean, cov, root, ids, thrown[i], counts[i]) for row, i in enumerate(ids)}
-    return {i: replace(of, works=_works(found, i)) for i, of in made.items()}
+    return {i: replace(of, works=_works(found, i), pace=_pace(found, i)) for i, of in made.items()}
+
+
+def _pace(found: Posterior, ball_id: int) -> tuple[float, float] | None:
+    """What the shots say of a ball's wear pace; None for a ball nobody has thrown."""
+    if ball_id not in found.where.balls:
+        return None
+    at = found.where.ball(ball_id).start + model.PACE
+    return float(found.mean[at]), math.sqrt(max(float(found.cov[at, at]), 0.0))
 
 
 def _works(found: Posterior, ball_id: int) -> tuple[WorkBefore, ...]:

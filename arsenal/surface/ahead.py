@@ -24,14 +24,18 @@ def foresee(
     *,
     volume_m3: float = 25e-6,
     wiped: Wiped = Wiped.EACH,
+    pace: tuple[float, float] | None = None,
 ) -> SurfaceState:
     """The state after `games` more, played in one session the day after: as an exact entry of so many would make it.
 
-    No games, or a number that is none, leave the state as it is.
+    `pace` is what practice has taught of the ball's wear pace against its log: mean and one sd of its logarithm. No
+    games, or a number that is none, leave the state as it is.
     """
     if not (math.isfinite(games) and games > 0.0):
         return state
     life = Life.of(ball, state, priors)
+    if pace is not None:
+        life.finish.take_pace(*pace)
     on = state.on + timedelta(days=1) if state.on is not None else None
     life.play(on, games * SHOTS_A_GAME, 0.0, wiped, volume_m3)
     return life.ahead(on, state.findings)

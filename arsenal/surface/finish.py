@@ -199,6 +199,19 @@ class Finish:
         kept_f, moved_f, kept_s, moved_s = self._played
         self._played = (a * kept_f, a * moved_f + fast * n_fast, b * kept_s, b * moved_s + slow * n_slow)
 
+    def take_pace(self, ln_more: float, ln_sd: float) -> None:
+        """The wear pace as something else has taught it: so much more than the log says (logarithm), known to `ln_sd`;
+        what hangs together with it is surer alike. What is on the ball now stays: that was taught of itself.
+        """
+        p = self.p
+        had = p[PACE][PACE]
+        self.x[PACE] += ln_more
+        if had > ln_sd * ln_sd:
+            tied = [p[i][PACE] / had for i in range(SIZE)]
+            less = had - ln_sd * ln_sd
+            for i in range(SIZE):
+                p[i] = [u - tied[i] * less * t for u, t in zip(p[i], tied, strict=True)]
+
     def blur_games(self, var: float) -> None:
         """The games just played are known only to a variance of `var`."""
         pace = math.exp(self.x[PACE] + self.x[self.house])

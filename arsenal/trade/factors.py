@@ -48,6 +48,8 @@ class BallFactors:
     shared: tuple[tuple[int, tuple[float, ...]], ...] = ()
     """Balls learned of on the same lanes are off together: for each ball 4 × 4, row by row, on that ball's own standard
     normals. Empty: this ball is drawn by `cov` alone."""
+    pace: tuple[float, float] | None = None
+    """Mean and one sd of ln of its wear pace against its log; None where nothing was taught of it."""
     works: tuple[WorkBefore, ...] = ()
     """Surface work that shots were thrown after."""
 

@@ -431,3 +431,15 @@ def test_every_moment_is_the_state_of_that_prefix() -> None:
     for moment, last in zip(moments, entries, strict=True):
         state = fold(ball(), entries, PRIORS, until=last.on)
         assert (moment.grit, moment.grit_low, moment.grit_high) == (state.grit, state.grit_low, state.grit_high)
+
+
+def test_a_ball_that_is_known_to_shine_more_slowly_is_foreseen_to_lose_less_and_more_surely() -> None:
+    state = fold(ball(Cover.SOLID), log(new(machine(500)), played(1)), PRIORS)
+    usual = foresee(ball(Cover.SOLID), state, 6.0, PRIORS)
+    slow = foresee(ball(Cover.SOLID), state, 6.0, PRIORS, pace=(math.log(1.5), 0.05))
+    quick = foresee(ball(Cover.SOLID), state, 6.0, PRIORS, pace=(-math.log(1.5), 0.05))
+    assert quick.ln_ra_m.mean < usual.ln_ra_m.mean < slow.ln_ra_m.mean
+    assert foresee(ball(Cover.SOLID), state, 6.0, PRIORS, pace=(0.0, 9.0)) == usual
+    sure = foresee(ball(Cover.SOLID), state, 6.0, PRIORS, pace=(0.0, 0.05))
+    assert sure.ln_ra_m.mean == pytest.approx(usual.ln_ra_m.mean)
+    assert sure.changed_ln.sd < usual.changed_ln.sd
