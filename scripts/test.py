@@ -7,6 +7,7 @@ Arguments go on to pytest; with any, only the tests run.
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 
@@ -26,6 +27,16 @@ def run(name: str, arguments: tuple[str, ...]) -> int:
     return subprocess.run([str(python()), *arguments], cwd=ROOT, check=False).returncode
 
 
+def fetch_pdf_reader() -> None:
+    """An independent reader of PDFs, where it can be had; without it the checks of printed pages are passed over."""
+    if sys.platform != "linux" or shutil.which("pdftotext"):
+        return
+    try:
+        install_debian(["poppler-utils"], "to read printed pages in the tests")
+    except SetupError as error:
+        say(f"{error} The tests that read printed pages are skipped.")
+
+
 def main() -> int:
     """Set up, then run the checks in order and stop at the first that fails; the tests come last."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -38,6 +49,7 @@ def main() -> int:
     except SetupError as error:
         say(str(error))
         return 1
+    fetch_pdf_reader()
     if not sys.argv[1:]:
         for name, arguments in CHECKS:
             if code := run(name, arguments):

@@ -119,12 +119,6 @@ def _job(shop: Shop, taken: TakenIn, line: TicketLine, price_cents: int | None) 
     return Job(label(steps), Work.SURFACE, price_cents if price_cents is not None else known or 0, minutes, steps=steps)
 
 
-def priced(draft: Ticket, ball: int, job: int, price_cents: int) -> Ticket:
-    """The ticket with another price on one line."""
-    jobs = draft.balls[ball].jobs
-    return with_jobs(draft, ball, (*jobs[:job], replace(jobs[job], price_cents=price_cents), *jobs[job + 1 :]))
-
-
 def with_jobs(draft: Ticket, ball: int, jobs: tuple[Job, ...]) -> Ticket:
     """The ticket with other jobs on one ball."""
     return with_taken(draft, ball, replace(draft.balls[ball], jobs=jobs))

@@ -12,8 +12,6 @@ from arsenal.trade.lane import Lane
 from arsenal.trade.person import Person
 from arsenal.trade.priors import Priors
 
-CARRY = "urethane on the pair"
-
 
 def traffic(shop: Shop, bowler: Person, entered: Entered, lane: Lane) -> Traffic:
     """The bowler first; the others throw like him, some a little faster with fewer revs, some slower with more, those

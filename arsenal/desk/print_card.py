@@ -113,15 +113,9 @@ class CardPainter(Paper):
             self.rule(self.y, 0.12)
 
     def _tally(self) -> None:
-        boxes = max(1, self.card.tally_boxes)
         self.text(self.left, self.y + 3.6, "Thrown, and what I saw", 6.8, 500)
-        top, gap = self.y + 4.6, 0.6
-        side = min(4.8, (self.right - self.left - gap * (boxes - 1)) / boxes)
-        self.p.setPen(QPen(INK, 0.15))
-        self.p.setBrush(Qt.BrushStyle.NoBrush)
-        for number in range(boxes):
-            self.p.drawRect(QRectF(self.left + number * (side + gap), top, side, min(side, 4.2)))
-        self.y = top + 5.6
+        self.tally_row(self.y + 4.6, self.card.tally_boxes)
+        self.y += 10.2
 
     def _foot(self) -> None:
         changed = ", ".join(self.card.changes)

@@ -73,6 +73,15 @@ class Paper:
         start = self.left if left is None else left
         self.p.fillRect(QRectF(start, y - thick / 2.0, self.right - start, thick), INK)
 
+    def tally_row(self, top: float, boxes: int) -> None:
+        """Boxes for strokes, one a shot, as wide as the page lets them be."""
+        many, gap = max(1, boxes), 0.6
+        side = min(4.8, (self.right - self.left - gap * (many - 1)) / many)
+        self.p.setPen(QPen(INK, 0.15))
+        self.p.setBrush(Qt.BrushStyle.NoBrush)
+        for number in range(many):
+            self.p.drawRect(QRectF(self.left + number * (side + gap), top, side, min(side, 4.2)))
+
     def box(self, x: float, base: float, side: float, *, ticked: bool = False) -> None:
         """A box to tick, standing on the base line."""
         self.p.save()

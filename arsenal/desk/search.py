@@ -16,7 +16,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPalette, QPen, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
@@ -27,7 +27,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from arsenal.desk import icons
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
@@ -203,27 +202,8 @@ class SearchLine(QWidget):
             self.opened.emit(hit)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the frame and the glass."""
-        painter, now, focus = QPainter(self), look(), self.edit.hasFocus()
-        with paint.kept(painter):
-            width = 2 if focus else 1
-            painter.setBrush(now.color("sheet"))
-            painter.setPen(QPen(now.color("hand" if focus else "edge"), width))
-            half = width / 2
-            painter.drawRoundedRect(self.rect().toRectF().adjusted(half, half, -half, -half), 4, 4)
-        side = now.px(16)
-        icon = icons.pixmap("search", side, "ink2", self.devicePixelRatioF())
-        painter.drawPixmap(QPoint(now.px(10), (self.height() - side) // 2), icon)
-        painter.end()
-
-    def sizeHint(self) -> QSize:
-        """300 wide where there is room; many rooms and large text leave less."""
-        return look().size(300, 32)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """The key gives way before the words do."""
-        super().resizeEvent(event)
-        self._cap.setVisible(self.width() >= look().px(220))
+        """Draw frame and glass."""
+        paint.search_frame(self, look().px(16), look().px(10), focus=self.edit.hasFocus())
 
     def _dress(self) -> None:
         now = look()

@@ -173,7 +173,6 @@ def own(
     return own_line(on.beds[0], body_of(ball, wiped), thrower.style, held, priors)
 
 
-Curves = Mapping[tuple[int, str], Curve]
 Keep = Callable[[object, Callable[[], Curve]], Curve]
 
 

@@ -49,7 +49,6 @@ STEPS = np.array([0.04, 0.15, 0.06, 0.12, 0.08])
 """Differences are taken over so much of ln friction, response, ln oil, ln Ra and ln film."""
 WAYS, RELEASES = STEPS.size, 5
 LENGTH_STEP_M, RATIO_STEP = 0.5 * FOOT_M, 0.1
-UNREADABLE = 1e6
 STEPS_KEPT = 256
 
 

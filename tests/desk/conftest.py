@@ -48,6 +48,17 @@ def settings(tmp_path: Path) -> Settings:
     return Settings(path=tmp_path / "settings.json")
 
 
+@pytest.fixture
+def ground(qapp: QApplication, shop_file: Path, settings: Settings) -> Iterator[Shared]:
+    """The shop of `shop_file`, open on its worker."""
+    worker = Worker(lambda: Shop.open(shop_file, settings=settings))
+    shared = Shared(worker, settings)
+    shared.path = shop_file
+    yield shared
+    worker.close()
+    shared.deleteLater()
+
+
 class NoShop:
     """Stands where a test needs a worker and no file."""
 

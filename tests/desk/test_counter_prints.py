@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import shutil
-import subprocess
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -13,6 +10,7 @@ import counter_paper
 import numpy as np
 import pytest
 import zxingcpp
+from pdf_told import poppler, sizes_of, words_of
 from PySide6.QtCore import QLocale
 from PySide6.QtGui import QColor, QImage, QPainter
 
@@ -34,25 +32,6 @@ LONG = Label(
     123456789, "Quarry Song of the very long and winding name " * 4, "Maximiliane Theodora of the Long House " * 4,
     BALL, "7K20977-AB-99812-XX", counter_paper.PROMISED, 11, 12,
 )  # fmt: skip
-
-
-def poppler(tool: str, *args: str) -> str:
-    found = shutil.which(tool)
-    if found is None:
-        pytest.skip("poppler is not installed")
-    return subprocess.run([found, *args], capture_output=True, check=True).stdout.decode()  # noqa: S603 - fixed words
-
-
-def words_of(path: Path) -> list[str]:
-    """The text of each page; ligatures as letters."""
-    told = poppler("pdftotext", "-layout", str(path), "-")
-    return [page.replace("ﬁ", "fi").replace("ﬂ", "fl") for page in told.split("\f")[:-1]]
-
-
-def sizes_of(path: Path) -> list[tuple[float, float]]:
-    told = poppler("pdfinfo", "-l", "99", str(path))
-    rows = re.findall(r"^Page +\d+ size: +([\d.]+) x ([\d.]+) pts", told, re.MULTILINE)
-    return [(float(wide), float(high)) for wide, high in rows]
 
 
 def codes_of(path: Path, dpi: int, folder: Path) -> list[list[str]]:

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 
 import pytest
+from on_worker import read
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtGui import QAccessible, QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from arsenal.acts import cards, lane_side, rules_now
-from arsenal.acts.settings import Settings
-from arsenal.acts.shop import Shop
 from arsenal.desk import print_card
 from arsenal.desk.dialogs.backups import open_backups
 from arsenal.desk.dialogs.ball import open_ball
@@ -29,28 +26,10 @@ from arsenal.desk.dialogs.pad import open_pad
 from arsenal.desk.dialogs.questions import open_questions
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.rooms import Shared
-from arsenal.desk.worker import Worker
 from arsenal.trade.ball import Cover
 from arsenal.trade.errors import NotUnderstood
 from arsenal.trade.lane import FilmGrid, FilmSummary, UnknownHouse
 from arsenal.trade.units import FOOT_M, MPH_MPS
-
-
-@pytest.fixture
-def ground(qapp, shop_file: Path, settings: Settings) -> Iterator[Shared]:
-    worker = Worker(lambda: Shop.open(shop_file, settings=settings))
-    shared = Shared(worker, settings)
-    shared.path = shop_file
-    yield shared
-    worker.close()
-    shared.deleteLater()
-
-
-def read(qtbot, shared: Shared, what):
-    found: list = []
-    shared.worker.act(what, found.append)
-    qtbot.waitUntil(lambda: bool(found))
-    return found[0]
 
 
 def test_a_new_ball_comes_with_its_first_entry_and_its_box_finish(qtbot, window, ground) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-import subprocess
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -11,6 +9,7 @@ from pathlib import Path
 import event_plan
 import pytest
 from event_desk import Desk
+from pdf_told import poppler, words_of
 from PySide6.QtCore import QLocale, Qt
 from PySide6.QtGui import QPageSize, QPainter, QPicture
 from PySide6.QtTest import QTest
@@ -45,19 +44,6 @@ def desk(qtbot, settings, monkeypatch) -> Iterator[Desk]:
     made = Desk(qtbot, settings, monkeypatch)
     yield made
     made.close()
-
-
-def poppler(tool: str, *args: str) -> str:
-    found = shutil.which(tool)
-    if found is None:
-        pytest.skip("poppler is not installed")
-    return subprocess.run([found, *args], capture_output=True, check=True).stdout.decode()  # noqa: S603 - fixed words
-
-
-def words_of(path: Path) -> list[str]:
-    """The text of each page by poppler; ligatures as letters."""
-    told = poppler("pdftotext", "-layout", str(path), "-")
-    return [page.replace("ﬁ", "fi").replace("ﬂ", "fl") for page in told.split("\f")[:-1]]
 
 
 def sizes_of(path: Path) -> list[tuple[int, int]]:

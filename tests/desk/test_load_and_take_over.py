@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import openpyxl
 import pytest
+from on_worker import read
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from arsenal.acts import bring_in, files, people, take_over
-from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
 from arsenal.desk.dialogs.load import LoadDialog, open_load
 from arsenal.desk.dialogs.load_questions import ANOTHER
@@ -22,28 +21,10 @@ from arsenal.desk.file_menu import FileMenu
 from arsenal.desk.foot import foot_of
 from arsenal.desk.opening import Desk
 from arsenal.desk.rooms import Shared
-from arsenal.desk.worker import Worker
 from arsenal.trade.errors import KnownError
 from arsenal.trade.person import Person
 
 CUSTOMERS = "Customer,Cell Phone,Plays with,<b>Since</b>\nIlse Varga,555 0101,left,2019\nOda Penn,555 0102,odd,2020\n"
-
-
-@pytest.fixture
-def ground(qapp, shop_file: Path, settings: Settings) -> Iterator[Shared]:
-    worker = Worker(lambda: Shop.open(shop_file, settings=settings))
-    shared = Shared(worker, settings)
-    shared.path = shop_file
-    yield shared
-    worker.close()
-    shared.deleteLater()
-
-
-def read(qtbot, shared: Shared, what):
-    found: list = []
-    shared.worker.act(what, found.append)
-    qtbot.waitUntil(lambda: bool(found))
-    return found[0]
 
 
 def opened(qtbot, ground: Shared, window: QWidget, path: Path) -> LoadDialog:

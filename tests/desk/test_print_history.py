@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import shutil
-import subprocess
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from pdf_told import poppler, words_of
 from people_desk import Ground
 from PySide6.QtCore import QLocale
 from PySide6.QtGui import QImage, QPainter
@@ -35,19 +34,6 @@ def place(request: pytest.FixtureRequest) -> Iterator[tuple[int, int]]:
     QLocale.setDefault(QLocale(getattr(QLocale.Language, language), getattr(QLocale.Country, country)))
     yield A4_PT if language == "German" else LETTER_PT
     QLocale.setDefault(before)
-
-
-def poppler(tool: str, *args: str) -> str:
-    found = shutil.which(tool)
-    if found is None:
-        pytest.skip("poppler is not installed")
-    return subprocess.run([found, *args], capture_output=True, check=True).stdout.decode()  # noqa: S603 - fixed words
-
-
-def words_of(path: Path) -> list[str]:
-    """The text of each page by poppler; ligatures as letters."""
-    told = poppler("pdftotext", "-layout", str(path), "-")
-    return [page.replace("ﬁ", "fi").replace("ﬂ", "fl") for page in told.split("\f")[:-1]]
 
 
 @pytest.fixture

@@ -2,37 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
+from on_worker import read
 
 from arsenal.acts import speeds, undo
-from arsenal.acts.settings import Settings
-from arsenal.acts.shop import Shop
 from arsenal.desk.dialogs.bowler import open_bowler
 from arsenal.desk.dialogs.tracked import TrackedDialog, open_tracked
-from arsenal.desk.rooms import Shared
-from arsenal.desk.worker import Worker
 from arsenal.trade.person import ReadAt, SpeedReading
 from arsenal.trade.units import MPH_MPS, RPM_RADPS
-
-
-@pytest.fixture
-def ground(qapp, shop_file: Path, settings: Settings) -> Iterator[Shared]:
-    worker = Worker(lambda: Shop.open(shop_file, settings=settings))
-    shared = Shared(worker, settings)
-    shared.path = shop_file
-    yield shared
-    worker.close()
-    shared.deleteLater()
-
-
-def read(qtbot, shared: Shared, what):
-    found: list = []
-    shared.worker.act(what, found.append)
-    qtbot.waitUntil(lambda: bool(found))
-    return found[0]
 
 
 def type_shot(dialog: TrackedDialog, speed: str, launch: str, pins: str, entry: str) -> None:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date, time, timedelta
-from pathlib import Path
 
 import pytest
+from on_worker import read
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
@@ -19,26 +18,9 @@ from arsenal.desk.rooms import Shared
 from arsenal.desk.upkeep.league_form import LeagueDialog, open_league
 from arsenal.desk.upkeep.repeats import days_ahead
 from arsenal.desk.upkeep.slot_form import SlotDialog, open_slot
-from arsenal.desk.worker import Worker
 from arsenal.trade.calendar import League, Place, Repeats, Slot
 
 HOSTILE = '<b>House</b> & <img src="file:///etc/hostname"> league'
-
-
-@pytest.fixture
-def ground(qapp, shop_file: Path, settings) -> Iterator[Shared]:
-    worker = Worker(lambda: Shop.open(shop_file, settings=settings))
-    shared = Shared(worker, settings)
-    yield shared
-    worker.close()
-    shared.deleteLater()
-
-
-def read(qtbot, shared: Shared, what):
-    found: list = []
-    shared.worker.act(what, found.append)
-    qtbot.waitUntil(lambda: bool(found))
-    return found[0]
 
 
 def league_form(qtbot, ground: Shared, window: QWidget, league: League | None = None) -> LeagueDialog:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QWidget
 
-from arsenal.desk import icons
 from arsenal.desk.parts import paint
 from arsenal.desk.theme import look
 
@@ -75,17 +74,7 @@ class FindField(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw frame and glass."""
-        painter, now, focus = QPainter(self), look(), self.edit.hasFocus()
-        with paint.kept(painter):
-            width = 2 if focus else 1
-            painter.setBrush(now.color("sheet"))
-            painter.setPen(QPen(now.color("hand" if focus else "edge"), width))
-            half = width / 2
-            painter.drawRoundedRect(self.rect().toRectF().adjusted(half, half, -half, -half), 4, 4)
-        side = now.px(20)
-        icon = icons.pixmap("search", side, "ink2", self.devicePixelRatioF())
-        painter.drawPixmap(QPoint(now.px(11), (self.height() - side) // 2), icon)
-        painter.end()
+        paint.search_frame(self, look().px(20), look().px(11), focus=self.edit.hasFocus())
 
     def _dress(self) -> None:
         self.setFixedHeight(look().px(46))

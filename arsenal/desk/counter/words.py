@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from arsenal.acts.words import DAYS, MONTHS
@@ -17,7 +17,6 @@ STANDINGS = {
     "in": "in, not begun", "on the bench": "on the bench", "ready": "ready", "handed over": "handed over",
     "called off": "called off", "half written": "parked",
 }  # fmt: skip
-A_DAY = timedelta(days=1)
 
 
 def when(at: datetime, now: datetime, *, short: bool = False) -> str:

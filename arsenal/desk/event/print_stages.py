@@ -67,14 +67,8 @@ class StageCardPainter(Paper):
             self.y += self.wrapped(self.left, self.y + 1.4, self.card.then, 8.0, 600, most=self.right - self.left) + 2.0
 
     def _tally(self) -> None:
-        boxes = max(1, self.card.tally_boxes)
         self.text(self.left, self.y + 3.8, "Thrown, and what I saw", 6.8, 500)
-        top, gap = self.y + 5.0, 0.6
-        side = min(4.8, (self.right - self.left - gap * (boxes - 1)) / boxes)
-        self.p.setPen(QPen(INK, 0.15))
-        self.p.setBrush(Qt.BrushStyle.NoBrush)
-        for number in range(boxes):
-            self.p.drawRect(QRectF(self.left + number * (side + gap), top, side, min(side, 4.2)))
+        self.tally_row(self.y + 5.0, self.card.tally_boxes)
 
     def _foot(self) -> None:
         made, base = self.plan.made_at, HEIGHT_MM - EDGE_MM - 0.2

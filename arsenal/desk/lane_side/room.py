@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QMenu, QStackedLayout, QVBoxLayout, QWidget
 
 from arsenal.acts import own_side
@@ -23,7 +23,7 @@ from arsenal.desk.lane_side.strip import Strip
 from arsenal.desk.lane_side.turns import Turns
 from arsenal.desk.lane_side.what_ifs import WhatIfs
 from arsenal.desk.parts.empty import Empty
-from arsenal.desk.parts.panes import beside, scrolled, side_by_side, stand
+from arsenal.desk.parts.panes import beside, paint_ground, scrolled, side_by_side, stand
 from arsenal.desk.parts.text import caption
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
@@ -348,11 +348,8 @@ class LaneSideRoom(Room):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The sheet and the line between the panes."""
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), look().color("sheet"))
-        if self._stack.currentWidget() is self._scroll and beside(self._box):
-            painter.fillRect(self.left.width(), 0, 1, self.height(), look().color("rule"))
-        painter.end()
+        shown = self._stack.currentWidget() is self._scroll and beside(self._box)
+        paint_ground(self, self.left.width() if shown else None)
 
 
 def make(shared: Shared) -> LaneSideRoom:

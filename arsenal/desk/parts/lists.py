@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -25,13 +26,16 @@ NOWHERE = QModelIndex()
 
 
 class RowsModel(QAbstractListModel):
-    """Rows of any record. `spoken` says a row to a screen reader; `pick` tells which rows can be chosen."""
+    """Rows of any record. `spoken` says a row to a screen reader, with `hover` to the mouse too; `pick` tells which
+    rows can be chosen.
+    """
 
     def __init__(
-        self, spoken: Callable[[Any], str] = str, pick: Callable[[Any], bool] = lambda _row: True, parent: Any = None
-    ) -> None:
+        self, spoken: Callable[[Any], str] = str, pick: Callable[[Any], bool] = lambda _row: True, parent: Any = None,
+        *, hover: bool = False,
+    ) -> None:  # fmt: skip
         super().__init__(parent)
-        self._spoken, self._pick = spoken, pick
+        self._spoken, self._pick, self._hover = spoken, pick, hover
         self._rows: list[Any] = []
 
     def set_rows(self, rows: Sequence[Any]) -> None:
@@ -65,6 +69,8 @@ class RowsModel(QAbstractListModel):
             return row
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             return self._spoken(row)
+        if role == Qt.ItemDataRole.ToolTipRole and self._hover:
+            return f"<qt>{html.escape(self._spoken(row))}</qt>"  # wrapped, and nothing in it is markup
         return None
 
     def flags(self, index: Index) -> Qt.ItemFlag:

@@ -9,14 +9,30 @@ import math
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from PySide6.QtCore import QPointF, QRect, QRectF, Qt
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
+from PySide6.QtWidgets import QWidget
 
+from arsenal.desk import icons
 from arsenal.desk.theme import look
 
 FALL_LOW, FALL_HIGH = 420.0, 5600.0
 FALL_SIZE = (32, 34)
 """Width and height of the glyph at base text size."""
+
+
+def search_frame(field: QWidget, glass: int, at: int, *, focus: bool) -> None:
+    """The frame of a search field with the glass in it, `glass` large and `at` from the left."""
+    painter, now = QPainter(field), look()
+    with kept(painter):
+        width = 2 if focus else 1
+        painter.setBrush(now.color("sheet"))
+        painter.setPen(QPen(now.color("hand" if focus else "edge"), width))
+        half = width / 2
+        painter.drawRoundedRect(field.rect().toRectF().adjusted(half, half, -half, -half), 4, 4)
+    icon = icons.pixmap("search", glass, "ink2", field.devicePixelRatioF())
+    painter.drawPixmap(QPoint(at, (field.height() - glass) // 2), icon)
+    painter.end()
 
 
 @contextmanager

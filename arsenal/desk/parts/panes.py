@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QBoxLayout, QFrame, QScrollArea, QWidget
+
+from arsenal.desk.theme import look
 
 
 def scrolled(inside: QWidget) -> QScrollArea:
@@ -35,6 +38,15 @@ def stand(box: QBoxLayout, *, column: bool) -> None:
 def beside(box: QBoxLayout) -> bool:
     """Whether the panes stand side by side."""
     return box.direction() is QBoxLayout.Direction.LeftToRight
+
+
+def paint_ground(room: QWidget, split: int | None) -> None:
+    """The sheet under a room's panes, and the line between them at `split`; None where they stand in a column."""
+    painter = QPainter(room)
+    painter.fillRect(room.rect(), look().color("sheet"))
+    if split is not None:
+        painter.fillRect(split, 0, 1, room.height(), look().color("rule"))
+    painter.end()
 
 
 def focus_stops(part: QWidget) -> list[QWidget]:

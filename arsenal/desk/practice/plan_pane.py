@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import html
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from arsenal.desk.parts import paint
-from arsenal.desk.parts.lists import Index, RowPainter, RowsModel, RowsView, write
+from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
 from arsenal.desk.parts.sentence import SentenceWord, TextButton
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
@@ -35,20 +34,6 @@ def spoken(line: PlanLine) -> str:
     shots = "1 shot" if line.shots == 1 else f"{line.shots} shots"
     told = (state(line), shots, line.names, line.finish, "" if line.wiped else "not wiped", line.why)
     return ", ".join(part for part in told if part)
-
-
-class PlanModel(RowsModel):
-    """Lines of the plan; each says all of itself on hover."""
-
-    def __init__(self) -> None:
-        super().__init__(spoken)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """As of every list."""
-        if role == Qt.ItemDataRole.ToolTipRole:
-            row = self.row(index.row())
-            return f"<qt>{html.escape(spoken(row))}</qt>" if row is not None else None
-        return super().data(index, role)
 
 
 class PlanPainter(RowPainter):
@@ -88,7 +73,7 @@ class PlanLines(RowsView):
 
     def __init__(self) -> None:
         self.painter = PlanPainter()
-        super().__init__("Lines of the plan", PlanModel(), self.painter)
+        super().__init__("Lines of the plan", RowsModel(spoken, hover=True), self.painter)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

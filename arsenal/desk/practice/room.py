@@ -6,13 +6,13 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QSize, Qt
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QApplication, QStackedLayout, QVBoxLayout, QWidget
 
 from arsenal.desk.lane_side.turns import Turns
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.empty import Empty
-from arsenal.desk.parts.panes import beside, scrolled, side_by_side, stand
+from arsenal.desk.parts.panes import beside, paint_ground, scrolled, side_by_side, stand
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.practice.bar import Bar
 from arsenal.desk.practice.beside import BESIDE, Beside
@@ -374,11 +374,8 @@ class PracticeRoom(Room):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The sheet and the line between the panes."""
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), look().color("sheet"))
-        if self._stack.currentWidget() is self._scroll and beside(self._box):
-            painter.fillRect(self.left.width(), 0, 1, self.height(), look().color("rule"))
-        painter.end()
+        shown = self._stack.currentWidget() is self._scroll and beside(self._box)
+        paint_ground(self, self.left.width() if shown else None)
 
 
 def make(shared: Shared) -> PracticeRoom:

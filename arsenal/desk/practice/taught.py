@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent
@@ -72,20 +72,6 @@ class Columns:
         self.axis = round(min(now.px(190), free * 0.27))
         self.left = self.boards - self.boards_wide - now.px(12) - self.axis
         self.sentence_wide = max(0, self.left - now.px(10) - self.sentence)
-
-
-class TaughtModel(RowsModel):
-    """Balls; each says all of itself on hover."""
-
-    def __init__(self) -> None:
-        super().__init__(spoken)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """As of every list."""
-        if role == Qt.ItemDataRole.ToolTipRole:
-            row = self.row(index.row())
-            return f"<qt>{html.escape(spoken(row))}</qt>" if row is not None else None
-        return super().data(index, role)
 
 
 class TaughtPainter(RowPainter):
@@ -171,7 +157,7 @@ class TaughtView(RowsView):
 
     def __init__(self) -> None:
         self.painter = TaughtPainter()
-        super().__init__("What each ball has taught", TaughtModel(), self.painter)
+        super().__init__("What each ball has taught", RowsModel(spoken, hover=True), self.painter)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
 
     def show_balls(self, rows: Sequence[TaughtRow]) -> None:

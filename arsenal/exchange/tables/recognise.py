@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 
-from arsenal.exchange.tables.columns import GRID, TABLES, Table, normal
+from arsenal.exchange.tables.columns import TABLES, Table, normal
 from arsenal.exchange.tables.csv_file import Sheet
 from arsenal.exchange.tables.problems import Problem
 from arsenal.exchange.tables.rows import Row
@@ -71,8 +71,3 @@ def rows_of(sheet: Sheet, table: Table) -> tuple[list[Row], list[Problem]]:
         pairs = zip(columns, cells, strict=False)
         rows.append(Row(table, number, {c.name: (header, cell) for (header, c), cell in pairs if c is not None}))
     return rows, problems
-
-
-def is_grid(table: Table) -> bool:
-    """A film grid belongs to a condition rather than standing for itself."""
-    return table is GRID
