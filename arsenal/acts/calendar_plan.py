@@ -198,9 +198,11 @@ def _item(
     owner = inputs.owners[ball.owner_id]
     first = f.round == 0
     pads = ", ".join(say.grain_words(grain_of(s)) for s in f.job.steps if s.abrasive is Abrasive.GRIT)
+    waits = f.work is Work.DEEP_OIL and minutes < f.job.minutes
+    takes = say.minutes_words(minutes) + (f" of work, {say.minutes_words(f.job.minutes)} in all" if waits else "")
     return WorkItem(
         f.key, on, ball.id, ball.name, owner.id, owner.name, f.work.value, f.job.how, minutes,
-        say.minutes_words(minutes), say.mark(f, today), f.early, f.likely, f.late, say.due_words(f, today),
+        takes, say.mark(f, today), f.early, f.likely, f.late, say.due_words(f, today),
         f.job.why if first else "comes again", f.job.detail if first else f"round {f.round + 1} of this plan",
         session.key if session is not None and not session.hand else "", f.key in inputs.asked.pinned, f.round, remark,
         f.job if first else None, pads,

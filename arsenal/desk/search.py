@@ -16,7 +16,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPalette
+from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
@@ -204,6 +204,15 @@ class SearchLine(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw frame and glass."""
         paint.search_frame(self, look().px(16), look().px(10), focus=self.edit.hasFocus())
+
+    def sizeHint(self) -> QSize:
+        """300 wide where there is room; many rooms and large text leave less."""
+        return look().size(300, 32)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The key gives way before the words do."""
+        super().resizeEvent(event)
+        self._cap.setVisible(self.width() >= look().px(220))
 
     def _dress(self) -> None:
         now = look()

@@ -18,6 +18,7 @@ from arsenal.desk.frame import Window
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.sentence import Sentence
 from arsenal.desk.rooms import Room, Shared
+from arsenal.desk.theme import look
 from arsenal.desk.worker import Worker
 from arsenal.trade.entries import Draft, Kind, Note
 from arsenal.trade.errors import OutOfRange
@@ -81,6 +82,14 @@ def desk(qtbot, shop_file: Path, settings: Settings) -> Iterator[Window]:
     worker.close()
     window.deleteLater()
     shared.deleteLater()
+
+
+def test_the_search_line_is_whole_where_there_is_room_and_its_key_gives_way_first(desk: Window) -> None:
+    assert desk.search.width() == look().px(300)
+    assert desk.search._cap.isVisible()
+    desk.search.setFixedWidth(look().px(200))
+    QApplication.processEvents()
+    assert not desk.search._cap.isVisible()
 
 
 def press(window: QWidget, key: object, modifier: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> None:
