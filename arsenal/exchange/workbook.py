@@ -63,7 +63,7 @@ def read(path: Path) -> tuple[Table, ...]:
         raise
     except Exception as error:
         raise Unreadable(
-            f"{path.name} cannot be read as a workbook: {type(error).__name__}.",
+            f"{path.name} cannot be read as a workbook.",
             next_step="Save it again from the program it came from, or as CSV.",
         ) from error
 
@@ -92,8 +92,8 @@ def _tables(path: Path) -> Iterable[Table]:
             cells = _cells(sheet, path)
             if told is not None:
                 cells = map(_computed, cells, _cells(told[sheet.title], path))
-            found = [(at, _row(row, path)) for at, row in enumerate(cells, 1)]
-            found = [(at, row) for at, row in found if any(cell.strip() for cell in row)]
+            told_rows = ((at, _row(row, path)) for at, row in enumerate(cells, 1))
+            found = [(at, row) for at, row in told_rows if any(cell.strip() for cell in row)]
             if found:
                 width = max(len(row) for _, row in found)
                 full = [(*row, *([""] * (width - len(row)))) for _, row in found]
@@ -134,6 +134,8 @@ def _computed(values: tuple[Any, ...], formulas: tuple[Any, ...]) -> tuple[Any, 
 
 
 def _cells(sheet: Any, path: Path) -> Iterable[tuple[Any, ...]]:
+    """Every row that is there: some programs write into a sheet that it ends before it does."""
+    sheet.reset_dimensions()
     for count, cells in enumerate(sheet.iter_rows(values_only=True)):
         if count > MOST_ROWS:
             raise Unreadable(f"{path.name} has more than {MOST_ROWS} rows.", next_step="Save it in parts.")
@@ -187,6 +189,7 @@ def write(path: Path, tables: Sequence[Table]) -> None:
 
 def _clean(text: str) -> str:
     """Signs that XML cannot hold are left out; a longer text than a cell takes is cut."""
+    text = text.replace("\r\n", "\n").replace("\r", "\n")  # which is what XML makes of them
     kept = "".join(sign for sign in text if sign in "\t\n" or (ord(sign) >= 32 and not 0xD800 <= ord(sign) <= 0xDFFF))
     return kept.replace("\ufffe", "").replace("\uffff", "")[:MOST_LETTERS]
 

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from pathlib import Path
 
 import pytest
@@ -117,6 +118,22 @@ def test_no_text_goes_out_as_a_formula_and_all_of_it_comes_back(text: str) -> No
 @pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@a", "\tx", "\rx", "'=1", "''=1"])
 def test_a_formula_is_escaped_by_an_apostrophe(text: str) -> None:
     assert escape(text) == f"'{text}"
+
+
+@given(CELLS)
+def test_no_part_of_a_text_is_a_formula_where_another_sign_parts_the_fields(text: str) -> None:
+    """A German spreadsheet opens a comma's file by semicolons (common practice; also in the advice on CSV injection of
+    the Open Worldwide Application Security Project, from memory).
+    """
+    for parts in (";", ",", "\t"):
+        for field in re.split(rf"[{parts}\r\n]", escape(text)):
+            assert field.lstrip('"')[:1] not in set("=+-@＝＋－＠")
+
+
+def test_a_formula_inside_a_text_is_escaped_and_read_back() -> None:
+    assert escape("Ann;=1+1") == "Ann;'=1+1"
+    assert unescape("Ann;'=1+1") == "Ann;=1+1"
+    assert escape("a, -5; 3,5") == "a, -5; 3,5"
 
 
 def test_an_apostrophe_that_guards_nothing_stays() -> None:

@@ -135,8 +135,9 @@ def test_a_workbook_that_is_none_is_told_and_nothing_is_raised(tmp_path: Path) -
 
 
 def test_a_cell_that_is_a_formula_comes_in_as_what_it_last_came_to_and_never_runs(tmp_path: Path) -> None:
-    """Written with its cached value as ECMA-376 has it (`f` beside `v`); one without a value says so."""
-    path = book(tmp_path / "f.xlsx", people=[["bowler", "games_a_week", "note"], ["Ilse", "=1+1", "=1+2"]])
+    """Written with its cached value as ECMA-376 has it (`f` beside `v`); one without a value is told and kept out."""
+    rows = [["bowler", "games_a_week", "note"], ["Ilse", "=1+1", ""], ["Ane", 3, "=1+2"]]
+    path = book(tmp_path / "f.xlsx", people=rows)
     with zipfile.ZipFile(path) as parts:
         kept = {name: parts.read(name) for name in parts.namelist()}
     sheet_ = kept["xl/worksheets/sheet1.xml"]
@@ -145,8 +146,10 @@ def test_a_cell_that_is_a_formula_comes_in_as_what_it_last_came_to_and_never_run
     with zipfile.ZipFile(path, "w") as parts:
         for name, content in kept.items():
             parts.writestr(name, content)
-    (ilse,) = loaded(path).people
-    assert (ilse.games_a_week, ilse.note) == (5.0, "(formula without a value)")
+    found = loaded(path)
+    assert [(one.name, one.games_a_week) for one in found.people] == [("Ilse", 5.0)]
+    assert [(p.row, p.field) for p in found.problems] == [(3, "note")]
+    assert "never worked out" in found.problems[0].reason
 
 
 def test_a_dumped_workbook_loads_as_the_same_and_an_independent_reader_finds_no_formula(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import zipfile
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -50,6 +51,38 @@ def test_cells_are_read_as_a_person_would_type_them(tmp_path: Path) -> None:
     assert table == Table(
         "März", ("name", "on", "weight", ""), (("Ilse", "2024-02-29", "15", "yes"), ("", "", "6.35", ""))
     )
+
+
+def edited(path: Path, part: str, edit: Callable[[bytes], bytes]) -> None:
+    with zipfile.ZipFile(path) as parts:
+        kept = {name: parts.read(name) for name in parts.namelist()}
+    kept[part] = edit(kept[part])
+    with zipfile.ZipFile(path, "w") as parts:
+        for name, content in kept.items():
+            parts.writestr(name, content)
+
+
+def test_a_sheet_that_says_it_ends_earlier_loses_no_row(tmp_path: Path) -> None:
+    """Some programs write a wrong `dimension`; an independent reader goes by the cells."""
+    path = tmp_path / "made.xlsx"
+    book = openpyxl.Workbook()
+    for row in (["name", "phone"], ["Ilse", "1"], ["Marek", "2"], ["Ane", "3"]):
+        book.worksheets[0].append(row)
+    book.save(path)
+    edited(path, "xl/worksheets/sheet1.xml", lambda xml: xml.replace(b'ref="A1:B4"', b'ref="A1:A2"'))
+    with zipfile.ZipFile(path) as parts:
+        assert b'ref="A1:A2"' in parts.read("xl/worksheets/sheet1.xml")
+    assert read(path)[0].rows == (("Ilse", "1"), ("Marek", "2"), ("Ane", "3"))
+    assert len(CalamineWorkbook.from_path(path).get_sheet_by_index(0).to_python()) == 4
+
+
+def test_a_row_past_the_end_of_any_sheet_is_refused_and_not_waited_for(tmp_path: Path) -> None:
+    path = tmp_path / "made.xlsx"
+    write(path, [Table("t", ("a",), (("b",),))])
+    far = b'<row r="99999999999"><c r="A99999999999" t="inlineStr"><is><t>far</t></is></c></row></sheetData>'
+    edited(path, "xl/worksheets/sheet1.xml", lambda xml: xml.replace(b"</sheetData>", far))
+    with pytest.raises(Unreadable, match="rows"):
+        read(path)
 
 
 def bomb(path: Path) -> None:

@@ -20,17 +20,24 @@ MOST_BYTES = 64 * 1024 * 1024
 MOST_RECORDS = 1_000_000
 MOST_IN_A_FIELD = 131_072
 """What the standard csv reader allows."""
-_FORMULA = re.compile(r"'*[=+\-@\t\r\n]")
+_SIGNS = r"=+\-@\uff1d\uff0b\uff0d\uff20"
+"""What a formula begins with, the wide forms too, which some spreadsheets take for the same."""
+_FORMULA = re.compile(rf"'*[{_SIGNS}\t\r\n]")
+_INSIDE = re.compile(rf"(?<=[;,\t\r\n])(?=['\"]*[{_SIGNS}])")
+_INSIDE_ESCAPED = re.compile(rf"(?<=[;,\t\r\n])'(?=['\"]*[{_SIGNS}])")
+"""The same where a field would begin for a spreadsheet that parts fields by another sign than the file does."""
 
 
 def escape(text: str) -> str:
-    """Text that no spreadsheet takes for a formula."""
+    """Text that no spreadsheet takes for a formula, whatever sign it parts fields by."""
+    text = _INSIDE.sub("'", text)
     return f"'{text}" if _FORMULA.match(text) else text
 
 
 def unescape(text: str) -> str:
     """What `escape` was given."""
-    return text[1:] if text.startswith("'") and _FORMULA.match(text) else text
+    text = text[1:] if text.startswith("'") and _FORMULA.match(text) else text
+    return _INSIDE_ESCAPED.sub("", text)
 
 
 @dataclass(frozen=True, slots=True)

@@ -114,7 +114,7 @@ def _page(one: Dumped) -> workbook.Table:
 
 def _plain_text(text: str) -> str:
     """A workbook's cells are text already: only what would be taken for an escaped text is escaped once more."""
-    return text if unescape(text) == text else f"'{text}"
+    return text if unescape(text) == text else escape(text)
 
 
 def _dumped(

@@ -10,11 +10,13 @@ from enum import StrEnum
 from typing import TypeVar
 
 from arsenal.exchange.numbers import parse_number
-from arsenal.exchange.one_line.dates import plain_day, read_day
+from arsenal.exchange.one_line.dates import read_day
 from arsenal.exchange.one_line.tokens import Cursor
 from arsenal.exchange.tables.columns import NAME_LETTERS, Column, Table
 from arsenal.exchange.tables.csv_file import unescape
 from arsenal.exchange.tables.problems import Bad, reason_of
+from arsenal.exchange.workbook import NOT_COMPUTED
+from arsenal.trade import days
 from arsenal.trade.errors import KnownError
 from arsenal.trade.limits import LIMITS
 
@@ -46,6 +48,9 @@ class Row:
         raw, column = self.cells.get(name, ("", ""))[1].strip(" "), self._column(name)
         if not raw.strip() and column.needed:
             raise Bad(self.header(name), "This cell may not be empty.")
+        if raw == NOT_COMPUTED:
+            raise Bad(self.header(name), "A formula stands here that was never worked out. Save the workbook once more "
+                      "in a spreadsheet, or type the value.")  # fmt: skip
         text = unescape(raw)
         if len(text) > column.most:
             raise Bad(self.header(name), f"The text is {len(text)} letters long; {column.most} are kept at most.")
@@ -134,4 +139,4 @@ def _unshown(text: str) -> bool:
 
 def before(day: date, first: date, ball: str) -> Bad:
     """A day before the ball was bought."""
-    return Bad("date", f"{plain_day(day)} is before {ball} was bought, {plain_day(first)}.")
+    return Bad("date", f"{days.day_and_year(day)} is before {ball} was bought, {days.day_and_year(first)}.")
