@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from arsenal.acts import words
 from arsenal.acts.shop import Shop
 from arsenal.exchange import tables
 from arsenal.exchange.atomic import write_file
@@ -19,9 +20,11 @@ from arsenal.trade.fit import DrillRecord, FitSheet
 from arsenal.trade.ticket import Photo, Ticket
 
 POLICY = (
-    "Names, phone, mail and whatever else tells who it is go from the file for good, from its write-ahead log and from "
-    "its own backups, of which a new one is made; the balls keep what was done to them. Copies made elsewhere, printed "
-    "tickets and exports are not reached. Local privacy law decides what has to be kept."
+    "Names, earlier ones too, phone, mail and whatever else tells who it is go from the file for good, from its "
+    "write-ahead log and from its own backups, of which a new one is made; the balls keep what was done to them. "
+    "In what is somebody else’s only the whole name, phone and mail are looked for. Photographs stay: remove those "
+    "that show a name first. Copies made elsewhere, printed tickets and exports are not reached. Local privacy law "
+    "decides what has to be kept."
 )
 """What erasing does and does not do; shown before it is done."""
 
@@ -118,7 +121,11 @@ def erase(shop: Shop, person_id: int, *, earlier: bool = True, initiator: str = 
     shop.person(person_id)
     done = shop.ledger.erase_person(person_id, "Erased a person's data", initiator, earlier=earlier)
     shop.forget_everything()
-    parts = [f"Erased: {done.entries} log entries lost words, the balls keep their history."]
+    lost = f" {words.count(done.entries, 'log line')} lost words." if done.entries else ""
+    parts = [f"Erased.{lost} The balls keep their history."]
+    if done.wards:
+        told = ", ".join(shop.person(ward).name for ward in done.wards)
+        parts.append(f"They were the guardian of {told}: name another.")
     if not done.emptied:
         parts.append("Another program reads the file: its write-ahead log is emptied when that one closes it.")
     if done.still_there:

@@ -186,14 +186,14 @@ class Ledger(Reader):
         person = self.one(Person, person_id)
         with self._store.writing() as conn:
             act = Act(conn, title, initiator, self._clock)
-            count = erase.erase(conn, act, person)
+            count, wards = erase.erase(conn, act, person)
             act.finish()
         emptied = self._store.shrink()
         before = backup.earlier_files(self.path)
         if earlier:
             made = backup.back_up_own(self.path, self._clock(), self._policy)
             before = backup.remove_earlier(self.path, made)
-        return erase.Erased(act, count, emptied, before)
+        return erase.Erased(act, count, emptied, before, wards)
 
     # ---- between machines ------------------------------------------------------------------------------------------
 

@@ -107,3 +107,9 @@ def test_an_erased_person_is_gone_and_the_balls_are_as_they_were(shop: Shop) -> 
     assert b"Mirel" not in shop.path.read_bytes()
     with pytest.raises(NotFound):
         person_records.erase(shop, 99)
+
+
+def test_who_is_left_without_a_guardian_is_named_after_an_erasure(shop: Shop) -> None:
+    people.edit_bowler(shop, replace(shop.person(2), minor=True, guardian="Mirel Oster, 555 0162"))
+    assert "They were the guardian of Tave Lund: name another." in person_records.erase(shop, 1).sentence
+    assert shop.person(2).guardian == ""

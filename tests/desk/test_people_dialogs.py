@@ -154,7 +154,7 @@ def test_erased_for_good_the_outcome_is_told(ground: Ground, window, shop_file: 
     with ground.qtbot.waitSignal(ground.shared.kept, timeout=10_000):
         sure.go.click()
     assert gone == [True]
-    assert ground.said[-1].startswith("Erased:")
+    assert ground.said[-1].startswith("Erased.")
     ground.worker.close()
     raw = b"".join(path.read_bytes() for path in shop_file.parent.glob("shop.padbook*") if path.is_file())
     assert b"Tamsin" not in raw

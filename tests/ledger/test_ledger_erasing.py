@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from datetime import date, datetime, timedelta, timezone
 from pathlib import Path
@@ -10,9 +12,14 @@ from typing import Any
 import pytest
 
 from arsenal.ledger import BackupPolicy, CannotUndo, Ledger, StillNeeded, verify_file
+from arsenal.ledger.codec import encode_payload
+from arsenal.ledger.log import body_hash
+from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.calendar import League
-from arsenal.trade.entries import Draft, Handed, Kind, Note
-from arsenal.trade.fit import FitSheet, Hole
+from arsenal.trade.entries import Draft, Handed, Kind, Note, Step, SurfaceWork, Tool
+from arsenal.trade.fit import DrillRecord, FitSheet, Hole
+from arsenal.trade.pads import Recipe
+from arsenal.trade.person import Person
 from arsenal.trade.ticket import Photo, Standing, TakenIn, Ticket
 
 DAY = date(2026, 3, 14)
@@ -119,3 +126,104 @@ def test_a_photograph_comes_back_as_it_was_kept_and_a_changed_one_is_noticed(tol
     page = told.path.read_bytes()
     told.path.write_bytes(page.replace(b"not really a picture", b"not really a pictura"))
     assert any("Photograph" in problem for problem in verify_file(told.path).problems)
+
+
+def theirs(ledger: Ledger, **known: Any) -> Person:
+    """A customer with a ball of theirs, number 3 or later."""
+    with ledger.act("In") as act:
+        person = act.put(Person(0, **known))
+        act.put(Ball(0, "Lark", "lark", person.id, Cover.PEARL))
+    return person
+
+
+def left_of(shop: Any, person: Person) -> bytes:
+    """Every byte after the person was erased."""
+    outcome = shop.ledger.erase_person(person.id, "Erase a customer")
+    assert shop.ledger.verify().problems == ()
+    shop.ledger.close()
+    assert outcome.still_there == ()
+    return everywhere(shop.path)
+
+
+def test_earlier_names_and_numbers_go_too(shop: Any) -> None:
+    person = theirs(
+        shop.ledger, name="Isa Varnholt", nickname="Tippi", phone="+49 170 5550199", guardian="Gun Varnholt"
+    )
+    with shop.ledger.act("Added Isa Varnholt") as act:
+        act.put(replace(person, name="Isa Brandt-Oll", nickname="", phone="", guardian=""))
+        act.append(Draft(1, Kind.NOTE, DAY, Note("lent by Isa  Varnholt"), typed="ask VARNHOLT, Isa: 0170/555-0199"))
+        act.append(Draft(1, Kind.NOTE, DAY, Note("her mother Gun Varnholt came")))
+    left = left_of(shop, person)
+    assert [w for w in (b"Varnholt", b"VARNHOLT", b"Brandt", b"Tippi", b"0199", b"Gun ") if w in left] == []
+
+
+def test_what_is_or_was_theirs_loses_parts_of_the_name_too(shop: Any) -> None:
+    person = theirs(shop.ledger, name="Isa Varnholt")
+    lark = shop.ledger.every(Ball)[-1]
+    with shop.ledger.act("Work on Isas ball") as act:
+        act.put(replace(lark, note="Isa likes it dull"))
+        act.put(DrillRecord(0, lark.id, DAY, note="for Isa's thumb"))
+        act.put(Recipe("Isas way", (Step(number=500.0),), owner_id=person.id, note="Varnholt"))
+        act.put(Ticket(0, Standing.PARKED, AT, None, "Isa", "0117", (TakenIn(None, "blue one of Isa"),)))
+    (ticket,) = shop.ledger.every(Ticket)
+    with shop.ledger.act("Taken in") as act:
+        act.put(replace(ticket, person_id=person.id, name="", phone="", standing=Standing.OUT))
+        act.append(Draft(lark.id, Kind.NOTE, DAY, Note("Isa thinks it skids")))
+        act.put(replace(lark, owner_id=2, note="Isa likes it dull"))
+    shop.ledger.keep_result("bag card", {"bowler_id": person.id, "called": "Isa", "cover": "pearl"})
+    left = left_of(shop, person)
+    assert b"Isa" not in left
+    assert b"Varnholt" not in left
+    assert b'"0117"' not in left
+
+
+def test_a_name_that_is_a_word_of_the_trade_takes_no_cover_and_no_tool_along(shop: Any) -> None:
+    person = theirs(shop.ledger, name="Pearl Hand", nickname="grit")
+    lark = shop.ledger.every(Ball)[-1]
+    with shop.ledger.act("Sanded") as act:
+        work = SurfaceWork((Step(number=1000.0, tool=Tool.HAND),))
+        entry = act.append(Draft(lark.id, Kind.SANDED, DAY, work, typed="lark 1000 h for Pearl"))
+    shop.ledger.keep_result("bag card", {"bowler": "Pearl Hand", "cover": "pearl"})
+    shop.ledger.erase_person(person.id, "Erase a customer")
+    assert shop.ledger.ball(lark.id) == lark
+    (after,) = [e for e in shop.ledger.entries() if e.seq == entry.seq]
+    assert after.payload == work
+    assert after.typed == "lark 1000 h for erased"
+    assert shop.ledger.results("bag card")[0].data == {"bowler": "erased", "cover": "pearl"}
+
+
+def test_somebody_else_of_the_same_name_keeps_theirs(shop: Any) -> None:
+    person, other = (theirs(shop.ledger, name=name) for name in ("Isa Varnholt", "Isa Varnholt, 2"))
+    with shop.ledger.act("Sold") as act:
+        act.append(Draft(1, Kind.SOLD, DAY, Handed("Isa Varnholt, 2", other.id)))
+        act.put(Ticket(0, Standing.OUT, AT, other.id, handed_to="Isa Varnholt"))
+    shop.ledger.erase_person(person.id, "Erase a customer")
+    assert shop.ledger.person(other.id) == other
+    assert shop.ledger.entries()[-1].payload == Handed("Isa Varnholt, 2", other.id)
+    assert shop.ledger.every(Ticket)[0].handed_to == "Isa Varnholt"
+
+
+def test_a_customer_of_one_word_takes_no_ball_of_that_name_along(shop: Any) -> None:
+    person = theirs(shop.ledger, name="Kestrel")
+    shop.ledger.erase_person(person.id, "Erase a customer")
+    assert [ball.name for ball in shop.ledger.every(Ball)[:2]] == [shop.rook.name, shop.jay.name]
+
+
+def test_who_loses_a_guardian_is_told(shop: Any) -> None:
+    person = theirs(shop.ledger, name="Gun Varnholt", phone="555 0199")
+    ward = theirs(
+        shop.ledger, name="Pip Varnholt", minor=True, guardian="Gun Varnholt, 5550199", note="of Gun Varnholt"
+    )
+    outcome = shop.ledger.erase_person(person.id, "Erase a customer")
+    assert outcome.wards == (ward.id,)
+    assert shop.ledger.person(ward.id) == replace(ward, guardian="", note="of erased")
+
+
+def test_no_name_can_be_tried_against_the_digest_of_erased_words(told: Any) -> None:
+    told.ledger.erase_person(1, "Erase a customer")
+    told.ledger.close()
+    with closing(sqlite3.connect(told.path)) as conn:
+        rows = conn.execute("SELECT salt, body_hash FROM log WHERE seq IN (SELECT seq FROM erased)").fetchall()
+    assert rows
+    words = encode_payload(Note("Wren says it skids"))
+    assert all(body_hash(salt, words, "rook note Wren says it skids") != body for salt, body in rows)
