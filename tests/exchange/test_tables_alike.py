@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from arsenal.exchange.tables import Answer, Answers, Given, Known, Loaded, Rest, load
+from arsenal.exchange.tables import Answer, Answers, Given, Known, Loaded, Rest, dump, load
 from arsenal.trade import Ball, Cover, Person
 from arsenal.trade.entries import Kind
 
@@ -143,3 +143,32 @@ def test_an_answer_that_names_nobody_is_told_and_nothing_is_taken_for_granted(tm
     found = loaded(tmp_path, said(2, Answer("known 99")), bowlers="bowler,phone\nIlse Varga,555 0199\n")
     assert "names nobody" in found.problems[0].reason
     assert not found.people
+
+
+TWINS = (
+    Person(1, "Lene Kjer", phone="555 2345 521"), Person(2, "Lene Kjer", phone="555 3310 557"),
+    Person(3, "Oren Vik"), Person(4, "Oren Vik"),
+    Person(5, "Ane Bo", "a1"), Person(6, "Ane Bo", "a2"),
+)  # fmt: skip
+
+
+def test_a_dump_says_which_of_two_customers_of_one_name_a_ball_belongs_to(tmp_path: Path) -> None:
+    balls = tuple(Ball(p.id, "Blue one", "", p.id, Cover.POLYESTER, colour=str(p.id)) for p in TWINS)
+    dump(tmp_path, TWINS, balls, (), (), ())
+    found = load([tmp_path], today=TODAY)
+    assert not found.problems
+    assert not found.questions
+    assert [p.name for p in found.people] == [
+        "Lene Kjer", "Lene Kjer (0557)", "Oren Vik", "Oren Vik (2)", "Ane Bo", "Ane Bo",
+    ]  # fmt: skip
+    assert {ball.colour: ball.owner_id for ball in found.balls} == {str(p.id): p.id for p in TWINS}
+
+
+def test_such_a_dump_says_nothing_new_to_the_shop_it_came_from(tmp_path: Path) -> None:
+    twins = TWINS[:2]
+    balls = tuple(Ball(p.id, "Blue one", "", p.id, Cover.POLYESTER) for p in twins)
+    dump(tmp_path, twins, balls, (), (), ())
+    found = load([tmp_path], today=TODAY, known=Known(twins, balls))
+    assert not found.problems
+    assert not found.questions
+    assert (found.people, found.balls, found.changed, found.skipped) == ((), (), (), 4)

@@ -13,8 +13,9 @@ from arsenal.exchange import workbook
 from arsenal.exchange.numbers import plain
 from arsenal.exchange.one_line.typed import typed_entry, typed_steps
 from arsenal.exchange.one_line.who import Scene
-from arsenal.exchange.tables.columns import BALLS, BOWLERS, GRID, LANES, LINES, LOG, PADS, RECIPES, Column, Table
+from arsenal.exchange.tables.columns import BALLS, BOWLERS, GRID, LANES, LINES, LOG, NAME_LETTERS, PADS, RECIPES, Column, Table
 from arsenal.exchange.tables.csv_file import escape, unescape, write_sheet
+from arsenal.exchange.tables.likeness import addition_for
 from arsenal.exchange.tables.numbering import (
     Numbers,
     renumbered,
@@ -167,10 +168,29 @@ class _Named(Scene):
     """A scene whose bowlers and balls are numbered from 1 without gaps; what each is called in a row, found once."""
 
     @cached_property
+    def bowler_names(self) -> list[str]:
+        """By number: the name; of several with one name, where nicknames do not tell, all but the first with an
+        addition.
+        """
+        nicknames: dict[str, list[str]] = {}
+        for p in self.people:
+            nicknames.setdefault(p.name.casefold(), []).append(p.nickname.casefold())
+        taken, told = set[str](), list[str]()
+        for p in self.people:
+            nicks, name = nicknames[p.name.casefold()], p.name
+            if p.name.casefold() in taken and not (all(nicks) and len(set(nicks)) == len(nicks)):
+                addition = addition_for(p.name, p.phone, lambda other: other.casefold() in taken)
+                name = f"{p.name} ({addition})"
+            taken.add(name.casefold())
+            told.append(name if len(name) <= NAME_LETTERS else p.name)
+        return told
+
+    @cached_property
     def bowler_words(self) -> list[str]:
-        """By number: the name, or where somebody else has it the nickname."""
-        count = Counter(p.name.casefold() for p in self.people)
-        return [p.nickname if count[p.name.casefold()] > 1 and p.nickname else p.name for p in self.people]
+        """By number: the name as it is written, or where somebody else has it the nickname."""
+        count = Counter(name.casefold() for name in self.bowler_names)
+        both = zip(self.people, self.bowler_names, strict=True)
+        return [p.nickname if count[name.casefold()] > 1 and p.nickname else name for p, name in both]
 
     @cached_property
     def ball_words(self) -> list[str]:
@@ -203,7 +223,7 @@ def _person(person: Person, scene: _Named) -> _Cells:
     benchmark = scene.balls[person.benchmark_ball_id - 1] if person.benchmark_ball_id else None
     lane = scene.lanes[person.usual_lane_id - 1].name if person.usual_lane_id else None
     cells: dict[str, str | float | bool | date | None] = {
-        "bowler": person.name, "nickname": person.nickname, "hand": person.hand.value,
+        "bowler": scene.bowler_names[person.id - 1], "nickname": person.nickname, "hand": person.hand.value,
         "two_handed": person.two_handed, "back_up": person.back_up, "games_a_week": person.games_a_week,
         "note": person.note, "usual_lane": lane, "benchmark": _ball_word(benchmark, scene) if benchmark else None,
     }  # fmt: skip

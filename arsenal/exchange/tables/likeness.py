@@ -167,9 +167,18 @@ def person_words(person: Person, *, named: bool = True) -> str:
 
 def addition_for(name: str, phone: str, taken: Callable[[str], bool]) -> str:
     """Something short that tells another one of a name apart: the end of the phone number, else a number."""
-    ends = [_digits(phone)[-4:]] if len(re.sub(r"\D", "", phone)) >= 4 else []
+    ends = [end] if (end := _end_of(phone)) else []
     numbers = (str(n) for n in range(2, 10_000))
     for addition in (*ends, *numbers):
         if not taken(f"{name} ({addition})"):
             return addition
     return ""
+
+
+def ends_in_phone(name: str, phone: str) -> bool:
+    """Whether the addition to a name is the end of that phone number."""
+    return bool(end := _end_of(phone)) and name.rstrip().endswith(f"({end})")
+
+
+def _end_of(phone: str) -> str:
+    return _digits(phone)[-4:] if len(re.sub(r"\D", "", phone)) >= 4 else ""

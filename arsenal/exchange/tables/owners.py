@@ -13,6 +13,7 @@ from arsenal.exchange.tables.likeness import (
     addition_for,
     bare,
     differences,
+    ends_in_phone,
     filled,
     person_words,
     serial_of,
@@ -57,7 +58,7 @@ def _alike_people(reading: Reading, person: Person) -> list[Person]:
     alike = [reading.people.by_id[i] for i in reading.by_name.get(bare(person.name), ())]
     exact = [p for p in alike if p.name.casefold() == person.name.casefold()]
     if bare(person.name) != person.name.casefold():
-        return exact
+        return exact or [p for p in alike if person.phone and ends_in_phone(person.name, p.phone)]
     nick = person.nickname.casefold()
     if nick and (same := [p for p in alike if p.nickname.casefold() == nick]):
         return same
