@@ -13,7 +13,19 @@ from arsenal.exchange import workbook
 from arsenal.exchange.numbers import plain
 from arsenal.exchange.one_line.typed import typed_entry, typed_steps
 from arsenal.exchange.one_line.who import Scene
-from arsenal.exchange.tables.columns import BALLS, BOWLERS, GRID, LANES, LINES, LOG, NAME_LETTERS, PADS, RECIPES, Column, Table
+from arsenal.exchange.tables.columns import (
+    BALLS,
+    BOWLERS,
+    GRID,
+    LANES,
+    LINES,
+    LOG,
+    NAME_LETTERS,
+    PADS,
+    RECIPES,
+    Column,
+    Table,
+)
 from arsenal.exchange.tables.csv_file import escape, unescape, write_sheet
 from arsenal.exchange.tables.likeness import addition_for
 from arsenal.exchange.tables.numbering import (
