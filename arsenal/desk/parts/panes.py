@@ -51,10 +51,22 @@ def paint_ground(room: QWidget, split: int | None) -> None:
 
 def focus_stops(part: QWidget) -> list[QWidget]:
     """What takes the focus within `part`, in the order Tab already has there."""
-    found: list[QWidget] = []
-    widget = part.nextInFocusChain()
-    while widget is not None and widget is not part:
-        if part.isAncestorOf(widget) and widget.focusPolicy() & Qt.FocusPolicy.TabFocus and not widget.focusProxy():
-            found.append(widget)
-        widget = widget.nextInFocusChain()
-    return found
+    return [
+        widget
+        for widget in _chain(part)
+        if part.isAncestorOf(widget) and widget.focusPolicy() & Qt.FocusPolicy.TabFocus and not widget.focusProxy()
+    ]
+
+
+def _chain(part: QWidget) -> list[QWidget]:
+    """All widgets of the window in the order of Tab, from `part` on.
+
+    PySide counts each as a child of the one before it, and lets go of it with that one, though Qt does not; naming its
+    true parent again puts that right.
+    """
+    found = [part]
+    while (widget := found[-1].nextInFocusChain()) is not None and widget is not part:
+        found.append(widget)
+    for widget in found:
+        widget.setParent(widget.parentWidget())
+    return found[1:]
