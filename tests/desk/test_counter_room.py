@@ -32,6 +32,15 @@ def test_the_line_has_the_keys_when_the_room_opens(desk: Desk) -> None:
     assert desk.focus() is desk.room.left.field.edit
 
 
+def test_esc_in_an_empty_line_makes_digits_keys_again_with_nothing_opened(desk: Desk) -> None:
+    assert not desk.room.middle.lead().isVisible()
+    desk.key(Qt.Key.Key_Escape)
+    assert desk.focus() is desk.room.left.waiting
+    desk.letter("w")
+    assert desk.room.right.view is not None or QApplication.activeModalWidget() is not None
+    assert desk.room.left.field.edit.text() == ""
+
+
 def test_a_ticket_for_a_known_customer_takes_at_most_twelve_keys(desk: Desk) -> None:
     """Ease as the trade asks for it: a known customer, a new ticket, twelve key actions at most."""
     desk.keys = 0

@@ -335,8 +335,9 @@ class CounterRoom(Room):
         self.left.show_list(which)
 
     def _leave_field(self) -> None:
-        """Esc in an empty line: the letters are keys again."""
-        self.middle.lead().setFocus(Qt.FocusReason.OtherFocusReason)
+        """Esc in an empty line: letters and digits are keys again."""
+        lead = self.middle.lead()
+        (lead if lead.isVisible() else self.left.waiting).setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Esc goes back to the line."""
