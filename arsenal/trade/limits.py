@@ -68,7 +68,7 @@ LIMITS: dict[str, Limit] = {
         Limit("oil length", 20, 60, "ft"),
         Limit("oil volume", 1, 60, "mL"),
         Limit("oil ratio", 1, 20, ":1"),
-        Limit("holes", 0, 5),
+        Limit("holes", 0, 8),
         Limit("oil height", 0, 200, "units"),
         Limit("distance", 0, 65, "ft"),
         Limit("seen at", 0, 99, "ft"),

@@ -5,6 +5,7 @@ from datetime import date, datetime
 import pytest
 from typed_shop import JAY, MOTH, PADS, ROOK, TODAY, only, payload, read
 
+from arsenal.exchange.history import sentence
 from arsenal.trade.entries import (
     Abrasive,
     Cleaned,
@@ -243,3 +244,9 @@ def test_cleaning_days_after_play_is_not_the_same_night() -> None:
     assert payload("rook clean", entries=log) == Cleaned(same_night=False)
     assert payload("rook thu clean", entries=log) == Cleaned()
     assert read("rook 3g clean", entries=log).drafts[1].payload == Cleaned()
+
+
+def test_a_pin_is_said_in_fractions_as_drillers_say_it() -> None:
+    """4 1/2 in by a driller's tape; common practice, no source."""
+    entry = kept(1, 1, TODAY, Drilled(4.5 * 0.0254, 6, 5), Kind.DRILLED)
+    assert sentence(entry).endswith("pin 4 1/2 in from the axis point, 6 holes, 5 used")

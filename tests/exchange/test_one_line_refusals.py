@@ -66,7 +66,7 @@ def test_what_is_not_understood_names_the_word_and_what_would_do(line: str, word
         ("rook drop 9999", "9999", "0.2 to 600"),
         ("rook heat 3 400 F", "400 °F", "50 to 250"),
         ("rook heat 2.5", "2.5", "whole number"),
-        ("rook drilled 4.5 9 holes", "9", "0 to 5"),
+        ("rook drilled 4.5 9 holes", "9", "0 to 8"),
         ("rook drilled 4.5 2 holes 3 used", "3", "0 to 2"),
         ("rook drilled 45", "45", "0 to 6.75"),
         ("rook 1000 h 99x30", "99", "1 to 12"),

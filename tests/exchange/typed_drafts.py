@@ -66,7 +66,7 @@ def played(draw: st.DrawFn) -> e.Played:
 
 @st.composite
 def drilled(draw: st.DrawFn) -> e.Drilled:
-    holes = draw(st.integers(0, 5))
+    holes = draw(st.integers(0, 8))
     pin = draw(st.none() | between(0.0, 6.75).map(lambda inches: inches * INCH_M))
     return e.Drilled(pin, holes, draw(st.integers(0, holes)), draw(st.booleans()), draw(st.just("") | SOME_TEXT))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import cast
 
-from arsenal.exchange import sight_words
+from arsenal.exchange import lengths, sight_words
 from arsenal.exchange.one_line.dates import day_words
 from arsenal.exchange.one_line.who import Scene
 from arsenal.trade.entries import (
@@ -126,8 +126,8 @@ def _new(p: New, day: str, _scene: Scene) -> list[tuple[str, bool]]:
 
 
 def _drilled(p: Drilled, day: str, _scene: Scene) -> list[tuple[str, bool]]:
-    inches = None if p.pin_to_axis_m is None else f"{p.pin_to_axis_m / INCH_M:.4g} in"
-    pin = [] if inches is None else [(", pin ", False), (inches, True), (" from the axis", False)]
+    away = None if p.pin_to_axis_m is None else lengths.with_unit(p.pin_to_axis_m)
+    pin = [] if away is None else [(", pin ", False), (away, True), (" from the axis point", False)]
     used = "all used" if p.holes_used == p.holes else f"{p.holes_used} used"
     tail = (", palm mark" if p.palm_mark else "") + (f", by {p.driller}" if p.driller else "")
     return [(f"drilled {day}", False), *pin,
