@@ -11,6 +11,7 @@ from arsenal.acts.views import LaneSide, LoadReport, UpkeepSheet
 from arsenal.motion import at_arrows
 from arsenal.order.records import OrderRow
 from arsenal.plan.records import Due, Job
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.lane import FilmGrid, FilmSummary, Lane
 from arsenal.trade.pads import label
@@ -181,7 +182,7 @@ def line_words(person: Person, line: Line) -> str:
 def upkeep_text(sheet: UpkeepSheet, owners: dict[int, str], *, every: bool = False) -> str:
     """What is due now and this week; later jobs counted, or listed with `every`."""
     who = sheet.bowler.name if sheet.bowler else "everybody"
-    head = f"Upkeep for {who} until {words.short_day(sheet.until)}, at {sheet.games_a_week:.3g} games a week"
+    head = f"Upkeep for {who} until {days.weekday_and_day(sheet.until)}, at {sheet.games_a_week:.3g} games a week"
     lines = [head]
     later = [job for job in sheet.jobs if job.by and not _now(job) and not _this_week(job, sheet)]
     groups = [
@@ -258,7 +259,7 @@ def _finish(row: OrderRow) -> str:
 def _job_cells(job: Job, sheet: UpkeepSheet, owners: dict[int, str]) -> tuple[str, ...]:
     ball = sheet.balls[job.ball_id]
     whose = f" ({owners[ball.owner_id]})" if sheet.bowler is None and ball.owner_id in owners else ""
-    by = words.day_by(job.by, sheet.today) if job.by else ""
+    by = days.weekday_near(job.by, sheet.today) if job.by else ""
     return (f"  {ball.name}{whose}", f"{job.work.value} {job.how}".strip(), job.why, by)
 
 

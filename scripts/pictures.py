@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 # ruff: noqa: PLC0415 - the program is only there once the environment is
 
 PICTURES = ROOT / "resources" / "pictures"
-ROOMS = ((1, "lane-side"), (2, "bench"), (5, "upkeep"))
+ROOMS = ((1, "lane-side"), (2, "bench"), (3, "practice"), (4, "event"), (5, "upkeep"), (6, "counter"))
 BOWLER = "Mirel Oster"
 SIZE = (1366, 768)
 
@@ -91,6 +91,8 @@ def take(wanted: list[str]) -> int:
             app.primaryScreen().grabWindow(0).save(str(PICTURES / f"{name}.png"))
             say(f"resources/pictures/{name}.png")
     window.close()
+    desk.window_gone()
+    desk.deleteLater()
     wait(500)
     return 0
 

@@ -8,9 +8,9 @@ from datetime import date
 
 from arsenal.acts import counter, fits, hands, words
 from arsenal.acts.counter_views import HistoryLine
-from arsenal.acts.fit_book import day_words
 from arsenal.acts.shop import Shop
 from arsenal.surface.state import SurfaceState
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.fit import DrillRecord
 from arsenal.trade.pads import label
@@ -61,16 +61,16 @@ def _what(ball: Ball, state: SurfaceState, *, metric: bool) -> list[tuple[str, s
 
 def _now(state: SurfaceState) -> list[tuple[str, str]]:
     finish = label(state.finish) if state.finish else "as it came"
-    on = f", {day_words(state.finish_on)}" if state.finish_on else ""
+    on = f", {days.day_and_year(state.finish_on)}" if state.finish_on else ""
     step = 10.0 ** (math.floor(math.log10(max(state.grit, 10.0))) - 1)
     doubt = max(round(words.grit_sd(state.grit_low, state.grit_high) / step), 1) * step
     plays = f"{words.two_figures(state.grit):.0f} ± {doubt:.0f}"
     told = [
         ("Finish", f"{finish}{on}"), ("Plays about", plays),
         ("Games", f"{state.games_in_all.mean:.0f} in this log, {state.games_on_finish.mean:.0f} on this finish"),
-        ("Resurfaced", day_words(state.resurfaced_on) if state.resurfaced_on else ""),
-        ("Deep oil drawn", day_words(state.deep_oil_on) if state.deep_oil_on else ""),
-        ("Looked over", day_words(state.inspected_on) if state.inspected_on else ""),
+        ("Resurfaced", days.day_and_year(state.resurfaced_on) if state.resurfaced_on else ""),
+        ("Deep oil drawn", days.day_and_year(state.deep_oil_on) if state.deep_oil_on else ""),
+        ("Looked over", days.day_and_year(state.inspected_on) if state.inspected_on else ""),
     ]  # fmt: skip
     return [(what, value) for what, value in told if value]
 
@@ -80,8 +80,8 @@ def _drilled(drills: tuple[DrillRecord, ...], *, buyers: bool, metric: bool) -> 
     if not drills:
         return []
     last = drills[0]
-    told = [("Drilled", ", ".join(part for part in (day_words(last.drilled_on), fits.in_short(last, metric=metric)) if
-                                  part))]  # fmt: skip
+    in_short = fits.in_short(last, metric=metric)
+    told = [("Drilled", ", ".join(part for part in (days.day_and_year(last.drilled_on), in_short) if part))]
     if not buyers:
         told += [(what[:1].upper() + what[1:], value) for what, value in fits.words(last, metric=metric)
                  if what not in ("pin to axis point", "palm mark")]  # fmt: skip

@@ -14,10 +14,10 @@ from arsenal.plan.intervals import Intervals, finish_class
 from arsenal.plan.pace import weekly
 from arsenal.plan.pad_stock import Need, Use
 from arsenal.plan.records import Job
+from arsenal.trade import days
 from arsenal.trade.errors import OutOfRange
 from arsenal.trade.pads import Pad, grain_words
 from arsenal.trade.person import Person
-from arsenal.trade.rules import spoken
 
 WEEKS = 4
 MOST_WEEKS = 52
@@ -49,7 +49,7 @@ def shopping(
     if not 0.0 < share < 1.0:
         raise OutOfRange("share of the first cut", f"{share:g}", "between 0 and 1")
     if until is not None and not today <= until <= today + timedelta(weeks=MOST_WEEKS):
-        raise OutOfRange("date", spoken(until), f"today or within {MOST_WEEKS} weeks")
+        raise OutOfRange("date", days.in_full(until), f"today or within {MOST_WEEKS} weeks")
     event = min((day for person in whom if (day := _event(shop, person))), default=None)
     end = until or event or today + timedelta(weeks=WEEKS)
     uses = [use for person in whom for use in _uses(shop, person, end, (known or {}).get(person.id))]
@@ -90,7 +90,7 @@ def _name(need: Need) -> str:
 
 def _sentence(need: Need, today: date, end: date) -> str:
     name, uses = _name(need), words.count(need.uses, "planned use")
-    before = words.day_by(end, today)
+    before = days.weekday_near(end, today)
     if need.pad is None:
         return f"{name}: none in stock, and {uses} until {before}."
     if need.by is None and need.cuts_then <= need.cuts_now and need.sure and need.uses == 0:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from types import MappingProxyType
 
-from arsenal.acts import convergence, intervals, jobs, moved, rules_now, week, words
+from arsenal.acts import convergence, intervals, jobs, moved, rules_now, week
 from arsenal.acts.calendar_views import PlayItem
 from arsenal.acts.shop import Shop
 from arsenal.order.pad_life import HARDLY_CUTS, is_done
@@ -24,6 +24,7 @@ from arsenal.plan.records import Due, Job, Way, Work
 from arsenal.plan.schedule import Grain
 from arsenal.surface import after_work, cuts
 from arsenal.surface.state import Estimate, SurfaceState
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.calendar import League, Slot
 from arsenal.trade.entries import Abrasive, Cleaned, Entry, Inspected, OilDrawn, Step, SurfaceWork, Tool, effective
@@ -344,7 +345,7 @@ def _free(sessions: Sequence[Session], items: Sequence[PlayItem]) -> tuple[tuple
         if clash is None:
             kept.append(session)
         else:
-            away.append(f"{clash.name} falls into the time for work on {words.short_day(session.on)}")
+            away.append(f"{clash.name} falls into the time for work on {days.weekday_and_day(session.on)}")
     return tuple(kept), tuple(away)
 
 

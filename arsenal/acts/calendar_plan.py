@@ -7,7 +7,6 @@ from dataclasses import asdict, replace
 from datetime import date, timedelta
 
 from arsenal.acts import calendar_words as say
-from arsenal.acts import words
 from arsenal.acts.calendar_inputs import Inputs, Progress, gather, left_today
 from arsenal.acts.calendar_views import Moved, PlanStamp, Relaxation, SlotItem, UpkeepPlan, WorkItem
 from arsenal.acts.shop import Shop
@@ -17,6 +16,7 @@ from arsenal.plan.fitting import Closed, Fitted, Parameters, Session, fit, grain
 from arsenal.plan.forecast import Falling
 from arsenal.plan.records import Job, Work
 from arsenal.plan.schedule import PAD_OUT_MIN, Placed, solve
+from arsenal.trade import days
 from arsenal.trade.entries import Abrasive
 from arsenal.trade.errors import NotFound, OutOfRange
 
@@ -287,7 +287,7 @@ def _why_moved(
         return item.remark if item.on is None else "you put it back into the plan"
     if was.likely != item.likely and item.likely is not None:
         way = "earlier" if was.likely is None or item.likely < was.likely else "later"
-        return f"it now falls due {way}, about {words.day_by(item.likely, now.first_on)}"
+        return f"it now falls due {way}, about {days.weekday_near(item.likely, now.first_on)}"
     stood = {old.key for old in before.items if old.slot_key == was.slot_key}
     came = [i.ball for i in now.items if was.slot_key and i.slot_key == was.slot_key and i.key not in stood]
     return f"{came[0]} takes its place" if came else "that suits the other jobs better"
@@ -308,4 +308,4 @@ def _why_closed(was: WorkItem, item: WorkItem, fitted: Fitted, rooms: Mapping[st
 
 
 def _day(on: date | None) -> str:
-    return words.short_day(on) if on is not None else "no day"
+    return days.weekday_and_day(on) if on is not None else "no day"

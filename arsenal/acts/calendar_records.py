@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta, tzinfo
 
-from arsenal.acts import checks, words, writing
+from arsenal.acts import checks, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
 from arsenal.plan.occurrences import days_of, local
+from arsenal.trade import days
 from arsenal.trade.calendar import League, Repeats, Slot
 from arsenal.trade.errors import KnownError, NotFound, OutOfRange
 
@@ -76,7 +77,7 @@ def skip_league(shop: Shop, league_id: int, on: date, initiator: str = "desk") -
     """Not played on that day. Raises NotFound, KnownError for a day it does not fall on."""
     old = shop.ledger.one(League, league_id)
     _falls_on(old, on)
-    said = f"No {old.name} on {words.short_day(on)}"
+    said = f"No {old.name} on {days.weekday_and_day(on)}"
     return writing.put(shop, replace(old, skipped=tuple(sorted({*old.skipped, on}))), said, initiator)
 
 
@@ -84,7 +85,7 @@ def skip_slot(shop: Shop, slot_id: int, on: date, initiator: str = "desk") -> Ch
     """No time for work on that day. Raises NotFound, KnownError for a day it does not fall on."""
     old = shop.ledger.one(Slot, slot_id)
     _falls_on(old, on)
-    said = f"No time for work on {words.short_day(on)}"
+    said = f"No time for work on {days.weekday_and_day(on)}"
     return writing.put(shop, replace(old, skipped=tuple(sorted({*old.skipped, on}))), said, initiator)
 
 
@@ -103,10 +104,10 @@ def clock_remark(record: League | Slot, on: date, zone: tzinfo | None = None) ->
     meant = local(on, record.starts, zone)
     clock = f"{record.starts.hour}:{record.starts.minute:02d}"
     if meant.twice:
-        return f"{words.short_day(on)}: the clocks go back and {clock} comes twice; the first is meant."
+        return f"{days.weekday_and_day(on)}: the clocks go back and {clock} comes twice; the first is meant."
     if meant.never:
         then = f"{meant.at.hour}:{meant.at.minute:02d}"
-        return f"{words.short_day(on)}: the clocks go forward over {clock}; {then} is meant."
+        return f"{days.weekday_and_day(on)}: the clocks go forward over {clock}; {then} is meant."
     return ""
 
 
@@ -146,10 +147,10 @@ def _days(record: League | Slot, since: date, until: date) -> tuple[date, ...]:
 
 
 def _every(slot: Slot) -> str:
-    day = words.DAYS[slot.first_on.weekday()]
-    often = {Repeats.ONCE: words.short_day(slot.first_on), Repeats.WEEKLY: f"{day}s"}
+    day = days.WEEKDAYS[slot.first_on.weekday()]
+    often = {Repeats.ONCE: days.weekday_and_day(slot.first_on), Repeats.WEEKLY: f"{day}s"}
     return f"{often.get(slot.repeats, f'every other {day}')}, {slot.minutes:.0f} min"
 
 
 def _dated(on: date) -> str:
-    return f"{words.short_day(on)} {on.year}"
+    return f"{days.weekday_and_day(on)} {on.year}"

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta, tzinfo
 
-from arsenal.acts import buying, words
+from arsenal.acts import buying
 from arsenal.acts import calendar_words as say
 from arsenal.acts.calendar_records import clock_remark
 from arsenal.acts.calendar_views import (
@@ -22,6 +22,7 @@ from arsenal.acts.calendar_views import (
 )
 from arsenal.acts.shop import Shop
 from arsenal.plan.fitting import GAME_MIN
+from arsenal.trade import days
 from arsenal.trade.calendar import Slot
 
 CLEAN_ALL = "Clean all played"
@@ -42,7 +43,7 @@ def week_of(shop: Shop, plan: UpkeepPlan, monday: date, zone: tzinfo | None = No
 
 
 def _day(shop: Shop, plan: UpkeepPlan, on: date, slots: Mapping[int, Slot], zone: tzinfo | None) -> DayView:
-    name = words.short_day(on)
+    name = days.weekday_and_day(on)
     play = tuple(item for item in plan.play if item.on == on)
     today_slots = tuple(slot for slot in plan.slots if slot.on == on)
     begins = {slot.key: slot.starts for slot in today_slots}
@@ -91,7 +92,7 @@ def _week(monday: date, items: Sequence[WorkItem], play: Sequence[PlayItem]) -> 
     until = monday + timedelta(days=6)
     own = [item for item in items if item.on is not None and monday <= item.on <= until]
     played = [item for item in play if monday <= item.on <= until]
-    events = tuple(dict.fromkeys(f"{i.name}, {words.short_day(i.on)}" for i in played if i.kind == "event"))
+    events = tuple(dict.fromkeys(f"{i.name}, {days.weekday_and_day(i.on)}" for i in played if i.kind == "event"))
     return SeasonWeek(
         monday, monday.isocalendar().week, len(own), sum(item.minutes for item in own), say.jobs_words(own), events,
         sum(item.games for item in played),
@@ -113,6 +114,6 @@ def _rows(shop: Shop, plan: UpkeepPlan, last: date) -> tuple[SeasonRow, ...]:
 
 
 def _mark(item: WorkItem) -> SeasonMark:
-    stands = words.short_day(item.on) if item.on is not None else "no day"
+    stands = days.weekday_and_day(item.on) if item.on is not None else "no day"
     said = f"{item.work} {item.how}, {stands}; {item.due_words}"
     return SeasonMark(item.key, item.work, item.on, item.early, item.likely, item.late, item.round, said)

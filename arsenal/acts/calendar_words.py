@@ -14,6 +14,7 @@ from arsenal.plan.forecast import Falling
 from arsenal.plan.records import Due
 from arsenal.plan.relax import Limit, Overstep
 from arsenal.plan.schedule import Grain
+from arsenal.trade import days
 from arsenal.trade.entries import Abrasive, Scale
 
 SETTLE_REMARK_DAYS = 14
@@ -25,20 +26,20 @@ def due_words(falling: Falling, today: date) -> str:
     if falling.round == 0 and falling.job.due in (Due.DUE, Due.OVER) and not falling.job.moved:
         return "due now"
     if likely is None:
-        return f"may be due from {words.day_by(early, today)}" if early else "not due yet"
+        return f"may be due from {days.weekday_near(early, today)}" if early else "not due yet"
     if early == late:
-        return f"due {words.day_by(likely, today)}"
-    return f"due about {words.day_by(likely, today)}, {span(early or likely, late)}"
+        return f"due {days.weekday_near(likely, today)}"
+    return f"due about {days.weekday_near(likely, today)}, {span(early or likely, late)}"
 
 
 def span(first: date, last: date | None) -> str:
     """“1 to 12 Dec”, “24 Nov to 12 Dec”, “1 Dec or later”."""
-    month = words.MONTHS[first.month - 1]
+    month = days.month(first)
     if last is None:
         return f"{first.day} {month} or later"
     if (first.year, first.month) == (last.year, last.month):
         return f"{first.day} to {last.day} {month}"
-    return f"{first.day} {month} to {last.day} {words.MONTHS[last.month - 1]}"
+    return f"{first.day} {month} to {days.day(last)}"
 
 
 def mark(falling: Falling, today: date) -> str:
@@ -88,7 +89,7 @@ def item_remark(
     said = []
     if session is not None and falling.heated and session.ends is not None:
         until = session.ends + timedelta(hours=chosen.cool_hours)
-        said.append(f"cools until {words.short_day(until.date())}, {clock(until)}")
+        said.append(f"cools until {days.weekday_and_day(until.date())}, {clock(until)}")
     elif session is not None and falling.heated:
         said.append("cools slowly, half a day to a day")
     if session is not None and falling.job.steps and chosen.settle_games > 0.0:
@@ -126,7 +127,7 @@ def _relaxation(
     meets: Mapping[int, Sequence[object]],
 ) -> Relaxation:  # fmt: skip
     session = fitted.sessions[one.room] if one.room is not None else None
-    day = words.short_day(session.on) if session is not None else ""
+    day = days.weekday_and_day(session.on) if session is not None else ""
     if one.limit is Limit.MINUTES:
         more = math.ceil(one.amount - 1e-6)
         slot_id = session.slot_id if session is not None else 0
@@ -160,7 +161,7 @@ def _event_name(meets: Sequence[object]) -> str:
 def _slot_wanted(job: Falling, fitted: Fitted) -> str:
     reasons = {why for (key, _), why in fitted.closed.items() if key == job.key}
     thing = "a spinner" if Closed.SPINNER in reasons else "a heat cabinet" if Closed.HEAT in reasons else ""
-    by = f" by {words.short_day(job.likely)}" if job.likely is not None else ""
+    by = f" by {days.weekday_and_day(job.likely)}" if job.likely is not None else ""
     return f"time for work with {thing}{by}" if thing else f"time for work{by}"
 
 

@@ -13,6 +13,7 @@ from arsenal.ledger import CodecError, from_plain
 from arsenal.order.records import Stamp
 from arsenal.order.stamps import VERSION, digest
 from arsenal.order.words import names
+from arsenal.trade import days
 from arsenal.trade.entries import (
     Cleaned,
     Compared,
@@ -127,7 +128,7 @@ def _common(shop: Shop, made: MadeOf) -> Iterator[str]:
     if made.throw and _throw(shop.person(made.bowler_id)) != made.throw:
         yield "the throw, the line or the benchmark was changed"
     if made.on is not None and made.on != shop.today() and _lane_was_seen(shop, made):
-        yield f"the shots of {words.short_day(made.on)} told of that day’s lane"
+        yield f"the shots of {days.weekday_and_day(made.on)} told of that day’s lane"
 
 
 def _lane_was_seen(shop: Shop, made: MadeOf) -> bool:

@@ -9,6 +9,7 @@ from datetime import date
 from itertools import pairwise
 from typing import Any
 
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import (
     Abrasive,
@@ -34,7 +35,6 @@ from arsenal.trade.limits import LIMITS, check
 from arsenal.trade.pads import Pad
 from arsenal.trade.person import Person, ReadAt
 from arsenal.trade.release import Line, Measured, Style
-from arsenal.trade.rules import spoken
 from arsenal.trade.trial import PINS, Mark
 from arsenal.trade.units import (
     BOARD_M,
@@ -213,11 +213,11 @@ def _grain(number: float | None, scale: Scale) -> None:
 def draft(record: Draft, came_on: date | None, today: date) -> None:
     """An entry before it is kept: its day and every value. Raises OutOfRange, KnownError."""
     if record.on > today:
-        raise OutOfRange("date", spoken(record.on), f"today, {spoken(today)}, or earlier")
+        raise OutOfRange("date", days.in_full(record.on), f"today, {days.in_full(today)}, or earlier")
     if came_on is not None and record.on < came_on:
-        raise OutOfRange("date", spoken(record.on), f"{spoken(came_on)}, the day the ball came, or later")
+        raise OutOfRange("date", days.in_full(record.on), f"{days.in_full(came_on)}, the day the ball came, or later")
     if record.on < FIRST_DAY:
-        raise OutOfRange("date", spoken(record.on), f"{spoken(FIRST_DAY)} or later")
+        raise OutOfRange("date", days.in_full(record.on), f"{days.in_full(FIRST_DAY)} or later")
     payload(record.payload)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections import Counter as Tally
 from dataclasses import replace
-from datetime import date
 
 from arsenal.acts import bench_queue, codes, convergence, counter_lines, jobs, services, tickets, words
 from arsenal.acts.counter_views import (
@@ -23,6 +22,7 @@ from arsenal.acts.shop import Shop
 from arsenal.exchange import lengths
 from arsenal.exchange.history import sentence
 from arsenal.plan.records import Due, Job
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.code import Names
 from arsenal.trade.entries import Crack, Entry, Played, Repair, Shot, SurfaceWork, effective
@@ -126,7 +126,7 @@ def _last(shop: Shop, log: list[Entry]) -> Parts:
     said = [label(e.payload.steps) for e in works if isinstance(e.payload, SurfaceWork)]
     games = sum(games_of(e) for e in log if (e.on, e.seq) > (works[-1].on, works[-1].seq))
     ago = f"{words.count(round(games), 'game')} ago" if round(games) else "no game since"
-    day = day_words(works[-1].on, shop.today())
+    day = days.day_near(works[-1].on, shop.today())
     habit, times = Tally(said[-3:]).most_common(1)[0]
     wants = "wants the same" if habit == said[-1] and times >= HABIT else ""
     if not wants and len(said) > 1:
@@ -141,12 +141,6 @@ def games_of(entry: Entry) -> float:
     if isinstance(payload, Shot):
         return 1.0 / SHOTS_A_GAME
     return payload.shots / SHOTS_A_GAME if isinstance(payload, Played) else 0.0
-
-
-def day_words(on: date, today: date) -> str:
-    """“14 Mar”, with its year where that is not this one."""
-    said = f"{on.day} {words.MONTHS[on.month - 1]}"
-    return said if on.year == today.year else f"{said} {on.year}"
 
 
 def _spec(ball: Ball, pin_to_axis_m: float | None) -> str:
@@ -177,7 +171,7 @@ def _hazards(log: list[Entry]) -> tuple[str, ...]:
     for entry in log:
         if isinstance(entry.payload, Crack):
             where = entry.payload.where or "somewhere"
-            cracked.append(f"Crack {where}, seen {entry.on.day} {words.MONTHS[entry.on.month - 1]}")
+            cracked.append(f"Crack {where}, seen {days.day(entry.on)}")
         elif isinstance(entry.payload, Repair) and entry.payload.mends_crack:
             cracked.clear()
     plugged = any(isinstance(e.payload, Repair) and e.payload.plugged for e in log)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from arsenal.acts import tickets
-from arsenal.acts.counter import day_words, games_of
+from arsenal.acts.counter import games_of
 from arsenal.acts.shop import Shop
 from arsenal.acts.words import count
+from arsenal.trade import days
 from arsenal.trade.entries import SurfaceWork, effective
 from arsenal.trade.pads import label
 from arsenal.trade.ticket import Ticket
@@ -54,7 +55,7 @@ def _person(shop: Shop, person_id: int) -> Found:
     last = shop.remembered(("last tickets", shop.revision), lambda: _last_tickets(shop)).get(person_id)
     if last is not None:
         day = last.taken_in_at or last.written_at
-        parts.append(f"last in {day_words(day.astimezone(shop.now().tzinfo).date(), shop.today())}")
+        parts.append(f"last in {days.day_near(day.astimezone(shop.now().tzinfo).date(), shop.today())}")
     return Found("person", person_id, person.name, ", ".join(parts), person.phone or person.email)
 
 
@@ -68,7 +69,7 @@ def _ticket(shop: Shop, number: int) -> Found:
     below = ", ".join(part for part in (balls, tickets.who(shop, found)) if part)
     right = found.standing.value
     if found.out_at is not None:
-        right += f" {day_words(found.out_at.astimezone(shop.now().tzinfo).date(), shop.today())}"
+        right += f" {days.day_near(found.out_at.astimezone(shop.now().tzinfo).date(), shop.today())}"
     return Found("ticket", number, f"No {number}", below, right)
 
 

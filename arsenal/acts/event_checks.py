@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from arsenal.acts import checks, words
 from arsenal.acts.shop import Shop
+from arsenal.trade import days
 from arsenal.trade.errors import KnownError, NotFound, OutOfRange
 from arsenal.trade.event import Block, Entered, Event, Squad
 from arsenal.trade.limits import LIMITS
@@ -38,9 +39,9 @@ def event(shop: Shop, record: Event, *, old: Event | None = None) -> Event:
         if not limit.low <= record.hardness_at_least_d <= limit.high:
             raise OutOfRange("hardness asked for", f"{record.hardness_at_least_d:g} D", limit.allowed)
     if record.list_checked_on is not None and record.list_checked_on > shop.today():
-        raise OutOfRange("day the list was checked", words.short_day(record.list_checked_on), "today or earlier")
+        raise OutOfRange("day the list was checked", days.weekday_and_day(record.list_checked_on), "today or earlier")
     if old is None and last_day(record) < shop.today():
-        said = words.day_by(last_day(record), shop.today())
+        said = days.weekday_near(last_day(record), shop.today())
         raise KnownError(f"{record.name} is over: {said}.", next_step="Change its date; what was played is in the log.")
     _squads(record)
     _deadlines(record)
@@ -84,7 +85,7 @@ def _block(record: Event, block: Block, said: str) -> None:
     if not 1 <= block.games <= MOST_GAMES:
         raise OutOfRange(f"{said}: number of games", block.games, f"1 to {MOST_GAMES}; leave out a block of none")
     if not record.first_on <= block.starts_at.date() <= record.first_on + LONGEST:
-        allowed = f"from {words.short_day(record.first_on)} on, within {LONGEST.days} days"
+        allowed = f"from {days.weekday_and_day(record.first_on)} on, within {LONGEST.days} days"
         raise OutOfRange(f"{said}: start", _at(block.starts_at), allowed)
     if block.ends_at is None:
         return
@@ -182,4 +183,4 @@ def hours(lasts: timedelta) -> str:
 
 
 def _at(at: datetime) -> str:
-    return f"{words.short_day(at.date())}, {at.hour}:{at.minute:02d}"
+    return f"{days.weekday_and_day(at.date())}, {at.hour}:{at.minute:02d}"

@@ -8,6 +8,7 @@ from arsenal.acts import event_words, words
 from arsenal.acts.event_ticks import Going
 from arsenal.acts.shop import Shop
 from arsenal.plan.prep import Mount, into_bags
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Tool
 from arsenal.trade.pads import label
@@ -53,7 +54,7 @@ def facts(shop: Shop, going: Going, mounts: Sequence[Mount]) -> tuple[tuple[str,
         said.append(("Settling in", f"{games} each on {event_words.listed(settle)} before the event"))
     said.append(("Stays home", "polish and solvent cleaner are flammable: not in a bag; the carrier's rules decide"))
     if event.list_checked_on is not None:
-        said.append(("Approved list", f"checked {words.short_day(event.list_checked_on)}; check again on the day"))
+        said.append(("Approved list", f"checked {days.weekday_and_day(event.list_checked_on)}; check again on the day"))
     else:
         said.append(("Approved list", "not checked yet: hold every ball against the event's list"))
     return tuple(said)

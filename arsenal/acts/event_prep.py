@@ -14,6 +14,7 @@ from arsenal.acts.event_views import Mark, PrepLine, PrepPart, PrepSheet
 from arsenal.acts.shop import Shop
 from arsenal.plan.prep import CLEAN_MIN, INSPECT_MIN, Mount, SurfaceJob, finished_in, practice_shots, rounds
 from arsenal.surface import minutes
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.event import Event, Reoiled
 from arsenal.trade.pads import label
@@ -51,7 +52,7 @@ def prep_sheet(shop: Shop, going: Going) -> PrepSheet:
     if day.first is not None:
         parts += _day_parts(shop, going, day)
     else:
-        parts.append(PrepPart(words.short_day(going.event.first_on), _without_times(shop, going)))
+        parts.append(PrepPart(days.weekday_and_day(going.event.first_on), _without_times(shop, going)))
     parts = [p for p in parts if p.lines]
     ticks = [line for part in parts for line in part.lines if line.can_tick]
     done = sum(1 for line in ticks if line.mark is Mark.DONE)
@@ -153,7 +154,7 @@ def _day_parts(shop: Shop, going: Going, day: _Day) -> list[PrepPart]:
     for line in lines:
         assert line.when is not None  # noqa: S101 -- every one of these has a time
         by_day.setdefault(line.when.date(), []).append(line)
-    return [PrepPart(words.short_day(on), tuple(own)) for on, own in by_day.items()]
+    return [PrepPart(days.weekday_and_day(on), tuple(own)) for on, own in by_day.items()]
 
 
 def _earliest(line: PrepLine) -> tuple[float, bool]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from arsenal.acts import ball_rules, event_words, words
+from arsenal.acts import ball_rules, event_words
 from arsenal.acts.event_ticks import Going
 from arsenal.acts.event_views import RegisteredBall, Registration
 from arsenal.acts.shop import Shop
+from arsenal.trade import days
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.entries import Quantity, Reading, effective
 from arsenal.trade.rule_check import findings
@@ -38,7 +39,7 @@ def _row(shop: Shop, going: Going, ball: Ball) -> RegisteredBall:
     when = ""
     if read:
         temperature = read[1].temperature_c
-        when = words.short_day(read[0]) + (f", {temperature:.0f} °C" if temperature is not None else "")
+        when = days.weekday_and_day(read[0]) + (f", {temperature:.0f} °C" if temperature is not None else "")
     wanted = _wanted(going, ball, read, shop.today())
     missing = [what for what, lacks in (("serial", not ball.serial), (wanted, bool(wanted))) if lacks]
     said = f"{event_words.listed(missing)} not known".replace("reading not known", "reading") if missing else ""

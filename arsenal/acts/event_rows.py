@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from arsenal.acts import event_words, own_side, words
+from arsenal.acts import event_words, own_side
 from arsenal.acts.event_offers import AS_IT_IS, Offer
 from arsenal.acts.event_reckon import Progress, Reckoned, Shares, line_of, without
 from arsenal.acts.event_views import (
@@ -22,6 +22,7 @@ from arsenal.acts.shop import Shop
 from arsenal.order.compare import overlap
 from arsenal.plan import bag as bags
 from arsenal.plan.bag import Bag, Option
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.event import Chosen
 from arsenal.trade.pads import label
@@ -288,7 +289,7 @@ def _not_owned(made: Reckoned) -> OneMore | None:
     if best is None:
         return None
     gain, found, option = best
-    before = f"before {words.short_day(made.event.first_on)[:3]}"
+    before = f"before {days.weekday_and_day(made.event.first_on)[:3]}"
     if gain < 0.5 * bags.GRAIN:
         return OneMore("A ball you do not own", option.finish, "nothing better at any stage", before)
     return OneMore("A ball you do not own", option.finish, _effect(made, found), before)

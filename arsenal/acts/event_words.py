@@ -10,6 +10,7 @@ from arsenal.order import words as say
 from arsenal.plan.own_lines import OwnLine
 from arsenal.plan.stages import LaneStage
 from arsenal.surface.state import Estimate
+from arsenal.trade import days
 from arsenal.trade.person import Person
 from arsenal.trade.units import FOOT_M, POUND_KG
 
@@ -85,7 +86,7 @@ def clock(at: datetime) -> str:
 
 def day_clock(at: datetime) -> str:
     """“Fri 27 Nov, 21:00”."""
-    return f"{words.short_day(at.date())}, {clock(at)}"
+    return f"{days.weekday_and_day(at.date())}, {clock(at)}"
 
 
 def listed(names: list[str]) -> str:

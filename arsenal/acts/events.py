@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from arsenal.acts import event_checks, rules_now, words, writing
+from arsenal.acts import event_checks, rules_now, writing
 from arsenal.acts.event_checks import blocks_of, over_at
 from arsenal.acts.event_views import EventName
 from arsenal.acts.rules_now import Competition, when_words
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
 from arsenal.ledger import Act
+from arsenal.trade import days
 from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.event import BanFrom, Chosen, Entered, Event
 from arsenal.trade.rules import Stage
@@ -19,7 +20,7 @@ from arsenal.trade.rules import Stage
 
 def title(event: Event) -> str:
     """“Autumn singles, Sat 28 Nov”."""
-    return f"{event.name}, {words.short_day(event.first_on)}"
+    return f"{event.name}, {days.weekday_and_day(event.first_on)}"
 
 
 def events(shop: Shop) -> tuple[EventName, ...]:

@@ -7,7 +7,7 @@ from datetime import date
 
 from arsenal.acts import fits
 from arsenal.acts.shop import Shop
-from arsenal.acts.words import MONTHS
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.fit import DrillRecord, FitSheet, Hole
 from arsenal.trade.person import Person
@@ -88,11 +88,6 @@ def _book(shop: Shop, person: Person, ball: Ball | None, balls: dict[int, Ball],
     return FitBook(person, ball, tuple(row for *_, row in told), shop.today(), sheets[0] if sheets else None)
 
 
-def day_words(on: date) -> str:
-    """“14 Mar 2026”."""
-    return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
-
-
 def _holes(holes: tuple[Hole, ...], *, metric: bool) -> list[str]:
     told = [(hole.finger, fits.hole_words(hole, metric=metric)) for hole in holes]
     return [f"{finger}: {said or 'not measured'}" for finger, said in told]
@@ -105,7 +100,7 @@ def _fit_row(fit: FitSheet, *, metric: bool, in_force: bool) -> FitRow:
     )  # fmt: skip
     lines = [*_holes(fit.holes, metric=metric), *([fit.note] if fit.note else [])]
     beside = ", ".join(part for part in parts if part)
-    return FitRow(f"Fit, {day_words(fit.measured_on)}", beside, tuple(lines), fit=fit, in_force=in_force)
+    return FitRow(f"Fit, {days.day_and_year(fit.measured_on)}", beside, tuple(lines), fit=fit, in_force=in_force)
 
 
 def _drill_row(ball: Ball, drill: DrillRecord, *, metric: bool) -> FitRow:
@@ -115,4 +110,4 @@ def _drill_row(ball: Ball, drill: DrillRecord, *, metric: bool) -> FitRow:
     known = [f"{what} {value}" for what, value in told if not what.endswith(" hole") and what not in IN_TITLE]
     lines = [*([", ".join(known)] if known else []), *_holes(drill.holes, metric=metric)]
     lines += [drill.note] if drill.note else []
-    return FitRow(f"{ball.name} drilled, {day_words(drill.drilled_on)}", beside, tuple(lines), drill=drill)
+    return FitRow(f"{ball.name} drilled, {days.day_and_year(drill.drilled_on)}", beside, tuple(lines), drill=drill)

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from arsenal.acts import ball_rules, checks, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
-from arsenal.acts.words import MONTHS, count
+from arsenal.acts.words import count
 from arsenal.exchange import lengths
+from arsenal.trade import days
 from arsenal.trade.entries import Draft, Drilled, Kind
 from arsenal.trade.errors import KnownError, NotFound, OutOfRange
 from arsenal.trade.findings import Finding
@@ -106,7 +107,7 @@ def like_the_last(shop: Shop, ball_id: int) -> Drilling:
         last, id=0, ball_id=ball_id, drilled_on=shop.today(), mass_after_kg=None, side_oz=None, top_oz=None,
         thumb_oz=None, holes=sheet.holes if sheet else last.holes, fit_id=sheet.id if sheet else last.fit_id, note="",
     )  # fmt: skip
-    day = f"{last.drilled_on.day} {MONTHS[last.drilled_on.month - 1]}"
+    day = days.day(last.drilled_on)
     return Drilling(made, advice(shop, made), f"as {own[last.ball_id].name}, {day}")
 
 

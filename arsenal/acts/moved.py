@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from arsenal.acts import words, writing
+from arsenal.acts import writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
 from arsenal.plan.records import Due, Job, Work
 from arsenal.surface.state import SurfaceState
+from arsenal.trade import days
 from arsenal.trade.errors import KnownError
 
 KEY = "moved jobs"
@@ -37,8 +38,8 @@ def since(work: Work, state: SurfaceState) -> str:
 def move(shop: Shop, jobs: Sequence[Job], to: date, initiator: str = "desk") -> Changes:
     """Put jobs off to another day. Raises KnownError for a day that is over."""
     if to < shop.today():
-        raise KnownError(f"{words.short_day(to)} is over.", next_step="Choose today or a later day.")
-    sentence = f"Moved {_names(shop, jobs)} to {words.short_day(to)}"
+        raise KnownError(f"{days.weekday_and_day(to)} is over.", next_step="Choose today or a later day.")
+    sentence = f"Moved {_names(shop, jobs)} to {days.weekday_and_day(to)}"
     return _say(shop, jobs, to, sentence, initiator)
 
 

@@ -8,7 +8,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from arsenal.acts import words as spoken
 from arsenal.acts.practice_held import Held
 from arsenal.acts.practice_views import ResponseRow, TaughtRow
 from arsenal.acts.shop import Shop
@@ -20,6 +19,7 @@ from arsenal.practice.model import BALL_SIZE
 from arsenal.practice.next_shot import Lines
 from arsenal.practice.posterior import Posterior
 from arsenal.practice.taught import FIRST_READ, LANDING
+from arsenal.trade import days
 from arsenal.trade.findings import Finding
 from arsenal.trade.lane import UnknownHouse
 from arsenal.trade.units import BOARD_M, FOOT_M
@@ -142,7 +142,7 @@ def _end(boards: float) -> str:
 
 def _which(shop: Shop, held: Held) -> str:
     if held.day != shop.today():
-        return f"The lane of {spoken.short_day(held.day)}"
+        return f"The lane of {days.weekday_and_day(held.day)}"
     return "Tonight’s lane" if shop.now().hour >= EVENING else "Today’s lane"
 
 
@@ -165,7 +165,7 @@ def _outings(shop: Shop, found: Posterior | None) -> dict[str, str]:
         return {}
     lanes = shop.lanes()
     return {
-        case.thrown[0].outing: f"{lanes[case.trial.lane_id].name} on {spoken.short_day(case.trial.on)}"
+        case.thrown[0].outing: f"{lanes[case.trial.lane_id].name} on {days.weekday_and_day(case.trial.on)}"
         for case in found.cases
         if case.trial.lane_id in lanes
     }

@@ -8,6 +8,7 @@ from arsenal.acts import calendar_plan, jobs, moved, words
 from arsenal.acts.calendar_views import CustomerReminder, NotReminded, Reminder, WorkItem
 from arsenal.acts.shop import Shop
 from arsenal.plan.records import Due, Job, Work
+from arsenal.trade import days
 from arsenal.trade.calendar import League, Slot
 from arsenal.trade.person import Person
 
@@ -87,7 +88,7 @@ def why_not(shop: Shop, person: Person) -> str:
     if person.reminders_consented_on is None:
         return "no consent recorded"
     if person.reminders_consented_on > shop.today():
-        return f"agreed only from {words.day_by(person.reminders_consented_on, shop.today())}"
+        return f"agreed only from {days.weekday_near(person.reminders_consented_on, shop.today())}"
     if person.minor:
         return "" if _guardian(person)[1] else "a minor with no guardian's contact"
     return "" if person.phone.strip() or person.email.strip() else "no phone or e-mail"
@@ -145,4 +146,4 @@ def _since(shop: Shop, job: Job) -> str:
         Work.RESURFACE: (state.games_since_resurface, state.resurfaced_on),
     }.get(job.work, (state.games_since_deep_oil, state.deep_oil_on))
     played = words.count(round(games.mean), "game")
-    return f"{played} since {words.day_by(on, shop.today())}" if on is not None else f"{played} since it came"
+    return f"{played} since {days.weekday_near(on, shop.today())}" if on is not None else f"{played} since it came"

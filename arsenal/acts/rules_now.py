@@ -10,11 +10,10 @@ from typing import Any
 from arsenal.acts import writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes, RuleState
+from arsenal.trade import days
 from arsenal.trade.errors import OutOfRange
-from arsenal.trade.rules import Allowed, Means, Stage, allowed_now, rule, spoken
+from arsenal.trade.rules import Allowed, Means, Stage, allowed_now, rule
 
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 LONGEST = timedelta(days=21)
 
 
@@ -81,7 +80,7 @@ class Competition:
 def when_words(at: datetime, now: datetime) -> str:
     """“19:00”, “Sat 28 Nov, 9:00” on another day."""
     clock = f"{at.hour}:{at.minute:02d}"
-    day = f"{_DAYS[at.weekday()]} {at.day} {_MONTHS[at.month - 1]}"
+    day = days.weekday_and_day(at)
     return clock if at.date() == now.date() else f"{day}, {clock}"
 
 
@@ -165,7 +164,7 @@ def kept_as(bowler_id: int, when: Competition | None) -> tuple[str, dict[str, An
     if any(at.tzinfo is None for at in _times(when)):
         raise ValueError("a competition's times carry their offset")
     if when.ends_at is not None and not when.starts_at < when.ends_at <= when.starts_at + LONGEST:
-        ends = f"{spoken(when.ends_at.date())}, {when.ends_at:%H:%M}"
+        ends = f"{days.in_full(when.ends_at.date())}, {when.ends_at:%H:%M}"
         raise OutOfRange("end of the competition", ends, f"after its start and within {LONGEST.days} days of it")
     _check_blocks(when)
     return _key(bowler_id), {

@@ -11,7 +11,6 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date
 
-from arsenal.acts import words
 from arsenal.acts.kept import digest
 from arsenal.acts.shop import PRACTICE, Shop
 from arsenal.motion import MODEL_VERSION
@@ -22,6 +21,7 @@ from arsenal.practice.cases import Case, Cases, cases_of, surface_told, told_of
 from arsenal.practice.posterior import LEARN_VERSION, Posterior
 from arsenal.surface.folding import FOLD_VERSION
 from arsenal.surface.state import Estimate, SurfaceState
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Compared, Entry, Kind
 from arsenal.trade.errors import KnownError
@@ -160,7 +160,7 @@ def lesson_of(shop: Shop, bowler_id: int, day: date | None = None) -> Lesson | N
 
 
 def _left_out(case: Case) -> Finding:
-    text = f"The practice shot of {case.trial.on.isoformat()} is on a line or of a release that cannot be."
+    text = f"The practice shot of {days.day_and_year(case.trial.on)} is on a line or of a release that cannot be."
     return Finding(
         "trial.cannot-be", f"{text} It is kept, and nothing is learned from it.", Weight.WARN, case.trial.seq
     )
@@ -183,7 +183,7 @@ def _spoken(said: Finding, found: Posterior) -> Finding:
     """With the outing told by its lane and day instead of its key."""
     text = said.sentence
     for case in found.cases:
-        of = f"{case.thrown[0].lane.name} on {words.short_day(case.trial.on)}"
+        of = f"{case.thrown[0].lane.name} on {days.weekday_and_day(case.trial.on)}"
         text = text.replace(case.thrown[0].outing, of)
     return replace(said, sentence=text)
 

@@ -8,6 +8,7 @@ from datetime import date
 
 from arsenal.exchange import sight_words
 from arsenal.surface.state import SurfaceState
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import (
     Cleaned,
@@ -28,8 +29,6 @@ from arsenal.trade.entries import (
 )
 from arsenal.trade.pads import label
 
-DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 P90 = 1.2815515655446004
 """Standard deviations from the mean to the 90th percentile of a normal spread (standard tables)."""
 
@@ -72,16 +71,6 @@ def count(number: float, what: str) -> str:
     return f"{said} {what}" if said == "1" else f"{said} {what}s"
 
 
-def short_day(day: date) -> str:
-    """“Thu 19 Nov”."""
-    return f"{DAYS[day.weekday()][:3]} {day.day} {MONTHS[day.month - 1]}"
-
-
-def day_by(day: date, today: date) -> str:
-    """“Thu 26 Nov”, “12 Mar 2027” in another year."""
-    return short_day(day) if day.year == today.year else f"{day.day} {MONTHS[day.month - 1]} {day.year}"
-
-
 def as_last(day: date, today: date) -> str:
     """“yesterday”, “last Thursday”, “Thu 5 Nov”."""
     ago = (today - day).days
@@ -89,7 +78,7 @@ def as_last(day: date, today: date) -> str:
         return "today"
     if ago == 1:
         return "yesterday"
-    return f"last {DAYS[day.weekday()]}" if ago <= 7 else short_day(day)
+    return f"last {days.WEEKDAYS[day.weekday()]}" if ago <= 7 else days.weekday_and_day(day)
 
 
 def played(record: Played) -> str:

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from arsenal.desk.rooms import Shared
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
@@ -74,4 +75,4 @@ def clock(at: datetime, now: datetime) -> str:
     local = at.astimezone(now.tzinfo)
     if local.date() == now.date():
         return f"{local:%H:%M}"
-    return f"{local.day} {local:%b}" if local.year == now.year else f"{local.day} {local:%b %Y}"
+    return days.day_near(local, now)

@@ -11,6 +11,7 @@ from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QPen
 
 from arsenal.desk import pdf_file
 from arsenal.desk.print_page import INK, Paper
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.views import BagCard, CardRow
@@ -120,7 +121,7 @@ class CardPainter(Paper):
     def _foot(self) -> None:
         changed = ", ".join(self.card.changes)
         printed = self.card.printed_at
-        words = f"Printed {printed.day} {printed:%b %H:%M}."
+        words = f"Printed {days.day(printed)} {printed:%H:%M}."
         if len(self.card.rows) > MOST_ROWS:
             words += f" {len(self.card.rows) - MOST_ROWS} weaker balls are left out."
         if changed:

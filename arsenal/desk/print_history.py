@@ -12,13 +12,13 @@ from PySide6.QtCore import QRectF, QSizeF
 from PySide6.QtGui import QFontMetricsF, QPageSize, QPainter
 from PySide6.QtWidgets import QWidget
 
-from arsenal.acts.words import MONTHS
 from arsenal.desk import fonts, pdf_file
 from arsenal.desk.counter_prints import ink
 from arsenal.desk.counter_prints.ink import CounterPaper, plain
 from arsenal.desk.dialogs.paper import Asked, Page, Paper, open_paper
 from arsenal.desk.print_page import INK, PT_MM, sheet_layout, sheet_size
 from arsenal.desk.rooms import Shared
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.ball_paper import BallPaper
@@ -125,7 +125,7 @@ class HistoryPaper(CounterPaper):
     def _row(self, row: Row) -> None:
         line, base = row.line, self.y + _ascent(LINE_PT)
         on = line.on
-        self.text(self.left, base, f"{on.day} {MONTHS[on.month - 1]} {on.year}", LINE_PT, 500, most=DAY - 2.0)
+        self.text(self.left, base, days.day_and_year(on), LINE_PT, 500, most=DAY - 2.0)
         self.wrapped(self.left + DAY, self.y, plain(line.what), LINE_PT, most=self.room)
         self.text(self.right, base, f"{line.games:.0f}", LINE_PT, side="right")
         self.y += row.high
@@ -134,7 +134,7 @@ class HistoryPaper(CounterPaper):
         told, base = self.told, self.bottom + FOOT
         out = told.left_out
         left = f"{out} line{'s' if out != 1 else ''} that may name somebody left out. " if out else ""
-        printed = f"Printed {told.on.day} {MONTHS[told.on.month - 1]} {told.on.year}."
+        printed = f"Printed {days.day_and_year(told.on)}."
         self.rule(base - 4.4, 0.15)
         self.text(self.left, base, f"{left}{printed} {DEFERS}", 8.0, most=0.85 * self.wide)
         self.text(self.right, base, f"page {number + 1} of {pages}", 8.0, side="right")

@@ -11,6 +11,7 @@ from arsenal.plan.pace import GAMES_A_SESSION, add_months, after_games, sessions
 from arsenal.plan.records import Due, Job, Way, Work
 from arsenal.plan.surface_jobs import share_of_time
 from arsenal.surface.state import Estimate
+from arsenal.trade import days
 from arsenal.trade.entries import Played, Shot, Wiped, effective
 
 WIPE_MINUTES, CLEAN_MINUTES, INSPECT_MINUTES, DROP_TEST_MINUTES = 0.5, 4.0, 2.0, 15.0
@@ -119,7 +120,7 @@ def _once_a_season(c: Context) -> Reason | None:
     share = min(share_of_time(since, by, c.today), played.mean / c.intervals.season_games)
     way = Way(Estimate(max(more, 0.0), played.sd), by)
     by = max(by, past)
-    detail = f"last {since.day} {since:%b %Y}, {games(played.mean)} since"
+    detail = f"last {days.day_and_year(since)}, {games(played.mean)} since"
     return Reason(share, share, share, None, by, "once a season", detail, 2.0, ways=(way,))
 
 

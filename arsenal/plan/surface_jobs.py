@@ -13,6 +13,7 @@ from arsenal.plan.losses import games_until, share_lost
 from arsenal.plan.pace import add_months
 from arsenal.plan.records import Job, Way, Work
 from arsenal.surface import minutes
+from arsenal.trade import days
 from arsenal.trade.entries import Step, Tool
 from arsenal.trade.pads import label
 from arsenal.trade.units import FOOT_M
@@ -127,7 +128,7 @@ def _by_date(c: Context) -> Reason | None:
     share = share_of_time(since, by, c.today)
     every = f"every {c.intervals.resurface_months} months"
     why = every if share >= 1.0 else f"by date, {every}"
-    detail = f"last {since.day} {since:%b %Y}, {games(c.state.games_since_resurface.mean)} since"
+    detail = f"last {days.day_and_year(since)}, {games(c.state.games_since_resurface.mean)} since"
     return Reason(share, share, share, None, by, why, detail, WELL_PAST_SHARE, ways=(Way(on=by),))
 
 

@@ -11,6 +11,7 @@ from arsenal.order import shot as shots
 from arsenal.order.stamps import ball_told
 from arsenal.surface.folding import NOTHING, Folder, Learned, standing_entries
 from arsenal.surface.state import ZERO, Estimate, SurfaceState
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Compared, Entry, Note, Saw, Shot, effective
 from arsenal.trade.findings import Finding, Weight
@@ -91,7 +92,7 @@ def cases_of(
         style = _style(trial, bowler)
         if lane is None or bowler is None or style is None:
             missing = "the lane" if lane is None else "how it was thrown"
-            text = f"Nobody has said {missing} for the practice shot of {trial.on.isoformat()}; it waits."
+            text = f"Nobody has said {missing} for the practice shot of {days.day_and_year(trial.on)}; it waits."
             found.append(Finding("trial.waits", text, Weight.WARN, trial.seq))
             continue
         line = trial.line or lines.get((bowler.id, lane.id))

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
 
+from arsenal.trade import days
 from arsenal.trade.entries import Compared, Entry, Saw, Seen, Shot, effective
 from arsenal.trade.findings import Finding, Weight
 from arsenal.trade.release import Style
@@ -93,5 +94,5 @@ def _shot(entry: Entry, shot: Shot, bowler_id: int, lane_id: int, styles: Mappin
 
 def _waits(entry: Entry, code: str, why: str) -> Finding:
     said = f" “{entry.typed}”" if entry.typed else ""
-    text = f"The practice shot{said} of {entry.on.isoformat()} waits. {why}."
+    text = f"The practice shot{said} of {days.day_and_year(entry.on)} waits. {why}."
     return Finding(code, text, Weight.WARN, entry.seq)

@@ -16,6 +16,7 @@ from arsenal.practice.carried import carried
 from arsenal.practice.cases import Case, Thrown
 from arsenal.practice.posterior import Posterior
 from arsenal.surface.state import SurfaceState
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.factors import BallFactors, LaneFactors, WorkBefore, work_key
 from arsenal.trade.findings import Finding, Weight
@@ -165,7 +166,8 @@ def _odd_shots(found: Posterior) -> list[Finding]:
     return [
         Finding(
             "practice.odd-shot",
-            f"{case.thrown[0].ball.name}, {case.trial.on.isoformat()}: this shot fits nothing else; it teaches little.",
+            f"{case.thrown[0].ball.name}, {days.day_and_year(case.trial.on)}: this shot fits nothing else; "
+            "it teaches little.",
             Weight.NOTE, case.trial.seq,
         )
         for case, odd in zip(found.cases, found.odd, strict=True)

@@ -8,6 +8,7 @@ from datetime import date
 
 from arsenal.surface.state import Estimate
 from arsenal.trade.ball import Ball
+from arsenal.trade.days import day_and_year as day
 from arsenal.trade.findings import Finding, Weight
 from arsenal.trade.rules import rule
 from arsenal.trade.units import INCH_M
@@ -20,11 +21,6 @@ DIAMETER_NEAR_IN = 0.005
 NEVER_CLEANED_GAMES = 30.0
 CRACK_WORDS = {"crack", "cracks", "cracked", "hairline", "hairlines"}
 NONE_WORDS = {"no", "not", "none", "without"}
-
-
-def day(on: date) -> str:
-    """“12 Mar 2026”."""
-    return f"{on.day} {on:%b %Y}"
 
 
 def two_figures(grit: float) -> str:

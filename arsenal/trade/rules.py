@@ -14,6 +14,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from arsenal.trade import days
 from arsenal.trade.units import POUND_KG
 
 _UP = 1.0 + 1e-9
@@ -125,8 +126,8 @@ class Rule:
     @property
     def dated(self) -> str:
         """“since 1 August 2019”, “until 31 July 2020”, both, or nothing."""
-        begins = f"since {spoken(self.effective_from)}" if self.effective_from else ""
-        ends = f"until {spoken(self.effective_to)}" if self.effective_to else ""
+        begins = f"since {days.in_full(self.effective_from)}" if self.effective_from else ""
+        ends = f"until {days.in_full(self.effective_to)}" if self.effective_to else ""
         return " ".join(part for part in (begins, ends) if part)
 
 
@@ -146,17 +147,6 @@ class Allowed:
     def pads_allowed(self) -> bool:
         """Whether pads, compound and polish may be used now."""
         return self.abrasive
-
-
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
-
-
-def spoken(day: date) -> str:
-    """“1 August 2019”, in English whatever the locale."""
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
 def _rule(row: Mapping[str, Any]) -> Rule:

@@ -13,7 +13,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from arsenal.trade import rules
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.findings import Weight
 from arsenal.trade.rule_check import BallFacts, facts_of, findings
@@ -347,6 +346,5 @@ def test_rows_that_contradict_the_form_are_refused() -> None:
 
 
 def test_dates_are_spoken_alike_in_every_locale() -> None:
-    assert rules.spoken(date(2020, 2, 29)) == "29 February 2020"
     assert rule("static-no-balance-hole").dated == "since 1 August 2018 until 31 July 2020"
     assert rule("surface-whole").dated == ""

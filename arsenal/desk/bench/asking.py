@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Abrasive, Cleaned, Draft, Kind, SurfaceWork
 from arsenal.trade.person import Person
@@ -139,7 +140,7 @@ def quick(shop: Shop, ball_id: int) -> Quick:
 
 def _drilled(shop: Shop, ball_id: int) -> tuple[str, str]:
     """(“pin 4 1/2 in, no thumb”, “14 Mar 2026”) of the last drill record; without one, what the log says of the pin."""
-    from arsenal.acts import fit_book, fits  # noqa: PLC0415 - heavy
+    from arsenal.acts import fits  # noqa: PLC0415 - heavy
     from arsenal.exchange import lengths  # noqa: PLC0415
 
     metric = shop.settings.units == "metric"
@@ -151,7 +152,7 @@ def _drilled(shop: Shop, ball_id: int) -> tuple[str, str]:
     holes = drills[0].holes
     if holes:
         told.append("no thumb" if all(hole.finger != "thumb" for hole in holes) else f"{len(holes)} holes")
-    return ", ".join(told) or "as written", fit_book.day_words(drills[0].drilled_on)
+    return ", ".join(told) or "as written", days.day_and_year(drills[0].drilled_on)
 
 
 def read_line(shop: Shop, text: str, bowler_id: int | None, ball_id: int | None) -> Meaning:

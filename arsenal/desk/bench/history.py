@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QListView, QWidget
@@ -28,6 +28,7 @@ from arsenal.desk.parts.lists import RowsModel, RowsView
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
+from arsenal.trade import days
 from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
@@ -44,13 +45,6 @@ class Known:
     entries: tuple[EntryRow, ...]
 
 
-def day_words(on: Any) -> str:
-    """“Thu 19 Nov 2026”, in English whatever the locale."""
-    from arsenal.acts.words import DAYS, MONTHS  # noqa: PLC0415 - heavy
-
-    return f"{DAYS[on.weekday()][:3]} {on.day} {MONTHS[on.month - 1]} {on.year}"
-
-
 def read(ball_id: int) -> Callable[[Shop], Known]:
     """Findings and entries of a ball in words."""
 
@@ -61,7 +55,12 @@ def read(ball_id: int) -> Callable[[Shop], Known]:
         sheet = bench.ball_sheet(shop, ball_id)
         around = (shop.balls(), tuple(shop.lanes().values()), shop.people(), shop.pads())
         entries = tuple(
-            entry_row(e, day_words(e.on), history.sentence(e, *around), undone=e.seq in sheet.undone)
+            entry_row(
+                e,
+                f"{days.weekday_and_day(e.on)} {e.on.year}",
+                history.sentence(e, *around),
+                undone=e.seq in sheet.undone,
+            )
             for e in sheet.entries
         )
         heavy = sorted(sheet.findings, key=lambda f: ("bad", "warn", "note").index(f.weight.value))
@@ -76,7 +75,7 @@ def read_compared(ball_id: int) -> Callable[[Shop], tuple[Told, ...]]:
     def run(shop: Shop) -> tuple[Told, ...]:
         from arsenal.acts import bench  # noqa: PLC0415 - heavy
 
-        return tuple(compared_row(seen, day_words(seen.on).split(" ", 1)[1]) for seen in bench.compared(shop, ball_id))
+        return tuple(compared_row(seen, days.day_and_year(seen.on)) for seen in bench.compared(shop, ball_id))
 
     return run
 

@@ -8,17 +8,16 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
-from arsenal.desk.bench.history import HistoryList, day_words
+from arsenal.desk.bench.history import HistoryList
 from arsenal.desk.bench.history_rows import Heading, Row, Told, finding_row
 from arsenal.desk.parts.dialog import Dialog
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
+from arsenal.trade import days
 from arsenal.trade.errors import KnownError
 from arsenal.trade.units import INCH_M
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from arsenal.acts.fit_book import FitBook
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import BallSheet
@@ -71,7 +70,9 @@ def _inspection(sheet: BallSheet) -> Told:
     since = state.sessions_since_inspection
     counted = f"{since} session{'' if since == 1 else 's'} since"
     last = (
-        f"last {_day(state.inspected_on)}, {counted}" if state.inspected_on else f"not in this log; {counted} it came"
+        f"last {days.day_and_year(state.inspected_on)}, {counted}"
+        if state.inspected_on
+        else f"not in this log; {counted} it came"
     )
     if state.cracked:
         return Told("over", "crack", "A crack is open: no heat, and show it before any work.", last)
@@ -89,11 +90,7 @@ def _taken(job: CoverTaken) -> Told:
     sd = max(job.taken_m.sd / THOU_M, 1e-3)
     digits = max(0, -math.floor(math.log10(sd)))
     off = f"{job.taken_m.mean / THOU_M:.{digits}f} ± {sd:.{digits}f} thousandths of an inch off the radius"
-    return Told("fine", job.label, off, _day(job.on), job.seq)
-
-
-def _day(on: date) -> str:
-    return day_words(on).split(" ", 1)[1]
+    return Told("fine", job.label, off, days.day_and_year(job.on), job.seq)
 
 
 class Known(Dialog):

@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from arsenal.acts.words import MONTHS
 from arsenal.desk.lane_side.words import finish, games, grit
 from arsenal.order import words as say
+from arsenal.trade import days
 from arsenal.trade.units import FOOT_M
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def day(on: date | None, today: date) -> str:
     if on is None:
         return ""
     far = abs((today - on).days) > 300
-    return f"{on.day} {MONTHS[on.month - 1]}" + (f" {on.year}" if far else "")
+    return days.day_and_year(on) if far else days.day(on)
 
 
 def line_rest(state: SurfaceState) -> str:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from arsenal.acts.words import MONTHS
 from arsenal.desk.counter import card_parts
 from arsenal.desk.counter.card_parts import Danger, DuePainter, Fall, FirstLine, HistoryPainter, fit
 from arsenal.desk.parts.buttons import KeyButton
@@ -18,6 +17,7 @@ from arsenal.desk.parts.lists import RowsModel, RowsView
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
+from arsenal.trade import days
 from arsenal.trade.pads import label
 
 if TYPE_CHECKING:
@@ -161,7 +161,7 @@ class BallCardPage(QWidget):
         self.grit.setText(card.grit)
         self.doubt.setText(card.grit_doubt)
         self.fall.show_fall(state.finish_set_grit if known else None, state.grit, state.grit_low, state.grit_high)
-        on = f", {state.finish_on.day} {MONTHS[state.finish_on.month - 1]}" if state.finish_on else ""
+        on = f", {days.day(state.finish_on)}" if state.finish_on else ""
         self.set.setText(f"set {label(state.finish)}{on}" if state.finish else "as it came")
         self.danger.tell(*card_parts.hazard_words(card.hazards))
         self.history.rows_model.set_rows(card.history)

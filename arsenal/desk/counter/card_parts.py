@@ -11,11 +11,11 @@ from PySide6.QtCore import QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
-from arsenal.acts.words import MONTHS
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
 from arsenal.desk.parts.text import Plain, Runs, runs_of
 from arsenal.desk.theme import look
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.counter_views import HistoryLine
@@ -175,13 +175,13 @@ class HistoryPainter(RowPainter):
 
     def day(self, on: date) -> str:
         """“22 Nov”, “2 Nov 25”."""
-        said = f"{on.day} {MONTHS[on.month - 1]}"
+        said = days.day(on)
         return said if on.year == self.today.year else f"{said} {on.year % 100:02d}"
 
 
 def spoken_line(row: HistoryLine) -> str:
     """A line of the history for a screen reader."""
-    return f"{row.on.day} {MONTHS[row.on.month - 1]} {row.on.year}, {row.what}, {row.games:.0f} games"
+    return f"{days.day_and_year(row.on)}, {row.what}, {row.games:.0f} games"
 
 
 def still(name: str, model: RowsModel, painter: RowPainter) -> RowsView:

@@ -10,7 +10,6 @@ from PySide6.QtCore import QRect, Signal
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from arsenal.acts.words import MONTHS
 from arsenal.desk.counter import words
 from arsenal.desk.counter.card_parts import loose
 from arsenal.desk.parts.buttons import KeyButton
@@ -19,6 +18,7 @@ from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.counter_views import PersonCard
@@ -121,7 +121,7 @@ class PersonCardPage(QWidget):
         reach = [part for part in (person.phone, person.email) if part]
         self.reach.setText(", ".join(reach) or "no phone, no e-mail")
         on = person.reminders_consented_on
-        said = f"Agreed to reminders on {on.day} {MONTHS[on.month - 1]} {on.year}." if on else "No reminders agreed to."
+        said = f"Agreed to reminders on {days.day_and_year(on)}." if on else "No reminders agreed to."
         if person.minor:
             said += f" A minor; guardian: {person.guardian or 'not named'}."
         self.consent.setText(said)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from arsenal.acts.words import DAYS, MONTHS
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,8 +25,8 @@ def when(at: datetime, now: datetime, *, short: bool = False) -> str:
     if short and local.date() == now.date():
         return f"today {local:%H:%M}"
     if short and 0 < (local.date() - now.date()).days < 7:
-        return f"{DAYS[local.weekday()][:3]} {local:%H:%M}"
-    day = f"{DAYS[local.weekday()][:3]} {local.day} {MONTHS[local.month - 1]}"
+        return f"{days.weekday(local)} {local:%H:%M}"
+    day = days.weekday_and_day(local)
     year = f" {local.year}" if local.year != now.year else ""
     return f"{day}{year}, {local:%H:%M}"
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING
 
-from arsenal.acts.words import DAYS, MONTHS
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.counter_views import TicketView
@@ -106,7 +106,7 @@ def count(number: int, what: str) -> str:
 def when(at: datetime, zone: tzinfo | None) -> str:
     """“Thu 26 Nov, 12:00”: on paper no day is called today."""
     local = at.astimezone(zone)
-    return f"{DAYS[local.weekday()][:3]} {local.day} {MONTHS[local.month - 1]}, {local:%H:%M}"
+    return f"{days.weekday_and_day(local)}, {local:%H:%M}"
 
 
 def pay(ticket: Ticket) -> list[tuple[str, int]]:

@@ -16,6 +16,7 @@ from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
+from arsenal.trade import days
 from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ def size_words(size: int) -> str:
 def when_words(at: datetime) -> str:
     """“24 Nov 2026, 18:05”, local."""
     local = at.astimezone()
-    return f"{local.day} {local:%b %Y}, {local:%H:%M}"
+    return f"{days.day_and_year(local)}, {local:%H:%M}"
 
 
 def spoken(backup: Any) -> str:

@@ -11,7 +11,6 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QSizePolicy, QWidget
 
-from arsenal.acts.words import MONTHS
 from arsenal.desk import print_card
 from arsenal.desk.parts.dialog import Dialog
 from arsenal.desk.parts.marks import Told
@@ -19,6 +18,7 @@ from arsenal.desk.parts.sentence import SentenceWord
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
+from arsenal.trade import days
 from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
@@ -168,7 +168,7 @@ class CardDialog(Dialog):
 def printed_words(card: BagCard) -> str:
     """“printed 12 Mar, 18:42, on 41 ft house”."""
     at = card.printed_at
-    return f"printed {at.day} {MONTHS[at.month - 1]}, {at:%H:%M}, on {card.lane}"
+    return f"printed {days.day(at)}, {at:%H:%M}, on {card.lane}"
 
 
 def _since(shop: Shop, card_id: int) -> tuple[str, ...]:

@@ -10,7 +10,6 @@ from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QImage, QKeyEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QFileDialog, QSizePolicy, QWidget
 
-from arsenal.acts.words import MONTHS
 from arsenal.desk import photo_file
 from arsenal.desk.dialogs.form import Choice, Words
 from arsenal.desk.parts import paint
@@ -18,6 +17,7 @@ from arsenal.desk.parts.dialog import Dialog, Facts
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
+from arsenal.trade import days
 from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
@@ -143,7 +143,7 @@ class PhotosDialog(Dialog):
             return
         self._wanted = photo.id
         turn = ", ← → turns the page" if len(self.photos) > 1 else ""
-        on = f"{photo.taken_on.day} {MONTHS[photo.taken_on.month - 1]} {photo.taken_on.year}"
+        on = days.day_and_year(photo.taken_on)
         self.which.setText(f"{self._at + 1} of {len(self.photos)}, {on}{turn}")
         self.shared.ask("photo", lambda shop: _image(shop, photo.id), self._show, failed=self._failed)
 

@@ -16,6 +16,7 @@ from arsenal.desk.dialogs.form import Choice, Words
 from arsenal.desk.parts.dialog import Caution, Dialog, Facts
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
+from arsenal.trade import days
 from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
@@ -60,7 +61,7 @@ class RecordsDialog(Dialog):
         on = person.reminders_consented_on
         facts = [
             ("Phone", person.phone or "none"), ("E-mail", person.email or "none"),
-            ("Reminders", f"agreed to on {on.isoformat()}" if on else "not agreed to"),
+            ("Reminders", f"agreed to on {days.day_and_year(on)}" if on else "not agreed to"),
             ("The file holds", ", ".join(held.counts) or "nothing else"),
         ]  # fmt: skip
         if person.minor:

@@ -13,6 +13,7 @@ from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.theme import look
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.event_views import EventPlan
@@ -23,7 +24,7 @@ def kept_words(plan: EventPlan, now: datetime) -> str:
     if not plan.changed_since:
         return ""
     made = plan.made_at.astimezone(now.tzinfo)
-    day = "today" if made.date() == now.date() else f"on {made.day} {made:%b}"
+    day = "today" if made.date() == now.date() else f"on {days.day(made)}"
     return f"Kept as planned {day}, {made:%H:%M}. {' '.join(plan.changed_since)}"
 
 

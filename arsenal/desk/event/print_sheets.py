@@ -10,6 +10,7 @@ from PySide6.QtGui import QPageSize, QPainter, QPicture
 from arsenal.acts.event_views import EventPlan, Mark, PrepLine, RegisteredBall
 from arsenal.desk import pdf_file
 from arsenal.desk.print_page import Paper, sheet_layout, sheet_size
+from arsenal.trade import days
 
 EDGE_MM, LINE_MM = 15.0, 7.2
 LEAST, STEP = 0.62, 0.04
@@ -142,7 +143,7 @@ class SheetPainter(Paper):
     def _foot(self) -> str:
         made = self.plan.made_at
         more = f"{self.left_out} more lines stand on the screen. " if self.left_out else ""
-        return f"{more}Planned {made.day} {made:%b %Y, %H:%M}. Ask where the event's own sheet says otherwise."
+        return f"{more}Planned {days.day_and_year(made)}, {made:%H:%M}. Ask where the event's own sheet says otherwise."
 
 
 def fitting(plan: EventPlan, which: str, size: QSizeF) -> float:

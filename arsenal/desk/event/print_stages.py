@@ -12,6 +12,7 @@ from arsenal.acts.event_views import EventPlan, StageCard, StageCardRow
 from arsenal.desk import pdf_file
 from arsenal.desk.print_card import EDGE_MM, HEIGHT_MM, LEAST_PT, NAME_PT, WIDTH_MM, layout
 from arsenal.desk.print_page import INK, Paper
+from arsenal.trade import days
 
 MOST_ROWS, ROWS_MM, ROW_MM = 10, 62.0, 9.4
 
@@ -72,7 +73,7 @@ class StageCardPainter(Paper):
 
     def _foot(self) -> None:
         made, base = self.plan.made_at, HEIGHT_MM - EDGE_MM - 0.2
-        words = f"Planned {made.day} {made:%b %H:%M}."
+        words = f"Planned {days.day(made)} {made:%H:%M}."
         if len(self.card.rows) > MOST_ROWS:
             words += f" {len(self.card.rows) - MOST_ROWS} more balls are left out."
         ban = next((fact for name, fact in self.plan.prep.facts if name.startswith("Rule")), self.plan.rule.sentence)

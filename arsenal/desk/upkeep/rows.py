@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING
 
-from arsenal.acts.words import MONTHS
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.views import UpkeepSheet
@@ -62,7 +62,7 @@ def day_words(day: date | None, today: date) -> str:
     away = abs((day - today).days)
     if away < 7:
         return f"{DAYS[day.weekday()]} {day.day}"
-    month = MONTHS[day.month - 1]
+    month = days.month(day)
     return f"{day.day} {month}" if away < FAR_DAYS else f"{month} ’{day.year % 100:02d}"
 
 

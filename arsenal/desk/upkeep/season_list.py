@@ -9,12 +9,12 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QS
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from arsenal.acts.words import MONTHS
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
 from arsenal.desk.theme import look
 from arsenal.desk.upkeep.following import Following
 from arsenal.desk.upkeep.season_rows import BallLine, Loads, Stop, day_of, nearest, spoken, stops_of
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.calendar_views import PlayItem, SeasonMark, SeasonView
@@ -326,7 +326,7 @@ class SeasonHeads(Following):
             x = axis.x(monday)
             cell = QRect(x + 2, 0, px(60), px(18))
             if monday.month != shown and x >= free_month and x + px(24) < axis.right:
-                free_month = x + write(painter, cell, MONTHS[monday.month - 1], font, "ink2") + px(8)
+                free_month = x + write(painter, cell, days.month(monday), font, "ink2") + px(8)
                 shown = monday.month
             number = str(monday.isocalendar().week)
             if x >= free_week and x + metrics.horizontalAdvance(number) <= axis.right:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 
-from arsenal.acts.words import MONTHS
 from arsenal.desk.upkeep.rows import DAYS
+from arsenal.trade import days
 from arsenal.trade.calendar import League, Place, Repeats, Slot
 
 
 def long_day(day: date) -> str:
     """“Sun 29 Nov”."""
-    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+    return days.weekday_and_day(day)
 
 
 def pace_words(games: float) -> str:

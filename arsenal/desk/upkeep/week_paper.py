@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
-from arsenal.acts.words import MONTHS
 from arsenal.desk import print_week
 from arsenal.desk.dialogs.paper import Page, Paper, PaperDialog, open_paper
 from arsenal.desk.print_page import sheet_layout
 from arsenal.desk.rooms import Shared
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.calendar_views import WeekView
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 def paper_of(week: WeekView, now: datetime) -> Paper:
     """The week's one page."""
-    printed = f"Printed {now.day} {MONTHS[now.month - 1]} {now:%H:%M}"
+    printed = f"Printed {days.day(now)} {now:%H:%M}"
     page = Page(week.title, print_week.said(week), lambda painter, dots: print_week.draw(painter, week, printed, dots))
     return Paper(
         "Print the week", week.title, f"{week.title.lower().replace(' ', '-')}.pdf", "", sheet_layout(), (page,),

@@ -6,11 +6,11 @@ import re
 from datetime import date, timedelta
 
 from arsenal.exchange.one_line.tokens import Cursor
+from arsenal.trade import days
 from arsenal.trade.errors import NotUnderstood, OutOfRange
 
-_MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
-           "november", "december")  # fmt: skip
-_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_MONTHS = tuple(name.lower() for name in days.MONTHS)
+_DAYS = tuple(name.lower() for name in days.WEEKDAYS)
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})", re.ASCII)
 _BACK = re.compile(r"[-\u2212](\d{1,4})d", re.ASCII)
 _ORDINAL = re.compile(r"(\d{1,2})(?:st|nd|rd|th|\.)?", re.ASCII)
@@ -24,12 +24,7 @@ def day_words(day: date, today: date) -> str:
     if day == today - timedelta(days=1):
         return "yesterday"
     year = "" if day.year == today.year else f" {day.year}"
-    return f"on {_DAYS[day.weekday()][:3].title()} {day.day} {_MONTHS[day.month - 1][:3].title()}{year}"
-
-
-def plain_day(day: date) -> str:
-    """“12 Mar 2026”, without regard to the machine's language."""
-    return f"{day.day} {_MONTHS[day.month - 1][:3].title()} {day.year}"
+    return f"on {days.weekday_and_day(day)}{year}"
 
 
 def _month(word: str) -> int | None:
@@ -120,5 +115,5 @@ def read_day(cursor: Cursor, today: date) -> date | None:
     else:
         found = _relative(cursor, today) or _day_and_month(cursor, today)
     if found is not None and found > today:
-        raise OutOfRange("The day", plain_day(found), f"today, {plain_day(today)}, or earlier")
+        raise OutOfRange("The day", days.day_and_year(found), f"today, {days.day_and_year(today)}, or earlier")
     return found

@@ -13,12 +13,13 @@ from datetime import date
 
 from arsenal.exchange.one_line import care, finish, life, measured, play, shot
 from arsenal.exchange.one_line import recipes as recipe_lines
-from arsenal.exchange.one_line.dates import plain_day, read_day
+from arsenal.exchange.one_line.dates import read_day
 from arsenal.exchange.one_line.names import ball_names, fits
 from arsenal.exchange.one_line.sheet import Reader, Sheet
 from arsenal.exchange.one_line.spoken import Parts, line_words
 from arsenal.exchange.one_line.tokens import Cursor, Token
 from arsenal.exchange.one_line.who import Scene, ball_of, named_words, read_ball, read_bowler
+from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Compared, Draft, Entry
 from arsenal.trade.errors import KnownError, NotFound, NotUnderstood, OutOfRange
@@ -218,8 +219,8 @@ def _body(cursor: Cursor, sheet: Sheet, subjects: list[Ball]) -> list[Ball]:
 
 def _check_day(day: date, ball: Ball) -> None:
     if ball.bought_on is not None and day < ball.bought_on:
-        bought = plain_day(ball.bought_on)
-        raise OutOfRange("The day", plain_day(day), f"{bought} or later: {ball.name} was bought on that day")
+        bought = days.day_and_year(ball.bought_on)
+        raise OutOfRange("The day", days.day_and_year(day), f"{bought} or later: {ball.name} was bought on that day")
 
 
 def _drafts(sheet: Sheet, subjects: Sequence[Ball], typed: str) -> tuple[Draft, ...]:
