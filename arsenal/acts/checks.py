@@ -216,9 +216,14 @@ def draft(record: Draft, came_on: date | None, today: date) -> None:
         raise OutOfRange("date", days.in_full(record.on), f"today, {days.in_full(today)}, or earlier")
     if came_on is not None and record.on < came_on:
         raise OutOfRange("date", days.in_full(record.on), f"{days.in_full(came_on)}, the day the ball came, or later")
-    if record.on < FIRST_DAY:
-        raise OutOfRange("date", days.in_full(record.on), f"{days.in_full(FIRST_DAY)} or later")
+    not_before_all(record.on)
     payload(record.payload)
+
+
+def not_before_all(on: date) -> None:
+    """Raises OutOfRange for a day before any that is kept."""
+    if on < FIRST_DAY:
+        raise OutOfRange("date", days.in_full(on), f"{days.in_full(FIRST_DAY)} or later")
 
 
 def payload(record: Payload) -> None:

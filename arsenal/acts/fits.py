@@ -10,7 +10,7 @@ from arsenal.acts.views import Changes
 from arsenal.acts.words import count
 from arsenal.exchange import lengths
 from arsenal.trade import days
-from arsenal.trade.entries import Draft, Drilled, Kind
+from arsenal.trade.entries import Draft, Drilled, Kind, Undo, effective
 from arsenal.trade.errors import KnownError, NotFound, OutOfRange
 from arsenal.trade.findings import Finding
 from arsenal.trade.fit import (
@@ -21,6 +21,7 @@ from arsenal.trade.fit import (
     FINGERS,
     MASS_AFTER,
     MOST_HOLES,
+    PIN,
     PITCH,
     SPAN,
     STATIC,
@@ -61,6 +62,7 @@ def keep_fit(shop: Shop, fit: FitSheet, initiator: str = "desk") -> Changes:
     person = shop.person(fit.person_id)
     if fit.measured_on > shop.today():
         raise KnownError("A fit cannot have been measured after today.")
+    checks.not_before_all(fit.measured_on)
     _check_holes(fit.holes)
     _within("axis point over", fit.axis_over_m, AXIS_OVER)
     _within("axis point up", fit.axis_up_m, AXIS_UP)
@@ -69,23 +71,47 @@ def keep_fit(shop: Shop, fit: FitSheet, initiator: str = "desk") -> Changes:
 
 
 def keep_drill(shop: Shop, drill: DrillRecord, initiator: str = "desk") -> Changes:
-    """A drilling (id 0 also writes the ball's log, in the same act), or one put right. Raises OutOfRange,
+    """A drilling, or one put right; the ball's log is written, or put right, in the same act. Raises OutOfRange,
     KnownError.
     """
     ball = shop.ball(drill.ball_id)
     if drill.drilled_on > shop.today():
         raise KnownError(f"{ball.name} cannot have been drilled after today.")
+    checks.not_before_all(drill.drilled_on)
     _check_drill(drill)
     if drill.fit_id is not None and all(fit.id != drill.fit_id for fit in fits_of(shop, ball.owner_id)):
         raise NotFound(f"{shop.person(ball.owner_id).name} has no such fit sheet.")
     kept = replace(drill, driller=checks.note(drill.driller.strip()), note=checks.note(drill.note))
-    with writing.one_act(shop, f"Drilled {ball.name}", initiator) as (act, outcome):
+    before = next((one for one in drills_of(shop, ball.id) if one.id == drill.id), None)
+    said = f"Changed the drilling of {ball.name}" if before else f"Drilled {ball.name}"
+    lines = _log_lines(shop, kept, before)
+    with writing.one_act(shop, said, initiator) as (act, outcome):
         act.put(kept)
-        if not drill.id:
-            used = sum(hole.used for hole in kept.holes)
-            payload = Drilled(kept.pin_to_axis_m, len(kept.holes), used, kept.palm_mark, kept.driller)
-            act.append(Draft(ball.id, Kind.DRILLED, kept.drilled_on, payload, late=kept.drilled_on < shop.today()))
+        for line in lines:
+            act.append(line)
     return outcome.changes
+
+
+def _log_lines(shop: Shop, kept: DrillRecord, before: DrillRecord | None) -> tuple[Draft, ...]:
+    """What the log has to hear: nothing where it says so already; the line of a drilling put right is taken back."""
+    made = _logged(shop, kept)
+    if before is None:
+        return (made,)
+    old = _logged(shop, before)
+    if (old.on, old.payload) == (made.on, made.payload):
+        return ()
+    wrong = [
+        entry for entry in effective(shop.entries(kept.ball_id))
+        if entry.kind is Kind.DRILLED and (entry.on, entry.payload) == (old.on, old.payload)
+    ]  # fmt: skip
+    back = [Draft(kept.ball_id, Kind.UNDO, entry.on, Undo(), undoes=entry.seq) for entry in wrong[-1:]]
+    return (*back, made)
+
+
+def _logged(shop: Shop, drill: DrillRecord) -> Draft:
+    used = sum(hole.used for hole in drill.holes)
+    payload = Drilled(drill.pin_to_axis_m, len(drill.holes), used, drill.palm_mark, drill.driller)
+    return Draft(drill.ball_id, Kind.DRILLED, drill.drilled_on, payload, late=drill.drilled_on < shop.today())
 
 
 def like_the_last(shop: Shop, ball_id: int) -> Drilling:
@@ -201,9 +227,9 @@ def _ounces(value: float | None) -> str:
 
 def _check_drill(drill: DrillRecord) -> None:
     _check_holes(drill.holes)
+    _within("pin to axis point", drill.pin_to_axis_m, PIN)
     for name, value in (
-        ("pin to axis point", drill.pin_to_axis_m), ("pin to grip centre", drill.pin_to_grip_m),
-        ("mass bias mark to axis point", drill.mark_to_axis_m),
+        ("pin to grip centre", drill.pin_to_grip_m), ("mass bias mark to axis point", drill.mark_to_axis_m),
     ):  # fmt: skip
         _within(name, value, APART)
     for name, oz in (("side weight", drill.side_oz), ("top weight", drill.top_oz), ("finger weight", drill.thumb_oz)):

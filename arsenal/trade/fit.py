@@ -12,9 +12,10 @@ MOST_HOLES = 8
 SPAN, PITCH = Limit("span", 0.5, 8.0, "in"), Limit("pitch", -2.0, 2.0, "in")
 WIDTH, DEPTH = Limit("width", 0.25, 2.0, "in"), Limit("depth", 0.1, 4.5, "in")
 AXIS_OVER, AXIS_UP = Limit("axis point over", 0.0, 8.0, "in"), Limit("axis point up", -4.0, 4.0, "in")
-APART = Limit("distance", 0.0, 9.0, "in")
+PIN, APART = Limit("pin to axis point", 0.0, 6.75, "in"), Limit("distance", 0.0, 9.0, "in")
 STATIC, MASS_AFTER = Limit("static weight", -16.0, 16.0, "oz"), Limit("weight after", 2.5, 17.0, "lb")
-"""A: what no hand and no ball has lies outside of these; within them everything is kept."""
+"""A: what no hand and no ball has lies outside of these; within them everything is kept. A pin
+farther from the axis point than a quarter of the way round is nearer to its other end."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ import pytest
 
 from arsenal.acts import fit_book, fits, people, undo
 from arsenal.acts.shop import Shop
-from arsenal.trade.entries import Kind
+from arsenal.trade.entries import Kind, effective
 from arsenal.trade.errors import KnownError, NotFound, OutOfRange
 from arsenal.trade.fit import DrillRecord, FitSheet, Hole
 from arsenal.trade.units import INCH_M, POUND_KG
@@ -34,12 +34,19 @@ def test_a_drilling_is_kept_with_its_log_entry_in_one_act(shop: Shop) -> None:
     assert fits.drills_of(shop, 2) == ()
 
 
-def test_a_drilling_put_right_writes_no_second_entry(shop: Shop) -> None:
+def test_a_drilling_put_right_puts_the_log_right_and_one_undo_takes_it_back(shop: Shop) -> None:
     fits.keep_drill(shop, DRILL)
     before = len(shop.entries(2))
     (kept,) = fits.drills_of(shop, 2)
-    fits.keep_drill(shop, replace(kept, driller="Varga"))
-    assert len(shop.entries(2)) == before
+    fits.keep_drill(shop, replace(kept, note="weighed again", side_oz=0.5))
+    assert len(shop.entries(2)) == before  # the log does not tell of these
+    fits.keep_drill(shop, replace(kept, pin_to_axis_m=5.0 * IN))
+    told = [e.payload for e in effective(shop.entries(2)) if e.kind is Kind.DRILLED]
+    assert [drilled.pin_to_axis_m for drilled in told] == [5.0 * IN]
+    assert shop.state(2).pin_to_axis_m == 5.0 * IN
+    undo.undo(shop)
+    assert shop.state(2).pin_to_axis_m == DRILL.pin_to_axis_m
+    assert fits.drills_of(shop, 2)[0].pin_to_axis_m == DRILL.pin_to_axis_m
 
 
 def test_drill_like_my_last_one_takes_the_fit_in_force(shop: Shop) -> None:
@@ -74,7 +81,7 @@ def test_the_rule_rows_advise_and_never_block(shop: Shop) -> None:
     [
         {"holes": (Hole("thumb", span_m=20.0),)}, {"holes": (Hole("toe"),)}, {"holes": HOLES * 3},
         {"pin_to_axis_m": 1.0}, {"side_oz": 99.0}, {"side_oz": float("nan")}, {"mass_after_kg": 90.0},
-        {"drilled_on": date(2027, 1, 1)}, {"fit_id": 12},
+        {"drilled_on": date(2027, 1, 1)}, {"fit_id": 12}, {"drilled_on": date(1850, 1, 1)}, {"pin_to_axis_m": 7.0 * IN},
     ],
 )  # fmt: skip
 def test_absurd_numbers_are_named(shop: Shop, wrong: dict[str, object]) -> None:

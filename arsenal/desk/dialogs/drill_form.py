@@ -24,7 +24,7 @@ from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
 from arsenal.trade.errors import KnownError
 from arsenal.trade.findings import Finding, Weight
-from arsenal.trade.fit import APART, MASS_AFTER, STATIC, DrillRecord
+from arsenal.trade.fit import APART, MASS_AFTER, PIN, STATIC, DrillRecord
 from arsenal.trade.limits import Limit
 from arsenal.trade.units import OUNCE_KG, POUND_KG
 
@@ -71,7 +71,7 @@ class DrillDialog(FormDialog):
         self.like.clicked.connect(self.take_last)
         self.copied = Plain("", px=13, token="ink2", wrap=True)
         self.holes = HolesTable(drill.holes, system)
-        self.pin = LengthField(APART, system, drill.pin_to_axis_m, name="pin to axis point")
+        self.pin = LengthField(PIN, system, drill.pin_to_axis_m, name="pin to axis point")
         self.grip = LengthField(APART, system, drill.pin_to_grip_m, name="pin to grip centre")
         self.mark = LengthField(APART, system, drill.mark_to_axis_m, name="mass bias mark to axis point")
         self.palm = Choice("Palm mark", PALM, drill.palm_mark)
