@@ -91,7 +91,7 @@ def paper_of(labels: Sequence[Label], wish: Wish, zone: tzinfo | None) -> Paper:
     for n, hand in enumerate(hands):
         told = words[max(0, n * stock.many - wish.first) : (n + 1) * stock.many - wish.first]
         pages.append(Page(f"page {n + 1} of {len(hands)}", "; ".join(told), hand))
-    size = f"{stock.wide:g} × {stock.high:g} mm each"
+    size = f"{stock.wide:g} × {stock.high:g} mm{' each' if len(labels) > 1 else ''}"
     note = f"{what}, {size}, black only; print at 100 %, without “fit to page”."
     number = labels[0].number
     name = f"labels-{number}.pdf" if number else "label.pdf"

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from PySide6.QtCore import QSizeF
+from PySide6.QtGui import QPageLayout, QPageSize
 from PySide6.QtPrintSupport import QPrinter, QPrinterInfo
 
 from arsenal.acts.settings import Settings
@@ -11,6 +13,8 @@ from arsenal.trade.errors import KnownError
 
 KEPT = "printers"
 SAFE = "Nothing was printed and nothing is lost."
+NEAR_MM = 2.0
+"""A: drivers round the sizes they list; a paper so near is the one that is meant."""
 
 
 def there() -> list[str]:
@@ -51,3 +55,37 @@ def ready(settings: Settings, kind: str = "") -> QPrinter:
     if wanted:
         printer.setPrinterName(wanted)
     return printer
+
+
+def put_paper(printer: QPrinter, wanted: QPageLayout) -> bool:
+    """Make the pages as large as they are meant: on the printer's own paper of that size, lying where it lists it so; a
+    printer that lists no such paper gets them on the one it usually has where they fit on it, else by their size. Tells
+    whether it is a paper the printer lists: its dialog puts the usual one in place of any other, nobody asked.
+    """
+    printer.setFullPage(True)  # before any size: with margins a driver refuses sizes it has
+    size = wanted.pageSize().size(QPageSize.Unit.Millimeter)
+    info = QPrinterInfo(printer)
+    for paper, turned in _fitting(info.supportedPageSizes(), size):
+        if printer.setPageSize(paper):
+            lies, stands = QPageLayout.Orientation.Landscape, QPageLayout.Orientation.Portrait
+            printer.setPageOrientation(lies if turned else stands)
+            return True
+    usual = info.defaultPageSize()
+    large = usual.size(QPageSize.Unit.Millimeter) if usual.isValid() else QSizeF()
+    listed = bool(info.supportedPageSizes()) and not info.supportsCustomPageSizes()
+    holds = large.width() >= size.width() and large.height() >= size.height()
+    printer.setPageSize(usual if listed and holds else wanted.pageSize())
+    printer.setPageOrientation(wanted.orientation())
+    return listed and holds
+
+
+def _fitting(papers: list[QPageSize], size: QSizeF) -> list[tuple[QPageSize, bool]]:
+    """Papers of that size and whether they lie, the nearest first."""
+    found = []
+    for paper in papers:
+        own = paper.size(QPageSize.Unit.Millimeter)
+        for turned, one in ((False, own), (True, own.transposed())):
+            off = max(abs(one.width() - size.width()), abs(one.height() - size.height()))
+            if off <= NEAR_MM:
+                found.append((off, turned, paper))
+    return [(paper, turned) for _, turned, paper in sorted(found, key=lambda one: one[:2])]

@@ -7,9 +7,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import counter_paper
+import pdf_told
 import pytest
 from PySide6.QtCore import QSizeF, Qt
-from PySide6.QtGui import QColor, QImage, QPainter
+from PySide6.QtGui import QColor, QImage, QPageLayout, QPageSize, QPainter
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
@@ -19,6 +20,7 @@ from arsenal.acts.labels import Label
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
 from arsenal.desk import print_label, print_ticket, printers
+from arsenal.desk.counter_prints.stocks import BY_NAME
 from arsenal.desk.dialogs import paper as paper_dialog
 from arsenal.desk.dialogs.paper import PaperDialog
 from arsenal.desk.print_label import Wish
@@ -231,3 +233,121 @@ def test_pages_that_went_to_a_printer_are_said_and_the_printer_is_remembered(
     assert said == ["Sent 2 labels of ticket 1243 to Counter labels"]
     assert printers.remembered(ground.settings, "label") == "Counter labels"
     assert (tmp_path / "spool.pdf").read_bytes().startswith(b"%PDF")
+
+
+# the paper in the printer
+
+
+A_LETTER, A_A4, A_A5 = (
+    QPageSize(of) for of in (QPageSize.PageSizeId.Letter, QPageSize.PageSizeId.A4, QPageSize.PageSizeId.A5)
+)
+LARGE_ADDRESS = QPageSize(QSizeF(36.0, 89.0), QPageSize.Unit.Millimeter, "Roll of 36 × 89")
+
+
+def knowing(monkeypatch, *papers: QPageSize, custom: bool = False) -> None:
+    """A printer’s driver that lists these papers, the first the usual one."""
+
+    class Driver:
+        def __init__(self, _printer: QPrinter) -> None: ...
+
+        def supportedPageSizes(self) -> list[QPageSize]:  # noqa: N802 - Qt's own name
+            return list(papers)
+
+        def supportsCustomPageSizes(self) -> bool:  # noqa: N802 - Qt's own name
+            return custom
+
+        def defaultPageSize(self) -> QPageSize:  # noqa: N802 - Qt's own name
+            return papers[0] if papers else QPageSize()
+
+    monkeypatch.setattr(printers, "QPrinterInfo", Driver)
+
+
+def put_in(layout: QPageLayout) -> tuple[str, str, bool]:
+    """Name and lie of the paper that is printed on, and whether the driver lists it."""
+    printer = QPrinter()
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    listed = printers.put_paper(printer, layout)
+    assert printer.fullPage()
+    return printer.pageLayout().pageSize().name(), printer.pageLayout().orientation().name, listed
+
+
+def test_a_page_goes_on_the_printers_own_paper_of_its_size_lying_where_the_roll_lists_it_upright(
+    qapp, monkeypatch
+) -> None:  # fmt: skip
+    knowing(monkeypatch, A_LETTER, A_A4, A_A5)
+    assert put_in(print_ticket.layout("A5")) == (A_A5.name(), "Portrait", True)
+    knowing(monkeypatch, A_LETTER, LARGE_ADDRESS)
+    assert put_in(BY_NAME["89 × 36 mm"].layout()) == ("Roll of 36 × 89", "Landscape", True)
+
+
+def test_a_label_the_printer_has_no_paper_for_keeps_its_size_or_goes_on_the_sheet_that_is_in(qapp, monkeypatch) -> None:
+    knowing(monkeypatch)
+    assert put_in(BY_NAME["62 × 29 mm"].layout()) == ("62 × 29 mm", "Portrait", False)
+    knowing(monkeypatch, LARGE_ADDRESS, custom=True)
+    assert put_in(BY_NAME["62 × 29 mm"].layout()) == ("62 × 29 mm", "Portrait", False)
+    knowing(monkeypatch, A_LETTER, A_A4)
+    assert put_in(BY_NAME["62 × 29 mm"].layout()) == (A_LETTER.name(), "Portrait", True)
+    knowing(monkeypatch, LARGE_ADDRESS)
+    assert put_in(print_ticket.layout("A5"))[0] == "A5"
+
+
+def test_the_systems_dialog_does_not_swap_a_label_for_a_letter_sheet(
+    qtbot, ground: Shared, window: QWidget, monkeypatch, tmp_path: Path
+) -> None:  # fmt: skip
+    spool = tmp_path / "spool.pdf"
+
+    class Swapping:
+        """What the dialog does to any paper the printer does not list."""
+
+        DialogCode = paper_dialog.QPrintDialog.DialogCode
+
+        def __init__(self, printer: QPrinter, _parent: QWidget) -> None:
+            self.printer = printer
+
+        def exec(self) -> object:
+            self.printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+            self.printer.setOutputFileName(str(spool))
+            self.printer.setPageSize(A_LETTER)
+            return self.DialogCode.Accepted
+
+        def deleteLater(self) -> None:  # noqa: N802 - Qt's own name
+            ...
+
+    monkeypatch.setattr(paper_dialog, "QPrintDialog", Swapping)
+    monkeypatch.setattr(printers, "there", lambda: ["Counter labels"])
+    dialog = print_label.show(ground, [ONE], window)
+    assert dialog is not None
+    QTest.keyClick(dialog.windowHandle(), Qt.Key.Key_P)
+    qtbot.waitUntil(spool.exists)
+    millimetre = 72.0 / 25.4
+    assert pdf_told.sizes_of(spool) == [(pytest.approx(62 * millimetre, abs=1), pytest.approx(29 * millimetre, abs=1))]
+
+
+# going over a page by keyboard
+
+
+def test_a_page_higher_than_the_window_is_gone_over_by_the_keys_and_turned_by_the_arrows(
+    qtbot, ground: Shared, shop_file: Path, settings: Settings, window: QWidget
+) -> None:  # fmt: skip
+    with Shop.open(shop_file, settings=settings) as shop:
+        number = taken_in(shop)
+    print_ticket.open_ticket_print(ground, window, number)
+    dialog = dialog_of(qtbot, window)
+    assert dialog.preview.hasFocus() or dialog.focusWidget() is dialog.preview
+    dialog._scroll.setFixedHeight(80)
+    bar = dialog._scroll.verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 0)
+    QTest.keyClick(dialog.preview, Qt.Key.Key_PageDown)
+    assert bar.value() > 0
+    QTest.keyClick(dialog.preview, Qt.Key.Key_End)
+    assert bar.value() == bar.maximum()
+    QTest.keyClick(dialog.preview, Qt.Key.Key_Home)
+    QTest.keyClick(dialog.preview, Qt.Key.Key_Down)
+    assert 0 < bar.value() < bar.maximum()
+    dialog.reject()
+    labels_shown = print_label.show(ground, [ONE, replace(ONE, ball="Gate Nine")], window)
+    assert labels_shown is not None
+    QTest.keyClick(labels_shown.preview, Qt.Key.Key_Right)
+    assert labels_shown.page.value == 1
+    assert "Gate Nine" in labels_shown.preview.accessibleName()
+    labels_shown.reject()

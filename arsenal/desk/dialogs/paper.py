@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QSize, QSizeF, Qt
+from PySide6.QtCore import QEvent, QObject, QSize, QSizeF, Qt
 from PySide6.QtGui import QColor, QKeyEvent, QPageLayout, QPageSize, QPainter, QPaintEvent
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QSizePolicy, QWidget
+from PySide6.QtWidgets import QAbstractSlider, QFileDialog, QHBoxLayout, QSizePolicy, QWidget
 
 from arsenal.desk import printers
 from arsenal.desk.dialogs.form import Choice
+from arsenal.desk.parts import paint
 from arsenal.desk.parts.dialog import Dialog
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
@@ -22,8 +23,19 @@ from arsenal.trade.errors import KnownError
 
 WHITE = QColor("#FFFFFF")
 WIDE = 560
+LEAST = 1.6
+"""Screen dots a millimetre at text size 100 %: what is larger than the window is scrolled, and can be read."""
 LARGEST = 9.0
 """Screen dots a millimetre at most: a small label is shown larger than it is."""
+TURNS = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
+SCROLLS = {
+    Qt.Key.Key_Up: QAbstractSlider.SliderAction.SliderSingleStepSub,
+    Qt.Key.Key_Down: QAbstractSlider.SliderAction.SliderSingleStepAdd,
+    Qt.Key.Key_PageUp: QAbstractSlider.SliderAction.SliderPageStepSub,
+    Qt.Key.Key_PageDown: QAbstractSlider.SliderAction.SliderPageStepAdd,
+    Qt.Key.Key_Home: QAbstractSlider.SliderAction.SliderToMinimum,
+    Qt.Key.Key_End: QAbstractSlider.SliderAction.SliderToMaximum,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +85,7 @@ class Preview(QWidget):
     def __init__(self, paper: Paper) -> None:
         super().__init__()
         self._paper, self._at = paper, 0
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.show_page(0)
 
@@ -93,7 +106,7 @@ class Preview(QWidget):
         room, size = self.screen().availableSize(), self._paper.size()
         high = (room.height() - look().px(365)) / size.height()
         wide = min(room.width() - look().px(140), look().px(WIDE - 56)) / size.width()
-        return max(1.3, min(self._paper.largest, high, wide))
+        return max(min(look().px(10 * LEAST) / 10.0, wide), min(self._paper.largest, high, wide))
 
     def sizeHint(self) -> QSize:
         """As large as the screen lets it be read."""
@@ -108,6 +121,8 @@ class Preview(QWidget):
         painter.setPen(look().pen("rule"))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+        if self.hasFocus():
+            paint.focus_ring(painter, self.rect(), 0)
         painter.end()
 
 
@@ -129,6 +144,8 @@ class PaperDialog(Dialog):
         self.offer("Close", "Esc", self.reject)
         self.offer("Keep as PDF", "F", self._pdf)
         self.offer("Print", "P", self._print, primary=True)
+        self.preview.installEventFilter(self)
+        self.preview.setFocus()
 
     def lead_to(self, name: str, key: str, call: Callable[[], object]) -> None:
         """A button that closes this and opens what belongs to it."""
@@ -175,12 +192,23 @@ class PaperDialog(Dialog):
         self.page.put(number)
         self.preview.show_page(number)
 
+    def _moved(self, key: Qt.Key) -> bool:
+        """← → turn the page; ↑ ↓, page and end keys go over one that is higher than the window."""
+        if key in TURNS:
+            self.turn(TURNS[key])
+        elif key in SCROLLS:
+            self._scroll.verticalScrollBar().triggerAction(SCROLLS[key])
+        return key in TURNS or key in SCROLLS
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """The page has the keys first: the area it lies in would take the arrows for itself."""
+        if watched is self.preview and isinstance(event, QKeyEvent) and event.type() is QEvent.Type.KeyPress:
+            return self._moved(Qt.Key(event.key()))
+        return super().eventFilter(watched, event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """← → turn the page."""
-        by = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(Qt.Key(event.key()), 0)
-        if by:
-            self.turn(by)
-        else:
+        """The same from the buttons."""
+        if not self._moved(Qt.Key(event.key())):
             super().keyPressEvent(event)
 
     def _pdf(self) -> None:
@@ -206,12 +234,13 @@ class PaperDialog(Dialog):
             self.complain(str(error))
             self.fit()
             return
-        printer.setPageLayout(self.paper.layout)
-        printer.setFullPage(True)
+        listed, before = printers.put_paper(printer, self.paper.layout), printer.printerName()
         dialog = QPrintDialog(printer, self)
         chosen = dialog.exec() == QPrintDialog.DialogCode.Accepted
         dialog.deleteLater()
         if chosen:
+            if not listed or printer.printerName() != before:
+                printers.put_paper(printer, self.paper.layout)
             self.to_printer(printer)
 
     def to_printer(self, printer: QPrinter) -> None:
