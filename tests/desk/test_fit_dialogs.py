@@ -146,6 +146,16 @@ def test_drill_like_my_last_one_fills_the_form_and_keeps_nothing_yet(ground: Gro
     assert form.record().ball_id == 2
 
 
+def test_drill_like_my_last_one_is_one_key_from_any_field(ground: Ground, window) -> None:
+    day = date.today()  # noqa: DTZ011 - the shop's own day
+    ground.read(lambda shop: fits.keep_drill(shop, DrillRecord(0, 1, day, HOLES, 4.0 * IN)))
+    form = DrillDialog(ground.shared, window, "Rook Hollow", DrillRecord(0, 2, day), day)
+    form.open_()
+    ground.qtbot.waitUntil(form.pin.edit.hasFocus)
+    QTest.keyClick(form.pin.edit, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    ground.qtbot.waitUntil(lambda: form.pin.text() == "4")
+
+
 def test_no_last_one_is_said(ground: Ground, window) -> None:
     day = date.today()  # noqa: DTZ011 - the shop's own day
     form = DrillDialog(ground.shared, window, "Rook Hollow", DrillRecord(0, 2, day), day)

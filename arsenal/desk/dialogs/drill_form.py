@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QDate, Qt, QTimer
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from arsenal.desk.dialogs.fields import DayEdit
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from arsenal.acts.views import Changes
 
 LOOK_AFTER_MS, MOST_TOLD = 250, 4
+LIKE = "Ctrl+L"
 MARKS = {Weight.NOTE: ("fine", "ink2"), Weight.WARN: ("due", "warn"), Weight.BAD: ("over", "bad")}
 SAFE = "Dust and a turning bit: mask, eye protection, no loose sleeve. The maker’s sheet and local codes come first."
 RULES = "By the rule rows; the rule book in force decides. Nothing here is blocked."
@@ -67,8 +69,9 @@ class DrillDialog(FormDialog):
         metric = system == "metric"
         self.on = DayEdit("Drilled on", drill.drilled_on)
         self.on.setMaximumDate(QDate(today.year, today.month, today.day))
-        self.like = TextButton("Drill like my last one", px=15, token="ink")
+        self.like = TextButton(f"Drill like my last one   {LIKE}", px=15, token="ink")
         self.like.clicked.connect(self.take_last)
+        QShortcut(QKeySequence(LIKE), self).activated.connect(self.take_last)
         self.copied = Plain("", px=13, token="ink2", wrap=True)
         self.holes = HolesTable(drill.holes, system)
         self.pin = LengthField(PIN, system, drill.pin_to_axis_m, name="pin to axis point")
