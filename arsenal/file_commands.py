@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from arsenal.terminal import INITIATOR, KNOWN, opened, shop_path, show
+
+if TYPE_CHECKING:
+    from arsenal.acts.bring_in import Renaming, SheetHead
+    from arsenal.acts.shop import Shop
 
 Add = Callable[[str, Callable[[argparse.Namespace], int], str], Any]
 
@@ -29,6 +34,12 @@ def _in_and_out(add: Add) -> None:
         "--alike", choices=("ask", "same", "another"), default="ask",
         help="rows of a name or serial that is there already: the same, another one, or left out and told",
     )  # fmt: skip
+    load.add_argument("--columns", action="store_true", help="only say how each header would be read; load nothing")
+    load.add_argument("--as", dest="table", default="", metavar="TABLE", help="what a table with other headers holds")
+    load.add_argument(
+        "--column", dest="pairs", action="append", default=[], metavar="HEADER=COLUMN",
+        help="what one of its columns holds, once for each; those not named are read as --columns says",
+    )  # fmt: skip
     load.add_argument("--errors", type=Path, metavar="CSV", help="write rows that did not come in there")
     dump = add("dump", run_dump, "write everything as the tables that load reads, and as JSON Lines")
     dump.add_argument("folder", type=Path, metavar="DIR")
@@ -36,6 +47,7 @@ def _in_and_out(add: Add) -> None:
     again = add("rebuild", run_rebuild, "make a new file, equal to the old one, from the lines that dump wrote")
     again.add_argument("lines", type=Path, metavar="LINES")
     again.add_argument("onto", type=Path, metavar="FILE")
+    add("views", run_views, "bring what other programs see of the file (balls_now, due) up to date for every ball")
     backup = add("backup", run_backup, "write a checked copy of the file")
     backup.add_argument("onto", type=Path, metavar="FILE")
 
@@ -60,13 +72,44 @@ def run_load(given: argparse.Namespace) -> int:
         report = files.rebuild(given.files[0], shop_path(given))
         show(given, printed.report_row(report), lambda: f"Rebuilt {shop_path(given)}. {files.said(report)}")
         return 0
+    if given.columns:
+        return _run_columns(given)
     with opened(given, make=True) as shop:
         answers = bring_in.Answers(rest=bring_in.Rest(given.alike))
-        report = files.load(shop, given.files, answers=answers, keep_good=given.keep_good, initiator=INITIATOR)
+        report = files.load(
+            shop, given.files, _renamings(shop, given), answers=answers, keep_good=given.keep_good,
+            initiator=INITIATOR,
+        )  # fmt: skip
         if given.errors is not None and (report.bad_rows or report.questions):
             bring_in.write_errors(report, given.errors)
         show(given, printed.report_row(report), lambda: files.said(report))
     return 0 if report.kept or not (report.bad_rows or report.questions) else KNOWN
+
+
+def _run_columns(given: argparse.Namespace) -> int:
+    from arsenal.acts import headers_said  # noqa: PLC0415
+
+    with opened(given, read_only=shop_path(given).exists(), make=True) as shop:
+        said, heads = _renamings(shop, given), _heads(shop, given)
+    heads = [replace(head, renaming=said.get(head.fingerprint, head.renaming)) for head in heads]
+    show(given, headers_said.rows(heads), lambda: headers_said.text(heads))
+    return 0
+
+
+def _renamings(shop: Shop, given: argparse.Namespace) -> dict[str, Renaming]:
+    """What was said of the files' headers on the command line."""
+    from arsenal.acts import headers_said  # noqa: PLC0415
+
+    pairs = [headers_said.pair(text) for text in given.pairs]
+    if not given.table and not pairs:
+        return {}
+    return headers_said.renamings(_heads(shop, given), given.table, pairs)
+
+
+def _heads(shop: Shop, given: argparse.Namespace) -> list[SheetHead]:
+    from arsenal.acts import bring_in  # noqa: PLC0415
+
+    return [head for path in given.files if not path.is_dir() for head in bring_in.head(shop, path)]
 
 
 def run_dump(given: argparse.Namespace) -> int:
@@ -87,6 +130,17 @@ def run_rebuild(given: argparse.Namespace) -> int:
     report = files.rebuild(given.lines, given.onto)
     row = {"file": str(given.onto), **printed.report_row(report)}
     show(given, row, lambda: f"Rebuilt {given.onto}. {files.said(report)}")
+    return 0
+
+
+def run_views(given: argparse.Namespace) -> int:
+    """Write the tables for other programs whole."""
+    from arsenal.acts import files  # noqa: PLC0415
+
+    with opened(given) as shop:
+        behind, balls = files.fill_views(shop), len(shop.balls())
+    said = f"The views are up to date: {balls} balls, {behind} of them written anew."
+    show(given, {"balls": balls, "written": behind}, lambda: said)
     return 0
 
 

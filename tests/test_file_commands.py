@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -147,3 +149,40 @@ def test_a_file_in_a_network_folder_is_read_and_never_written(
     assert "lies in a network folder, where two machines could write at once" in told
     assert "Keep the file on this machine" in told
     assert "Amber Kite" in said(capsys, "--data", shop, "list", "balls")
+
+
+def test_foreign_headers_are_shown_said_and_remembered(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    theirs = tmp_path / "customers.csv"
+    theirs.write_text("Client,Cell,Shoe\nIlse Varga,555 0101,42\n")
+    assert commands.main(["--data", str(shop), "load", str(theirs)]) == commands.KNOWN
+    assert "load --columns" in capsys.readouterr().out
+    shown = said(capsys, "--data", shop, "load", theirs, "--columns")
+    assert "a guess: say --as to load it so" in shown
+    assert [line.split()[:2] for line in shown.splitlines()[1:4]] == [
+        ["Client", "bowler"], ["Cell", "phone"], ["Shoe", "left"],
+    ]  # fmt: skip
+    told = said(capsys, "--data", shop, "load", theirs, "--as", "bowlers", "--column", "Shoe=note")
+    assert "Loaded 1 bowler." in told
+    theirs.write_text("Client,Cell,Shoe\nOda Penn,555 0102,39\n")
+    assert "Loaded 1 bowler." in said(capsys, "--data", shop, "load", theirs)
+    shown = json.loads(said(capsys, "--data", shop, "load", theirs, "--columns", "--json"))
+    assert [column["holds"] for column in shown[0]["columns"]] == ["bowler", "phone", "note"]
+
+
+def test_headers_are_shown_without_making_a_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    theirs = tmp_path / "customers.csv"
+    theirs.write_text("Client,Cell\nIlse Varga,555 0101\n")
+    assert "bowler" in said(capsys, "--data", tmp_path / "new.padbook", "load", theirs, "--columns")
+    assert not (tmp_path / "new.padbook").exists()
+
+
+def test_the_views_for_other_programs_are_filled_at_a_word(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with closing(sqlite3.connect(shop)) as conn:
+        conn.execute("DELETE FROM now_balls")
+        conn.commit()
+    assert "2 balls, 2 of them written anew" in said(capsys, "--data", shop, "views")
+    with closing(sqlite3.connect(shop)) as conn:
+        assert conn.execute("SELECT count(*) FROM balls_now").fetchone() == (2,)
+    assert "0 of them written anew" in said(capsys, "--data", shop, "views")

@@ -32,7 +32,7 @@ AFTER_LOAD_S = 2.0
 """How long somebody waits after a load for the tables for other programs; what is left comes as the shop closes."""
 BULK_SHARE = 0.2
 SHOWN_ROWS = 5
-SHOWN = 12
+SHOWN, MOST_TOLD = 12, 200
 KEY = "table headers:"
 WRITING = 0.9
 """Of the time a load takes, about so much is the reading; the rest is writing, which is not stopped halfway."""
@@ -216,19 +216,32 @@ def said(report: LoadReport) -> str:
     """The report in words, a line for each bad row and each open question."""
     bad = [_row_words(row) for row in report.bad_rows]
     asked = [f"{q.file}, row {q.row}: {q.sentence}" for q in report.questions]
-    wrong = [words.count(len(bad), "bad row")] if bad else []
-    wrong += [words.count(len(asked), "question")] if asked else []
+    wrong = wrong_words(report)
     if wrong and not report.kept:
-        way = f"Mend the file, or keep the good rows ({counts(report)}) with --keep-good."
+        good = f", or keep the good rows ({counts(report)}) with --keep-good" if report.rows else ""
+        way = f"Mend the file{good}."
         way = f"Answer them all alike with --alike same or --alike another. {way}" if asked else way
         line = f"Nothing was loaded: {' and '.join(wrong)}. {way}"
     elif not report.rows:
-        line = "Nothing was loaded: everything in these files is known already."
+        known = "everything in these files is known already" if report.known else "there is no row below the headers"
+        line = f"Nothing was loaded: {known}."
     else:
         line = f"Loaded {counts(report)}." + (f" Left out: {' and '.join(wrong)}." if wrong else "")
     more = [f"Backed up first to {report.backup}."] if report.backup else []
     more += [f"Left in the file: {', '.join(report.left)}."] if report.left else []
-    return "\n".join([line, *more, *bad, *asked, *(_row_words(row) for row in report.remarks)])
+    told = [*bad, *asked, *(_row_words(row) for row in report.remarks)]
+    if len(told) > MOST_TOLD:
+        told[MOST_TOLD:] = [f"… and {len(told) - MOST_TOLD} more; --errors FILE.csv writes those that did not come in."]
+    return "\n".join([line, *more, *told])
+
+
+def wrong_words(report: LoadReport) -> list[str]:
+    """“1 table that cannot be read”, “3 bad rows”, “2 questions”: what kept rows out, each where there is any."""
+    tables = len({bad.file for bad in report.bad_rows if (bad.row or 0) <= 1})
+    rows = sum((bad.row or 0) > 1 for bad in report.bad_rows)
+    told = [f"{words.count(tables, 'table')} that cannot be read"] if tables else []
+    told += [words.count(rows, "bad row")] if rows else []
+    return told + ([words.count(len(report.questions), "question")] if report.questions else [])
 
 
 def _row_words(bad: BadRow) -> str:

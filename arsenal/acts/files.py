@@ -10,13 +10,14 @@ from dataclasses import replace
 from datetime import date, timedelta, timezone
 from pathlib import Path
 
-from arsenal.acts import bring_in, writing
+from arsenal.acts import bring_in, now_tables, writing
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Clock, Shop, system
 from arsenal.acts.undo import REBUILT, SAMPLE
 from arsenal.acts.views import LoadReport
 from arsenal.exchange import json_lines, sample_calendar, sample_counter, tables
 from arsenal.exchange.resources import sample_dir
+from arsenal.exchange.steps import Tell, part, stepping, untold
 from arsenal.ledger import NO_BACKUPS, Again, Backup, Ledger, Refused, Verification
 from arsenal.ledger.files import check_header
 from arsenal.ledger.records import SHELVES
@@ -32,22 +33,24 @@ ANY_DAY = date(2999, 12, 31)
 """The sample's days are moved to end now; until then none of them is a day to come."""
 
 
-def dump(shop: Shop, folder: Path, *, xlsx: bool = False) -> tuple[Path, ...]:
+def dump(shop: Shop, folder: Path, *, xlsx: bool = False, tell: Tell = untold) -> tuple[Path, ...]:
     """Write everything as the tables `load` reads, with `xlsx` as one workbook too, and the whole file as JSON Lines.
     The files written.
     """
     _make_folder(folder)
     shop.ledger.mark()
     with shop.ledger.one_view():
-        return _dump(shop, folder, folder / BOOK if xlsx else None)
+        return _dump(shop, folder, folder / BOOK if xlsx else None, tell)
 
 
-def _dump(shop: Shop, folder: Path, book: Path | None) -> tuple[Path, ...]:
+def _dump(shop: Shop, folder: Path, book: Path | None, tell: Tell) -> tuple[Path, ...]:
     seen = {ball.id for ball in shop.balls()}
     entries = tuple(entry for entry in shop.ledger.entries() if entry.ball_id in seen)
     people, balls, lanes, pads = shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads()
-    json_lines.write(folder / LINES, _whole(shop), _photos(shop))
-    return (*tables.dump(folder, people, balls, lanes, pads, entries, shop.recipes(), book=book), folder / LINES)
+    json_lines.write(folder / LINES, _whole(shop), _photos(shop), part(tell, 0.0, 0.3))
+    further = part(tell, 0.3, 1.0)
+    written = tables.dump(folder, people, balls, lanes, pads, entries, shop.recipes(), book=book, tell=further)
+    return (*written, folder / LINES)
 
 
 def _whole(shop: Shop) -> json_lines.Whole:
@@ -63,7 +66,7 @@ def _photos(shop: Shop) -> Iterator[tuple[int, bytes]]:
     return ((row.id, shop.ledger.photo(row.id)) for row in shop.ledger.rows("photo"))
 
 
-def rebuild(lines: Path, onto: Path, *, clock: Clock = system) -> LoadReport:
+def rebuild(lines: Path, onto: Path, *, clock: Clock = system, tell: Tell = untold) -> LoadReport:
     """A new file from the JSON Lines that `dump` wrote, equal to the one they came from.
 
     Equal means: every record under its number with the same text, removed ones and the numbers nobody has any more
@@ -75,29 +78,30 @@ def rebuild(lines: Path, onto: Path, *, clock: Clock = system) -> LoadReport:
 
     Raises KnownError where `onto` is there already, or the lines are not whole; nothing is then made.
     """
-    whole = json_lines.read(lines)
+    whole = json_lines.read(lines, part(tell, 0.0, 0.3))
     with _aside(onto) as made:
         with Shop.open(made, clock=clock, settings=Settings(), backups=NO_BACKUPS) as shop:
             if whole.mark:
                 shop.ledger.mark(whole.mark)
             with shop.ledger.remaking(f"Rebuilt from {lines.name}", REBUILT) as again:
-                _write_whole(again, whole, json_lines.photos(lines))
+                _write_whole(again, whole, json_lines.photos(lines), part(tell, 0.3, 0.6))
             changes = writing.changes_of(again.act)
             checked = shop.ledger.verify()
+            now_tables.keep(shop, None, part(tell, 0.6, 1.0))
         if not checked.ok:
             raise KnownError(f"{lines.name} does not make a sound file: {checked.problems[0]}", next_step=OTHER_COPY)
     people, balls, lanes, pads, recipes = (whole.count(k) for k in ("person", "ball", "lane", "pad", "recipe"))
     return LoadReport(True, people, balls, lanes, pads, len(whole.entries), changes=changes, recipes=recipes)
 
 
-def _write_whole(again: Again, whole: json_lines.Whole, photos: Iterator[tuple[int, bytes]]) -> None:
+def _write_whole(again: Again, whole: json_lines.Whole, photos: Iterator[tuple[int, bytes]], tell: Tell) -> None:
     """Records under their own numbers, entries in their order; an undo names the entry by its new number."""
     again.go_on_from(whole.numbers)
     again.put(whole.rows)
     for key, value in whole.settings.items():
         again.act.set_setting(key, value)
     new_seq: dict[int, int] = {}
-    for e in whole.entries:
+    for e in stepping(whole.entries, len(whole.entries), tell):
         undoes = None if e.undoes is None else new_seq.get(e.undoes)
         draft = Draft(e.ball_id, e.kind, e.on, e.payload, e.typed, undoes, e.late, e.version)
         at = e.at.astimezone(timezone(timedelta(minutes=e.offset_min)))
@@ -106,6 +110,14 @@ def _write_whole(again: Again, whole: json_lines.Whole, photos: Iterator[tuple[i
         again.photo(photo_id, taken)
     for kept in whole.results:
         again.result(kept)
+
+
+def fill_views(shop: Shop, tell: Tell = untold) -> int:
+    """Bring what other programs see of the file, the views `balls_now` and `due`, up to date for every ball; as many
+    balls as were behind. Raises ReadOnly.
+    """
+    shop.ledger.may_write()
+    return now_tables.keep(shop, None, tell)
 
 
 def backup(shop: Shop, path: Path) -> Path:

@@ -13,6 +13,7 @@ from datetime import UTC, date, timedelta
 
 from arsenal.acts import intervals
 from arsenal.acts.shop import Shop
+from arsenal.exchange.steps import Tell, stepping, untold
 from arsenal.ledger import NowBall, NowDue
 from arsenal.plan import upkeep
 from arsenal.plan.records import Due, Job, Work
@@ -27,22 +28,29 @@ AT_ONCE, FEW = 100, 4
 OLD = timedelta(days=1)
 
 
-def keep(shop: Shop, within_s: float | None = AT_CLOSING_S) -> int:
-    """Write the lines that are behind, the newest change first; None takes all the time it needs. How many balls."""
+def keep(shop: Shop, within_s: float | None = AT_CLOSING_S, tell: Tell = untold) -> int:
+    """Write the lines that are behind, the newest change first; None takes all the time it needs and brings old lines
+    up to today too. How many balls.
+    """
     begun = time.monotonic()
     owners = dict.fromkeys(owner for _, owner in shop.ledger.now_behind())
+    if within_s is None:
+        owners |= dict.fromkeys(shop.ledger.now_oldest(shop.now() - OLD, len(shop.people())))
+        return _write(shop, owners, begun, None, tell)[0]
     written, left = _write(shop, owners, begun, within_s)
     spent = time.monotonic() - begun
-    if not left and (within_s is None or spent < OLD_LINES_S):
+    if not left and spent < OLD_LINES_S:
         old = shop.ledger.now_oldest(shop.now() - OLD, AT_ONCE)
-        written += _write(shop, old, begun, None if within_s is None else OLD_LINES_S)[0]
+        written += _write(shop, old, begun, OLD_LINES_S)[0]
     return written
 
 
-def _write(shop: Shop, owners: Iterable[int], begun: float, within_s: float | None) -> tuple[int, bool]:
+def _write(
+    shop: Shop, owners: Iterable[int], begun: float, within_s: float | None, tell: Tell = untold
+) -> tuple[int, bool]:
     """How many balls, and whether the time was up before the last owner."""
-    written = 0
-    for some in _groups(list(owners), AT_ONCE if within_s is None else FEW):
+    written, groups = 0, list(_groups(list(owners), AT_ONCE if within_s is None else FEW))
+    for some in stepping(groups, len(groups), tell, every=1):
         if within_s is not None and time.monotonic() - begun > within_s:
             return written, True
         shop.read_ahead([ball for owner in some for ball in shop.balls(owner)])

@@ -21,6 +21,7 @@ from arsenal.desk.upkeep import league_form, slot_form
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import Changes
+    from arsenal.desk.worker import Progress
 
 
 class FileMenu(QMenu):
@@ -105,7 +106,12 @@ class FileMenu(QMenu):
     def _dump(self) -> None:
         name = QFileDialog.getExistingDirectory(self._window, "Write everything to a folder", str(Path.home()))
         if name:
-            self.shared.worker.act(lambda shop: _dump(shop, Path(name)), self._dumped, title="Writing the tables")
+            self.shared.worker.act(
+                lambda shop, tell: _dump(shop, Path(name), tell),
+                self._dumped,
+                title="Writing the tables",
+                progress=True,
+            )
 
     def _dumped(self, written: tuple[Path, ...]) -> None:
         where = written[0].parent if written else ""
@@ -120,18 +126,19 @@ class FileMenu(QMenu):
         onto, _ = QFileDialog.getSaveFileName(self._window, "Make the file", start, "Padbook (*.padbook)")
         if onto:
             self.shared.worker.act(
-                lambda _shop: _rebuild(Path(name), Path(onto)), self.shared.say, title="Making a file from its lines"
-            )
+                lambda _shop, tell: _rebuild(Path(name), Path(onto), tell), self.shared.say,
+                title="Making a file from its lines", progress=True,
+            )  # fmt: skip
 
 
-def _dump(shop: Shop, folder: Path) -> tuple[Path, ...]:
+def _dump(shop: Shop, folder: Path, tell: Progress) -> tuple[Path, ...]:
     from arsenal.acts import files  # noqa: PLC0415 - heavy
 
-    return tuple(files.dump(shop, folder, xlsx=True))
+    return tuple(files.dump(shop, folder, xlsx=True, tell=tell))
 
 
-def _rebuild(lines: Path, onto: Path) -> str:
+def _rebuild(lines: Path, onto: Path, tell: Progress) -> str:
     from arsenal.acts import files  # noqa: PLC0415 - heavy
 
-    report = files.rebuild(lines, onto)
+    report = files.rebuild(lines, onto, tell=tell)
     return f"Made {onto}: {report.balls} balls, {report.entries} entries, gone over and sound. “Another shop” opens it."

@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from arsenal.exchange.atomic import write_pieces
+from arsenal.exchange.steps import Tell, stepping, untold
 from arsenal.ledger import Record, Result, Row, codec
 from arsenal.ledger.records import SHELF_OF, SHELVES, Shelf, to_text
 from arsenal.trade.entries import Entry
@@ -32,6 +33,8 @@ _SHELF_OF_WORD: dict[str, Shelf] = {word: SHELVES[what] for what, word in _WORD_
 MOST_BYTES = 1_000_000_000
 """Of everything but photographs."""
 MOST_LINE = 64_000_000
+LINE_LETTERS = 330
+"""Bytes of a usual line, by which the lines of a file are guessed at while it is read."""
 PIECE = 750_000
 """Bytes of a photograph on one line, which is a million signs of base64."""
 PHOTO = "photo bytes"
@@ -92,14 +95,15 @@ def _entry(entry: Entry) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def write(path: Path, whole: Whole, photos: Photos = ()) -> None:
+def write(path: Path, whole: Whole, photos: Photos = (), tell: Tell = untold) -> None:
     """Write the file whole or not at all, a line at a time. Raises KnownError."""
-    write_pieces(path, _pieces(whole, photos))
+    write_pieces(path, _pieces(whole, photos, tell))
 
 
-def _pieces(whole: Whole, photos: Photos) -> Iterator[bytes]:
+def _pieces(whole: Whole, photos: Photos, tell: Tell) -> Iterator[bytes]:
     digest, count = hashlib.sha256(), 0
-    for line in _lines(whole, photos):
+    about = len(whole.rows) + len(whole.settings) + len(whole.entries) + len(whole.results)
+    for line in stepping(_lines(whole, photos), about, tell):
         raw = line.encode() + b"\n"
         digest.update(raw)
         count += 1
@@ -112,14 +116,15 @@ def _refuse(path: Path, reason: str, line: int | None = None) -> KnownError:
     return KnownError(f"{place}: {reason}", next_step="Take another copy of the file.")
 
 
-def read(path: Path) -> Whole:
+def read(path: Path, tell: Tell = untold) -> Whole:
     """Everything in the file but the bytes of photographs, whose lines are looked at all the same. Raises KnownError,
     naming file and line, for a file that is not whole or of another kind.
     """
     making = _Making(path)
     with _opened(path) as file:
         digest, last, number = hashlib.sha256(), b"", 0
-        for number, raw in enumerate(_raw(path, file), 1):
+        about = path.stat().st_size // LINE_LETTERS
+        for number, raw in enumerate(stepping(_raw(path, file), about, tell), 1):
             if last:
                 digest.update(last)
                 making.take(number - 1, _object(path, number - 1, last))

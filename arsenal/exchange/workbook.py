@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from arsenal.exchange.atomic import write_file
+from arsenal.exchange.steps import EVERY, Tell, untold
 from arsenal.trade.errors import KnownError
 
 MOST_BYTES = 50_000_000
@@ -166,16 +167,20 @@ def _text(value: object) -> str:
     return str(value)
 
 
-def write(path: Path, tables: Sequence[Table]) -> None:
+def write(path: Path, tables: Sequence[Table], tell: Tell = untold) -> None:
     """Write sheets of text, whole or not at all; a cell that begins like a formula is text all the same."""
     import openpyxl  # noqa: PLC0415 - heavy
     from openpyxl.cell import WriteOnlyCell  # noqa: PLC0415
 
     book = openpyxl.Workbook(write_only=True)
+    total, done = sum(len(table.rows) for table in tables), 0
     for table in tables:
         sheet = book.create_sheet(_title(table.name))
         sheet.freeze_panes = "A2"
         for row in (table.headers, *table.rows):
+            done += 1
+            if done % EVERY == 0:
+                tell(done / max(done, total))
             cells = []
             for text in row:
                 cell = WriteOnlyCell(sheet, value=_clean(text))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing
 from dataclasses import replace
 from datetime import date
@@ -13,6 +14,8 @@ from made_shop import NOW, Clock, opened
 
 from arsenal.acts import files, logging, undo
 from arsenal.acts.shop import Shop
+from arsenal.desk.worker import Stopped
+from arsenal.exchange import json_lines
 from arsenal.ledger import verify_file
 from arsenal.trade.errors import KnownError
 from arsenal.trade.person import Person
@@ -124,3 +127,43 @@ def test_lines_are_of_one_moment_whatever_another_process_writes_meanwhile(
     files.dump(lived, tmp_path / "out")
     assert files.json_lines.read(tmp_path / "out" / files.LINES).settings == before
     assert len(lived.ledger.settings()) > len(before)
+
+
+def stopping_at(share: float) -> Callable[[float], None]:
+    def stop(now: float) -> None:
+        if now >= share:
+            raise Stopped
+
+    return stop
+
+
+@pytest.mark.parametrize("share", [0.0, 0.3, 0.6])
+def test_a_making_that_is_stopped_on_the_way_leaves_no_file(
+    lived: Shop, tmp_path: Path, clock: Clock, share: float
+) -> None:
+    files.dump(lived, tmp_path / "out")
+    with pytest.raises(Stopped):
+        files.rebuild(
+            tmp_path / "out" / files.LINES, tmp_path / "again.padbook", clock=clock, tell=stopping_at(share)
+        )  # fmt: skip
+    assert not [path for path in tmp_path.iterdir() if "again" in path.name or "making" in path.name]
+
+
+@pytest.mark.parametrize("share", [0.0, 0.3])
+def test_a_dump_that_is_stopped_leaves_no_half_file_and_no_workbook(lived: Shop, tmp_path: Path, share: float) -> None:
+    with pytest.raises(Stopped):
+        files.dump(lived, tmp_path / "out", xlsx=True, tell=stopping_at(share))
+    left = {path.name for path in (tmp_path / "out").iterdir()}
+    assert left <= {files.LINES}
+    if left:
+        json_lines.read(tmp_path / "out" / files.LINES)
+
+
+def test_a_file_made_again_says_what_is_on_every_ball_to_other_programs(
+    lived: Shop, tmp_path: Path, clock: Clock
+) -> None:
+    files.dump(lived, tmp_path / "out")
+    files.rebuild(tmp_path / "out" / files.LINES, tmp_path / "again.padbook", clock=clock)
+    with closing(sqlite3.connect(tmp_path / "again.padbook")) as conn:
+        (lines,) = conn.execute("SELECT count(*) FROM balls_now").fetchone()
+    assert lines == len(lived.balls())

@@ -13,6 +13,7 @@ from arsenal.exchange import workbook
 from arsenal.exchange.numbers import plain
 from arsenal.exchange.one_line.typed import typed_entry, typed_steps
 from arsenal.exchange.one_line.who import Scene
+from arsenal.exchange.steps import Tell, part, stepping, untold
 from arsenal.exchange.tables.columns import (
     BALLS,
     BOWLERS,
@@ -93,16 +94,17 @@ def dump(
     recipes: Sequence[Recipe] = (),
     *,
     book: Path | None = None,
+    tell: Tell = untold,
 ) -> tuple[Path, ...]:
     """Write everything that stands as CSV files into `folder`, each whole or not at all, and as one workbook `book`
     where that is asked for. The files written.
 
     Raises KnownError where a file cannot be written. Entries of kinds this version does not know are left out.
     """
-    found = _dumped(people, balls, lanes, pads, entries, recipes)
+    found = _dumped(people, balls, lanes, pads, entries, recipes, part(tell, 0.0, 0.6))
     written_files = [_write_csv(folder, one) for one in found]
     if book is not None:
-        workbook.write(book, [_page(one) for one in found])
+        workbook.write(book, [_page(one) for one in found], part(tell, 0.7, 1.0))
         written_files.append(book)
     return tuple(written_files)
 
@@ -132,7 +134,7 @@ def _plain_text(text: str) -> str:
 
 def _dumped(
     people: Sequence[Person], balls: Sequence[Ball], lanes: Sequence[Lane], pads: Sequence[Pad],
-    entries: Sequence[Entry], recipes: Sequence[Recipe],
+    entries: Sequence[Entry], recipes: Sequence[Recipe], tell: Tell,
 ) -> list[Dumped]:  # fmt: skip
     to = Numbers(*({t.id: n for n, t in enumerate(things, 1)} for things in (people, balls, lanes, pads)))  # type: ignore[attr-defined]
     people = [renumbered_person(_standing(p, to), to) for p in people]
@@ -150,7 +152,7 @@ def _dumped(
         Dumped("balls", BALLS, [_ball(b, scene) for b in balls]),
         *_dumped_lanes(lanes),
         Dumped("pads", PADS, [_pad(p, scene) for p in pads]),
-        Dumped("log", LOG, [_entry(d, scene) for d in drafts]),
+        Dumped("log", LOG, [_entry(d, scene) for d in stepping(drafts, len(drafts), tell)]),
     ]
     if recipes:
         found.append(Dumped("recipes", RECIPES, [_recipe(r, scene, to) for r in recipes]))

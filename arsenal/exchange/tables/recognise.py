@@ -31,7 +31,7 @@ def unknown_table(sheet: Sheet) -> Problem:
     heads = ", ".join(h.strip() or "(empty)" for h in sheet.header[:8])
     kinds = "; ".join(f"{t.name}: {', '.join(c.headers[0] for c in t.columns if c.needed)}" for t in TABLES)
     return Problem(sheet.file, 1, "", f"These headers are of no table this program knows: {heads}. Needed: {kinds}. "
-                   "Or say once at the desk, under Load files, what they hold.")  # fmt: skip
+                   "Or say once what they hold: at the desk under Load files, else see “load --columns”.")  # fmt: skip
 
 
 def check_headers(sheet: Sheet, table: Table) -> list[Problem]:

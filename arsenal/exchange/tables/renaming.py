@@ -139,9 +139,12 @@ _BY_SIZE: Mapping[str, Callable[[float], str]] = {
 """Quantities without a unit, told by their largest value; nothing where it could be either."""
 
 
-def guess(sheet: Sheet) -> Renaming:
-    """What the headers most likely mean; a table and whatever of it is clear. To be looked at before it is used."""
-    guesses = [(table, [_guess(sheet, at, table) for at in range(len(sheet.header))]) for table in OFFERED]
+def guess(sheet: Sheet, only: Table | None = None) -> Renaming:
+    """What the headers most likely mean; a table (or `only` that one) and whatever of it is clear. To be looked at
+    before it is used.
+    """
+    tables = OFFERED if only is None else (only,)
+    guesses = [(table, [_guess(sheet, at, table) for at in range(len(sheet.header))]) for table in tables]
     table, ours = max(guesses, key=lambda both: _score(*both))
     seen: set[str] = set()
     for at, header in enumerate(ours):

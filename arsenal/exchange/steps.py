@@ -1,0 +1,28 @@
+"""How far something long has come: a share told every few hundred things, so that it can be shown and stopped."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import TypeVar
+
+T = TypeVar("T")
+Tell = Callable[[float], None]
+"""Is told a share, 0 to 1; may raise to stop what goes on."""
+EVERY = 500
+
+
+def untold(_share: float) -> None:
+    """For whoever does not want to know."""
+
+
+def part(tell: Tell, low: float, high: float) -> Tell:
+    """Of one part of the work: its 0 to 1 is `low` to `high` of the whole."""
+    return lambda share: tell(low + (high - low) * share)
+
+
+def stepping(things: Iterable[T], total: int, tell: Tell, every: int = EVERY) -> Iterator[T]:
+    """The same things; how many of `total` there were is told on the way."""
+    for number, thing in enumerate(things):
+        if number % every == 0:
+            tell(min(1.0, number / max(1, total)))
+        yield thing
