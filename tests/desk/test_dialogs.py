@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -13,7 +14,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from arsenal.acts import cards, lane_side, rules_now
-from arsenal.desk import print_card
+from arsenal.desk import print_card, printers
 from arsenal.desk.dialogs.backups import open_backups
 from arsenal.desk.dialogs.ball import open_ball
 from arsenal.desk.dialogs.bowler import open_bowler
@@ -162,6 +163,21 @@ def test_the_bag_card_is_85_by_120_mm_black_only_and_the_same_on_screen(qtbot, w
     assert colours == {0}, "one ink"
     dialog = open_card(ground, window, [card])
     assert all(row.name in said(card) for row in card.rows)
+    dialog.close()
+
+
+def test_cards_of_two_bowlers_are_turned_like_pages_and_a_printer_that_is_not_there_is_named(
+    qtbot, window, ground, monkeypatch
+) -> None:  # fmt: skip
+    card = read(qtbot, ground, lambda shop: cards.bag_card(shop, lane_side.lane_side(shop, 1, 1), store=False))
+    other = replace(card, bowler="Anneke Roos")
+    dialog = open_card(ground, window, [card, other])
+    QTest.keyClick(dialog.preview, Qt.Key.Key_Right)
+    assert dialog.preview.accessibleName() == said(other)
+    monkeypatch.setattr(printers, "there", lambda: ["Back office"])
+    ground.settings.kept[printers.KEPT] = {"bag card": "Card cutter"}
+    QTest.keyClick(dialog.windowHandle(), Qt.Key.Key_P)
+    qtbot.waitUntil(lambda: "The bag card printer Card cutter is not there." in dialog.trouble.text())
     dialog.close()
 
 

@@ -162,9 +162,9 @@ def test_a_card_printed_before_is_shown_with_what_has_changed_since(desk: Desk, 
     dialog.which.picked.emit(earlier[1])
     desk.settle()
     assert dialog.since.text() == "Changed since, because Quarry Song was sanded 500 h."
-    assert dialog.preview._card.id == before.id
+    assert dialog._cards[0].id == before.id
     dialog.which.picked.emit(None)
     desk.settle()
     assert dialog.since.text() == ""
-    assert dialog.preview._card.id == now.id
+    assert dialog._cards[0].id == now.id
     dialog.reject()

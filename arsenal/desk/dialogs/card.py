@@ -3,29 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
+from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize
-from PySide6.QtGui import QColor, QPainter, QPaintEvent
-from PySide6.QtPrintSupport import QPrintDialog, QPrinter
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QSizePolicy, QWidget
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from arsenal.desk import print_card
-from arsenal.desk.parts.dialog import Dialog
+from arsenal.desk.dialogs.paper import Page, Paper, PaperDialog
 from arsenal.desk.parts.marks import Told
 from arsenal.desk.parts.sentence import SentenceWord
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
-from arsenal.desk.theme import look
 from arsenal.trade import days
-from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import BagCard
 
-PAPER = QColor("#FFFFFF")
 NEW = "as it is now"
 
 
@@ -36,44 +31,29 @@ def said(card: BagCard) -> str:
     return f"Bag card of {card.bowler} on {card.lane}: " + "; ".join(rows)
 
 
-class Preview(QWidget):
-    """The card on white paper, drawn by the same hand that prints it."""
-
-    def __init__(self, card: BagCard) -> None:
-        super().__init__()
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        self.show_card(card)
-
-    def show_card(self, card: BagCard) -> None:
-        """Another card."""
-        self._card = card
-        self.setAccessibleName(said(card))
-        self.update()
-
-    def _per_mm(self) -> float:
-        high = self.screen().availableSize().height() - look().px(290)
-        return max(2.6, min(5.0, high / print_card.HEIGHT_MM))
-
-    def sizeHint(self) -> QSize:
-        """As large as the screen lets it be read."""
-        per = self._per_mm()
-        return QSize(round(print_card.WIDTH_MM * per), round(print_card.HEIGHT_MM * per))
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the card."""
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), PAPER)
-        print_card.draw(painter, self._card, self._per_mm(), outline=True)
-        painter.end()
+def paper_of(cards: Sequence[BagCard]) -> Paper:
+    """One page a card."""
+    many = len(cards) > 1
+    kept, more = tuple(cards), " One page a card." if many else ""
+    pages = tuple(Page(card.bowler, said(card), partial(_draw, card)) for card in kept)
+    return Paper(
+        f"{len(kept)} bag cards" if many else "Bag card", f"{len(kept)} bag cards" if many else "the bag card",
+        f"bag-card{'s' if many else ''}-{kept[0].printed_at:%Y-%m-%d}.pdf",
+        f"85 × 120 mm, black only; print at 100 % and cut along the dots.{more}", print_card.layout(), pages,
+        lambda path: print_card.write_pdf(path, kept), kind="bag card",
+    )  # fmt: skip
 
 
-class CardDialog(Dialog):
-    """Preview and what to do with it. `cards` may hold one of several bowlers; the first is shown."""
+def _draw(card: BagCard, painter: QPainter, per_mm: float) -> None:
+    print_card.draw(painter, card, per_mm, outline=True)
+
+
+class CardDialog(PaperDialog):
+    """The cards, which may be of several bowlers; of one bowler also those printed before."""
 
     def __init__(self, shared: Shared, parent: QWidget, cards: Sequence[BagCard]) -> None:
-        super().__init__("Bag card" if len(cards) == 1 else f"{len(cards)} bag cards", parent, width=520)
-        self.shared, self._cards, self._made = shared, list(cards), list(cards)
-        self.preview = Preview(cards[0])
+        super().__init__(shared, parent, paper_of(cards))
+        self._cards, self._made = list(cards), list(cards)
         self.which = SentenceWord("Which card", NEW, px=14)
         self.which.hide()
         self.which.picked.connect(self._pick)
@@ -82,87 +62,32 @@ class CardDialog(Dialog):
         above = QHBoxLayout()
         above.addWidget(self.which)
         above.addStretch(1)
-        self.body.addLayout(above)
-        for told in (self.since, self.same):
-            self.body.addWidget(told)
-        row = QHBoxLayout()
-        row.addStretch(1)
-        row.addWidget(self.preview)
-        row.addStretch(1)
-        self.body.addLayout(row)
-        more = " One page a card; the first is shown." if len(cards) > 1 else ""
-        self.body.addWidget(
-            Plain(f"85 × 120 mm, black only; print at 100 % and cut along the dots.{more}", px=13, token="ink2",
-                  wrap=True, )
-        )  # fmt: skip
-        self.offer("Close", "Esc", self.reject)
-        self.offer("Keep as PDF", "F", self._pdf)
-        self.offer("Print", "P", self._print, primary=True)
+        self.body.insertLayout(0, above)
+        for at, told in enumerate((self.since, self.same), 1):
+            self.body.insertWidget(at, told)
 
     def offer_earlier(self, earlier: Sequence[BagCard]) -> None:
         """Cards printed before may be looked at again, with what has happened since."""
         before = [card for card in earlier if card.id not in {one.id for one in self._made}]
         self.which.setVisible(bool(before))
         self.which.set_choices([(NEW, None), *((printed_words(card), card) for card in before)], None)
+        if self.isVisible():
+            self.fit()
 
     def _pick(self, card: BagCard | None) -> None:
         self.which.set_word(NEW if card is None else printed_words(card))
         self._cards = list(self._made) if card is None else [card]
-        self.preview.show_card(self._cards[0])
         self.since.setText("")
         self.same.hide()
+        self.show_paper(paper_of(self._cards))
         if card is not None:
             self.shared.ask("card since", lambda shop: _since(shop, card.id), self._tell_since)
-        self.fit()
 
     def _tell_since(self, sentences: tuple[str, ...]) -> None:
         if self._cards != self._made:
             self.since.setText(" ".join(sentences))
             self.same.setVisible(not sentences)
             self.fit()
-
-    def _pdf(self) -> None:
-        card = self._cards[0]
-        suggested = Path.home() / f"bag-card{'s' if len(self._cards) > 1 else ''}-{card.printed_at:%Y-%m-%d}.pdf"
-        name, _ = QFileDialog.getSaveFileName(self, "Keep the card as PDF", str(suggested), "PDF (*.pdf)")
-        if name:
-            self.write_pdf(Path(name))
-
-    def _what(self) -> str:
-        return "the bag card" if len(self._cards) == 1 else f"{len(self._cards)} bag cards"
-
-    def write_pdf(self, path: Path) -> None:
-        """Write it there and say so."""
-        try:
-            print_card.write_pdf(path, self._cards)
-        except KnownError as error:
-            self.complain(str(error))
-            return
-        self.shared.say(f"Wrote {self._what()} to {path}")
-        self.accept()
-
-    def _print(self) -> None:
-        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-        printer.setPageLayout(print_card.layout())
-        printer.setFullPage(True)
-        dialog = QPrintDialog(printer, self)
-        chosen = dialog.exec() == QPrintDialog.DialogCode.Accepted
-        dialog.deleteLater()
-        if chosen:
-            self._to(printer)
-
-    def _to(self, printer: QPrinter) -> None:
-        painter = QPainter()
-        if not painter.begin(printer):
-            self.complain("The printer does not answer. Nothing was printed. Keep the card as PDF instead.")
-            return
-        for number, card in enumerate(self._cards):
-            if number:
-                printer.newPage()
-            print_card.draw(painter, card, printer.resolution() / 25.4, outline=True)
-        painter.end()
-        self.shared.say(f"Sent {self._what()} to {printer.printerName() or 'the printer'}")
-        self.accept()
 
 
 def printed_words(card: BagCard) -> str:
