@@ -13,7 +13,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from arsenal.acts.settings import Settings
-from arsenal.desk.worker import Worker
+from arsenal.desk.worker import Worker, alive
 from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ class Shared(QObject):
 
         def arrived(changes: Changes) -> None:
             self.kept.emit(changes)
-            if done is not None:
+            if done is not None and alive(done):
                 done(changes)
 
         self.worker.act(run, arrived, failed=failed, title=title)

@@ -25,7 +25,7 @@ Result = TypeVar("Result")
 BUSY_MS, SLOW_MS = 1000, 3000
 
 
-def _alive(call: Callable[..., Any]) -> bool:
+def alive(call: Callable[..., Any]) -> bool:
     """Whether the widget a result is meant for is still there: a dialog may have been closed meanwhile."""
     owner = getattr(call, "__self__", None)
     return not isinstance(owner, QObject) or isValid(owner)
@@ -258,10 +258,10 @@ class Worker(QObject):
             self._start(job)
             return
         if job.error is None:
-            if job.done is not None and _alive(job.done):
+            if job.done is not None and alive(job.done):
                 job.done(job.result)
         elif isinstance(job.error, KnownError | Stopped):
-            told = job.failed if job.failed is not None and _alive(job.failed) else self.failed.emit
+            told = job.failed if job.failed is not None and alive(job.failed) else self.failed.emit
             told(job.error if isinstance(job.error, KnownError) else _stopped(job))
         else:
             sys.excepthook(type(job.error), job.error, job.error.__traceback__)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import photo_files
 import pytest
+from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtGui import QColor, QColorSpace, QImage
 from PySide6.QtWidgets import QWidget
 
@@ -254,4 +256,56 @@ def test_the_dialog_says_what_is_wrong_with_a_file_and_keeps_what_there_is(
     qtbot.waitUntil(lambda: "<i>x & y.jpg is no photograph" in dialog.trouble.text())
     assert dialog.add_button.isEnabled()
     assert dialog.photos == ()
+    dialog.reject()
+
+
+def test_while_a_photograph_is_read_the_shop_answers_and_one_chosen_before_closing_is_kept(
+    qtbot, ground: Shared, window: QWidget, tmp_path: Path, monkeypatch
+) -> None:  # fmt: skip
+    path = photo_files.kept(tmp_path / "b.jpg", photo_files.encoded(photo_files.picture(120, 80), b"jpeg"))
+    gate, read = threading.Event(), photo_file.read
+    monkeypatch.setattr(photo_file, "read", lambda of: (gate.wait(20.0), read(of))[1])
+    dialog = PhotosDialog(ground, window, ball_id=2)
+    dialog.open_()
+    qtbot.waitUntil(lambda: "Rook Hollow" in dialog.heading.text())
+    dialog.add(path)
+    answered: list[str] = []
+    ground.ask("scan", lambda shop: shop.ball(1).name, answered.append)
+    qtbot.waitUntil(lambda: answered == ["Quarry Song"])
+    assert dialog.which.text() == "Reading the photograph …"
+    dialog.reject()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    with qtbot.waitSignal(ground.kept):
+        gate.set()
+    ground.ask("kept", lambda shop: str(len(photos.of_ball(shop, 2))), answered.append)
+    qtbot.waitUntil(lambda: answered[-1] == "1")
+
+
+def test_a_bad_file_is_told_even_when_the_dialog_is_closed_by_then(
+    qtbot, ground: Shared, window: QWidget, tmp_path: Path
+) -> None:  # fmt: skip
+    dialog = PhotosDialog(ground, window, ball_id=2)
+    dialog.open_()
+    dialog.add(photo_files.kept(tmp_path / "x.jpg", b"not a picture"))
+    with qtbot.waitSignal(ground.troubled) as told:
+        dialog.reject()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert "is no photograph" in str(told.args[0])
+
+
+def test_a_ticket_without_a_ball_takes_a_photograph_of_its_own(
+    qtbot, ground: Shared, window: QWidget, tmp_path: Path
+) -> None:  # fmt: skip
+    path = photo_files.kept(tmp_path / "b.jpg", photo_files.encoded(photo_files.picture(120, 80), b"jpeg"))
+    numbers: list[int] = []
+    ground.keep(
+        lambda shop: tickets.park(shop, replace(tickets.blank(shop), name="Ana")),
+        lambda changes: numbers.append(changes.changed[0].id),
+    )
+    qtbot.waitUntil(lambda: bool(numbers))
+    dialog = PhotosDialog(ground, window, ticket_id=numbers[0])
+    dialog.open_()
+    qtbot.waitUntil(lambda: f"ticket {numbers[0]}" in dialog.heading.text())
+    dialog.add(path)
+    qtbot.waitUntil(lambda: dialog.picture.accessibleName() == "Photograph 1 of 1")
     dialog.reject()

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QImage, QKeyEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QFileDialog, QSizePolicy, QWidget
+from shiboken6 import isValid
 
 from arsenal.desk import photo_file
+from arsenal.desk.aside import aside
 from arsenal.desk.dialogs.form import Choice, Words
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.dialog import Dialog, Facts
@@ -23,6 +25,7 @@ from arsenal.trade.errors import KnownError
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import Changes
+    from arsenal.desk.photo_file import Picture
     from arsenal.trade.ticket import Photo
 
 WIDE, HIGH = 560, 400
@@ -90,7 +93,7 @@ class PhotosDialog(Dialog):
         super().__init__("Photographs", parent, width=WIDE + 60)
         self.shared, self._ball_id, self._ticket_id = shared, ball_id, ticket_id
         self.photos: tuple[Photo, ...] = ()
-        self._at, self._wanted = 0, 0
+        self._at, self._wanted, self._balls = 0, 0, 0
         self.picture, self.which = Shown(), Plain("", px=13, token="ink2")
         self.picture.show_image(None, NOTHING)
         self.words = Words("What it shows", "", "what it shows")
@@ -121,7 +124,7 @@ class PhotosDialog(Dialog):
     def _arrived(self, album: Album) -> None:
         self.photos = album.photos
         self.heading.setText(f"Photographs of {album.name}")
-        several = len(album.balls) > 1
+        self._balls, several = len(album.balls), len(album.balls) > 1
         if several and not self.ball.isVisible():
             self.ball.offer([(name, n) for n, name in enumerate(album.balls)], 0)
         self.ball.setVisible(several)
@@ -166,20 +169,26 @@ class PhotosDialog(Dialog):
             self.add(Path(name))
 
     def add(self, path: Path) -> None:
-        """Read it on the worker's thread, and keep it."""
+        """Read it beside the worker, where scans and searches go on, and keep it; also where this is closed meanwhile."""
         self.complain("")
         self.add_button.setEnabled(False)
-        ball_id, ticket_id = self._ball_id, self._ticket_id
-        place = int(self.ball.value) if ticket_id is not None else None
+        self.which.setText("Reading the photograph …")
+        shared, ball_id, ticket_id = self.shared, self._ball_id, self._ticket_id
+        place = int(self.ball.value) if ticket_id is not None and self._balls else None
 
-        def run(shop: Shop) -> Changes:
-            from arsenal.acts import photos  # noqa: PLC0415 - heavy, on the worker's thread
+        def keep(made: Picture) -> None:
+            def run(shop: Shop) -> Changes:
+                from arsenal.acts import photos  # noqa: PLC0415 - heavy, on the worker's thread
 
-            made = photo_file.read(path)
-            size = (made.width, made.height)
-            return photos.keep(shop, made.jpeg, size, ball_id=ball_id, ticket_id=ticket_id, place=place)
+                size = (made.width, made.height)
+                return photos.keep(shop, made.jpeg, size, ball_id=ball_id, ticket_id=ticket_id, place=place)
 
-        self.shared.keep(run, self._added, failed=self._failed, title="Reading the photograph")
+            shared.keep(run, self._added, failed=self._failed)
+
+        def refused(error: KnownError) -> None:
+            self._failed(error) if isValid(self) else shared.trouble(error)
+
+        aside(lambda: photo_file.read(path), keep, failed=refused)
 
     def _added(self, changes: Changes) -> None:
         self.add_button.setEnabled(True)
@@ -199,6 +208,7 @@ class PhotosDialog(Dialog):
 
     def _failed(self, error: KnownError) -> None:
         self.add_button.setEnabled(True)
+        self.show_photo(self._at)
         self.complain(str(error))
         self.fit()
 
