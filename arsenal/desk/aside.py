@@ -1,4 +1,4 @@
-"""Something slow that needs no shop, on a thread of its own, so that whoever asks the shop meanwhile is not kept waiting."""
+"""Something slow that needs no shop, on a thread of its own: whoever asks the shop meanwhile is not kept waiting."""
 
 from __future__ import annotations
 

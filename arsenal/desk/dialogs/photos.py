@@ -169,7 +169,7 @@ class PhotosDialog(Dialog):
             self.add(Path(name))
 
     def add(self, path: Path) -> None:
-        """Read it beside the worker, where scans and searches go on, and keep it; also where this is closed meanwhile."""
+        """Read it beside the worker, where scans and searches go on, and keep it, though this is closed meanwhile."""
         self.complain("")
         self.add_button.setEnabled(False)
         self.which.setText("Reading the photograph …")
