@@ -26,6 +26,8 @@ from arsenal.desk.dialogs.load import open_load
 from arsenal.desk.dialogs.pad import open_pad
 from arsenal.desk.dialogs.questions import open_questions
 from arsenal.desk.parts.buttons import KeyButton
+from arsenal.desk.parts.dialog import Dialog
+from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
 from arsenal.trade.ball import Cover
 from arsenal.trade.errors import NotUnderstood
@@ -270,3 +272,19 @@ def test_dialogs_fit_a_small_screen_at_any_text_size(qtbot, window, ground, dres
         buttons = [b for b in dialog.findChildren(KeyButton) if b.isVisible()]
         assert all(b.geometry().bottom() <= dialog.height() for b in buttons)
         dialog.close()
+
+
+def test_a_dialog_that_grows_stays_on_the_screen_with_its_buttons(qtbot, window) -> None:
+    dialog = Dialog("Grows", window)
+    button = dialog.offer("Not now", "Esc", dialog.reject)
+    dialog.open_()
+    free = (dialog.screen() or QApplication.primaryScreen()).availableGeometry()
+    dialog.move(free.left() + 10, free.bottom() - dialog.height())
+    for line in range(60):
+        dialog.body.addWidget(Plain(f"line {line}"))
+    QApplication.processEvents()
+    dialog.fit()
+    QApplication.processEvents()
+    assert free.contains(dialog.frameGeometry())
+    assert free.contains(button.mapToGlobal(button.rect().bottomRight()))
+    dialog.close()

@@ -182,6 +182,17 @@ class Dialog(QDialog):
         free = room.height() - look().px(220) - self._told_high(wide - 2 * pad)
         self._scroll.setMinimumHeight(min(inner + 4, max(80, free)))
         self.resize(wide, min(room.height(), self.sizeHint().height()))
+        if self.isVisible():
+            self._keep_in_sight()
+
+    def _keep_in_sight(self) -> None:
+        """What has grown stays on the screen, its buttons above all."""
+        screen = self.screen() or QApplication.primaryScreen()
+        free, frame = screen.availableGeometry(), self.frameGeometry()
+        left = max(free.left(), min(frame.left(), free.right() + 1 - frame.width()))
+        top = max(free.top(), min(frame.top(), free.bottom() + 1 - frame.height()))
+        if (left, top) != (frame.left(), frame.top()):
+            self.move(left, top)
 
     def into_sight(self, widget: QWidget) -> None:
         """Scroll so far that a field of the content is seen."""
