@@ -25,7 +25,7 @@ class FitRow:
     beside: str
     """Who measured or drilled it, and what it is in short."""
     lines: tuple[str, ...]
-    """The holes, one a line, and a note."""
+    """The holes, one a line, a note, and of a ball's last drilling what the rule rows say."""
     fit: FitSheet | None = None
     drill: DrillRecord | None = None
     in_force: bool = False
@@ -80,7 +80,11 @@ def of_ball(shop: Shop, ball_id: int, *, metric: bool = False) -> FitBook:
 def _book(shop: Shop, person: Person, ball: Ball | None, balls: dict[int, Ball], *, metric: bool) -> FitBook:
     sheets = fits.fits_of(shop, person.id)
     drills = [drill for drill in shop.every(DrillRecord) if drill.ball_id in balls]
-    told = [(d.drilled_on, 1, d.id, _drill_row(balls[d.ball_id], d, metric=metric)) for d in drills]
+    newest = {d.ball_id: d for d in sorted(drills, key=lambda d: (d.drilled_on, d.id))}
+    advice = {d.id: [f.sentence for f in fits.advice(shop, d)] for d in newest.values()}
+    told = [
+        (d.drilled_on, 1, d.id, _drill_row(balls[d.ball_id], d, advice.get(d.id, []), metric=metric)) for d in drills
+    ]
     told += [
         (f.measured_on, 0, f.id, _fit_row(f, metric=metric, in_force=f is sheets[0])) for f in sheets
     ]  # fmt: skip
@@ -103,11 +107,11 @@ def _fit_row(fit: FitSheet, *, metric: bool, in_force: bool) -> FitRow:
     return FitRow(f"Fit, {days.day_and_year(fit.measured_on)}", beside, tuple(lines), fit=fit, in_force=in_force)
 
 
-def _drill_row(ball: Ball, drill: DrillRecord, *, metric: bool) -> FitRow:
+def _drill_row(ball: Ball, drill: DrillRecord, advice: list[str], *, metric: bool) -> FitRow:
     by = f"drilled by {drill.driller}" if drill.driller else ""
     beside = ", ".join(part for part in (fits.in_short(drill, metric=metric), by) if part)
     told = fits.words(drill, metric=metric)
     known = [f"{what} {value}" for what, value in told if not what.endswith(" hole") and what not in IN_TITLE]
     lines = [*([", ".join(known)] if known else []), *_holes(drill.holes, metric=metric)]
-    lines += [drill.note] if drill.note else []
+    lines += [*([drill.note] if drill.note else []), *advice]
     return FitRow(f"{ball.name} drilled, {days.day_and_year(drill.drilled_on)}", beside, tuple(lines), drill=drill)

@@ -32,7 +32,7 @@ from arsenal.trade.fit import (
 )
 from arsenal.trade.limits import Limit
 from arsenal.trade.rule_check import findings
-from arsenal.trade.units import INCH_M, OUNCE_KG, POUND_KG
+from arsenal.trade.units import INCH_M, POUND_KG
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,18 +138,12 @@ def like_the_last(shop: Shop, ball_id: int) -> Drilling:
 
 
 def advice(shop: Shop, drill: DrillRecord) -> tuple[Finding, ...]:
-    """What the rule rows of the day say of a ball drilled so."""
+    """What the rule rows of today say of a ball drilled so, whenever that was: it is thrown from now on."""
     ball = shop.ball(drill.ball_id)
-    statics = [abs(oz) for oz in (drill.side_oz, drill.top_oz, drill.thumb_oz) if oz is not None]
-    thumb = next((hole for hole in drill.holes if hole.finger == "thumb"), None)
-    facts = replace(
-        ball_rules.facts(shop, ball, shop.state(ball.id)),
-        holes=len(drill.holes), holes_used=sum(hole.used for hole in drill.holes), palm_mark=drill.palm_mark,
-        thumb_used=thumb is not None and thumb.used, static_kg=max(statics) * OUNCE_KG if statics else None,
-    )  # fmt: skip
+    facts = ball_rules.drilled_so(ball_rules.facts(shop, ball, shop.state(ball.id)), drill)
     if drill.mass_after_kg is not None:
         facts = replace(facts, mass_kg=drill.mass_after_kg)
-    return findings(facts, drill.drilled_on)
+    return findings(facts, shop.today())
 
 
 def words(drill: DrillRecord, *, metric: bool = False) -> tuple[tuple[str, str], ...]:

@@ -7,7 +7,7 @@ from datetime import date
 
 import pytest
 
-from arsenal.acts import fit_book, fits, people, undo
+from arsenal.acts import ball_rules, fit_book, fits, people, undo
 from arsenal.acts.shop import Shop
 from arsenal.trade.entries import Kind, effective
 from arsenal.trade.errors import KnownError, NotFound, OutOfRange
@@ -74,6 +74,26 @@ def test_the_rule_rows_advise_and_never_block(shop: Shop) -> None:
     assert "Check" in said or "check yours" in said
     fits.keep_drill(shop, thumbless)
     assert fits.advice(shop, replace(DRILL, side_oz=2.9)) == ()
+
+
+def test_a_drilling_of_earlier_years_is_held_against_the_rules_of_today(shop: Shop) -> None:
+    """All gripping holes used, from 1 Aug 2020 (USBC, secondhand): a ball of 2018 is thrown today."""
+    early = replace(DRILL, drilled_on=date(2018, 5, 1), holes=(replace(HOLES[0], used=False), *HOLES[1:]))
+    assert "unused holes" in " ".join(finding.sentence for finding in fits.advice(shop, early)).lower()
+
+
+def test_a_drilling_without_holes_written_down_says_nothing_of_them(shop: Shop) -> None:
+    assert fits.advice(shop, DrillRecord(0, 2, date(2026, 3, 14), pin_to_axis_m=4.0 * IN)) == ()
+
+
+def test_what_was_written_of_the_last_drilling_is_advised_on_the_bench_and_in_the_list(shop: Shop) -> None:
+    """Any two halves of a ball over 10 lb within 3 oz, from 1 Aug 2020 (USBC, secondhand)."""
+    fits.keep_drill(shop, replace(DRILL, side_oz=3.5))
+    said = [f.sentence for f in ball_rules.of_ball(shop, shop.ball(2), shop.state(2))]
+    assert any(sentence.startswith("Static weight 3.5 oz") for sentence in said)
+    assert any(line.startswith("Static weight 3.5 oz") for line in fit_book.of_ball(shop, 2).rows[0].lines)
+    fits.keep_drill(shop, replace(DRILL, drilled_on=date(2026, 3, 20), side_oz=0.5))  # plugged and drilled again
+    assert ball_rules.of_ball(shop, shop.ball(2), shop.state(2)) == ()
 
 
 @pytest.mark.parametrize(
