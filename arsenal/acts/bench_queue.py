@@ -67,7 +67,7 @@ def queue(shop: Shop) -> tuple[Waiting, ...]:
 
 def _waiting(ticket: Ticket, ball: int, place: int, name: str, job: Job, now: datetime) -> Waiting:
     return Waiting(
-        ticket.id, ball, place, name, job.name, job.minutes, ticket.promised_at, ticket.late(now), grain(job),
+        ticket.id, ball, place, name, job.said, job.minutes, ticket.promised_at, ticket.late(now), grain(job),
         job.begun_at is not None, ticket.while_you_wait,
     )  # fmt: skip
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from arsenal.acts import services
+from arsenal.acts import services, ticket_finish
 from arsenal.acts.counter_views import TicketLine
 from arsenal.acts.shop import Shop
 from arsenal.surface import minutes as minutes_of
@@ -62,14 +62,15 @@ def _of_ball(shop: Shop, at: int, taken: TakenIn) -> list[TicketLine]:
 
 
 def _ticked(at: int, place: int, job: Job) -> TicketLine:
-    return TicketLine(at, place, job.service_id, job.name, job.minutes, services.money(job.price_cents), True)
+    return TicketLine(at, place, job.service_id, job.said, job.minutes, services.money(job.price_cents), True)
 
 
 def _offered(shop: Shop, at: int, service: Service, *, cracked: bool) -> TicketLine:
     minutes = services.takes(shop, service.name, service.minutes).minutes
     price = ASK if service.price_cents is None else services.money(service.price_cents)
     refused = NO_HEAT if service.work.warm and cracked else ""
-    return TicketLine(at, None, service.id, service.name, minutes, price, False, refused)
+    asks = service.work is Work.SURFACE and not service.steps
+    return TicketLine(at, None, service.id, service.name, minutes, price, False, refused, asks_finish=asks)
 
 
 def _again(
@@ -91,9 +92,11 @@ def _cost(shop: Shop, steps: tuple[Step, ...]) -> tuple[float, int | None]:
     return minutes, services.last_price(shop, name)
 
 
-def tick(shop: Shop, draft: Ticket, line: TicketLine, price_cents: int | None = None) -> Ticket:
-    """The ticket with the line ticked, or taken off where it was. `price_cents` where it was asked for. Raises
-    KnownError for what is refused.
+def tick(
+    shop: Shop, draft: Ticket, line: TicketLine, price_cents: int | None = None, finish: str = ""
+) -> Ticket:  # fmt: skip
+    """The ticket with the line ticked, or taken off where it was. `price_cents` and `finish`, as typed, where they
+    were asked for; the finish may be left to the bench. Raises KnownError for what is refused, NotUnderstood.
     """
     if not 0 <= line.ball < len(draft.balls):
         return draft
@@ -102,15 +105,15 @@ def tick(shop: Shop, draft: Ticket, line: TicketLine, price_cents: int | None = 
         return with_jobs(draft, line.ball, (*taken.jobs[: line.job], *taken.jobs[line.job + 1 :]))
     if line.refused:
         raise KnownError(f"{line.name}: {line.refused}.", next_step="Show the owner before any work.")
-    return with_jobs(draft, line.ball, (*taken.jobs, _job(shop, taken, line, price_cents)))
+    return with_jobs(draft, line.ball, (*taken.jobs, _job(shop, taken, line, price_cents, finish)))
 
 
-def _job(shop: Shop, taken: TakenIn, line: TicketLine, price_cents: int | None) -> Job:
+def _job(shop: Shop, taken: TakenIn, line: TicketLine, price_cents: int | None, finish: str) -> Job:
     if line.service_id is not None:
         service = next((s for s in services.services(shop) if s.id == line.service_id), None)
         if service is None:
             raise KnownError(f"{line.name} is no longer offered.", next_step="Choose another service.")
-        return services.job_of(shop, service, price_cents)
+        return services.job_of(shop, service, price_cents, ticket_finish.read(finish))
     again = last_time(shop, taken.ball_id) if taken.ball_id is not None else None
     if again is None:
         raise KnownError("The last finish of this ball was taken back.", next_step="Choose a service.")

@@ -104,6 +104,8 @@ class TicketLine:
     """Why it cannot be chosen: “not with a crack”."""
     again: bool = False
     """The finish of last time."""
+    asks_finish: bool = False
+    """It changes the surface, and to what is still to be said."""
 
 
 @dataclass(frozen=True, slots=True)

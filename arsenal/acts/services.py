@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from arsenal.acts import checks, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
+from arsenal.trade.entries import Abrasive, Step, Tool
 from arsenal.trade.errors import KnownError, NotUnderstood, OutOfRange
 from arsenal.trade.ticket import Job, Service, Standing, Ticket, Work
 
@@ -23,7 +24,7 @@ USUAL = (
     Service(0, "Clean", Work.CLEAN, None, 4.0),
     Service(0, "Refresh, one pad", Work.SURFACE, None, 5.0),
     Service(0, "Full resurface", Work.SURFACE, None, 16.0),
-    Service(0, "Polish", Work.SURFACE, None, 4.0),
+    Service(0, "Polish", Work.SURFACE, None, 4.0, steps=(Step(Abrasive.POLISH, tool=Tool.SPINNER, wet=True),)),
     Service(0, "Deep oil, hot-water bath", Work.BATH, None, 10.0, away_min=60.0, passes=2),
     Service(0, "Deep oil, heat cabinet", Work.HEAT, None, 20.0, away_min=360.0, passes=2),
     Service(0, "Drill", Work.DRILL, None, 45.0),
@@ -114,12 +115,14 @@ def _priced(shop: Shop) -> dict[str, int]:
     }
 
 
-def job_of(shop: Shop, service: Service, price_cents: int | None = None) -> Job:
-    """The service as a line of a ticket, at the price given or the shop's (0 where neither is known)."""
+def job_of(shop: Shop, service: Service, price_cents: int | None = None, steps: tuple[Step, ...] = ()) -> Job:
+    """The service as a line of a ticket, at the price given or the shop's (0 where neither is known), with the steps
+    given or its own.
+    """
     price = price_cents if price_cents is not None else service.price_cents or 0
     minutes = takes(shop, service.name, service.minutes).minutes
     return Job(
-        service.name, service.work, price, minutes, service.away_min, service.steps, service.passes, service.id
+        service.name, service.work, price, minutes, service.away_min, steps or service.steps, service.passes, service.id
     )  # fmt: skip
 
 

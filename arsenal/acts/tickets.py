@@ -4,10 +4,10 @@ balls go back, through the same checks as the Bench.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
-from arsenal.acts import checks, logging, ticket_log, writing
+from arsenal.acts import checks, logging, ticket_finish, ticket_log, writing
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
 from arsenal.acts.words import count
@@ -113,9 +113,11 @@ def _fit_for_heat(shop: Shop, taken: TakenIn) -> None:
         raise KnownError(f"Were plugs and cracks of {name} checked?", next_step="Look first, then tick it.")
 
 
-def done(shop: Shop, number: int, ball: int, job: int, initiator: str = "desk") -> Changes:
-    """One job is done now. Raises KnownError."""
-    old = _standing(shop, number, Standing.IN, Standing.BENCH)
+def done(
+    shop: Shop, number: int, ball: int, job: int, finish: str = "", initiator: str = "desk"
+) -> Changes:  # fmt: skip
+    """One job is done now; `finish` is what was put on, as typed, where nobody had said it. Raises KnownError."""
+    old = ticket_finish.said(_standing(shop, number, Standing.IN, Standing.BENCH), {(ball, job): finish})
     _, line = _line(old, ball, job)
     if line.work.warm and line.begun_at is None:
         _fit_for_heat(shop, old.balls[ball])
@@ -124,12 +126,15 @@ def done(shop: Shop, number: int, ball: int, job: int, initiator: str = "desk") 
 
 
 def ready(
-    shop: Shop, number: int, readings: Sequence[str] = (), initiator: str = "desk"
+    shop: Shop, number: int, readings: Sequence[str] = (), initiator: str = "desk", *,
+    finishes: Mapping[tuple[int, int], str] | None = None,
 ) -> Changes:  # fmt: skip
-    """Everything on the ticket is done; `readings` are what was read afterwards, by ball. Jobs nobody ticked count as
-    done now. Raises KnownError where heat was neither begun nor checked for.
+    """Everything on the ticket is done; `readings` are what was read afterwards, by ball, `finishes` what was put on
+    where nobody had said it, by ball and job. Jobs nobody ticked count as done now. Raises KnownError where heat was
+    neither begun nor checked for, or a finish is still not said.
     """
-    old = _standing(shop, number, Standing.IN, Standing.BENCH)
+    old = ticket_finish.said(_standing(shop, number, Standing.IN, Standing.BENCH), finishes or {})
+    ticket_finish.check_said(shop, old)
     now, balls = shop.now(), []
     for at, taken in enumerate(old.balls):
         if any(job.work.warm and job.done_at is None for job in taken.jobs):

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from arsenal.exchange import lengths
+from arsenal.exchange.one_line.finish import read_recipe
 from arsenal.trade.ball import Ball
 from arsenal.trade.entries import Step, Tool
 from arsenal.trade.errors import KnownError
@@ -103,7 +104,14 @@ def with_ids(ticket: Ticket, ids: Mapping[str, int]) -> Ticket:
 
 def _service(row: Row) -> Service:
     return Service(
-        0, row["name"], Work(row["work"]), row["price_cents"], row["minutes"], row["away_min"], passes=row["passes"]
+        0,
+        row["name"],
+        Work(row["work"]),
+        row["price_cents"],
+        row["minutes"],
+        row["away_min"],
+        read_recipe(row["finish"]) if "finish" in row else (),
+        row["passes"],
     )
 
 
@@ -138,7 +146,10 @@ def _taken(row: Row, around: Around, services: Mapping[str, Service]) -> TakenIn
 
 
 def _job(row: Row, around: Around, service: Service) -> Job:
-    steps = tuple(Step(number=float(s["number"]), tool=Tool(s["tool"]), wet=True) for s in row.get("steps", ()))
+    steps = (
+        tuple(Step(number=float(s["number"]), tool=Tool(s["tool"]), wet=True) for s in row.get("steps", ()))
+        or service.steps
+    )
     return Job(
         service.name, service.work, service.price_cents or 0, service.minutes, service.away_min, steps, service.passes,
         begun_at=around.moment(row.get("begun")), done_at=around.moment(row.get("done")),

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from enum import StrEnum
 
 from arsenal.trade.entries import Step
+from arsenal.trade.pads import label
 
 
 class Standing(StrEnum):
@@ -78,6 +79,12 @@ class Job:
     done_at: datetime | None = None
 
     @property
+    def said(self) -> str:
+        """“Full resurface, 500/2000 m”; no finish where the name says it already, or nobody has said it."""
+        finish = label(self.steps) if self.steps else ""
+        return self.name if finish.casefold() in self.name.casefold() else f"{self.name}, {finish}"
+
+    @property
     def took_min(self) -> float | None:
         """Minutes it took by the clock; None where nobody pressed both keys."""
         if self.begun_at is None or self.done_at is None:
@@ -130,6 +137,17 @@ class Ticket:
     initials: str = ""
     handed_to: str = ""
     note: str = ""
+
+    @property
+    def unsaid(self) -> tuple[tuple[int, int], ...]:
+        """Ball and place of every job that changes the surface of a ball with a log, and nobody has said to what."""
+        return tuple(
+            (at, place)
+            for at, taken in enumerate(self.balls)
+            if taken.ball_id is not None
+            for place, job in enumerate(taken.jobs)
+            if job.work is Work.SURFACE and not job.steps
+        )
 
     @property
     def price_cents(self) -> int:

@@ -58,7 +58,7 @@ def rows_of(card: TicketCard) -> list[Row]:
             parts.append(f"after: {taken.reading_after}")
         below = ", ".join(part for part in parts if part)
         rows.append(BallRow(at, name, serial or "no serial", below, bool(taken.hazards), taken))
-        rows += [JobRow(at, place, job.name, job) for place, job in enumerate(taken.jobs)]
+        rows += [JobRow(at, place, job.said, job) for place, job in enumerate(taken.jobs)]
     return rows
 
 

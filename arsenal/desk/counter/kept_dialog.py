@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from arsenal.desk.counter import slip_dialogs, words
+from arsenal.desk.counter import line_asked, slip_dialogs, words
 from arsenal.desk.counter.line_rows import LinesView
 from arsenal.desk.counter.ticket_pane import times_after
 from arsenal.desk.counter.written import How, OnPaper, Written
@@ -86,18 +86,16 @@ class KeptDialog(Dialog):
         self.complain(str(error))
 
     def _tick(self, line: TicketLine) -> None:
-        def with_price(cents: int | None) -> None:
+        def with_these(cents: int | None, finish: str) -> None:
             def how(shop: Shop, old: Ticket) -> Ticket:
                 from arsenal.acts import counter_lines  # noqa: PLC0415 - heavy, on the worker's thread
 
-                return counter_lines.tick(shop, old, line, cents)
+                return counter_lines.tick(shop, old, line, cents, finish)
 
             self._change(how)
 
-        if line.price == "ask" and not line.ticked and not line.refused:
-            slip_dialogs.MoneyDialog(self, f"Price of {line.name}"[:80], None, with_price).open_()
-        else:
-            with_price(None)
+        ball_id = self._view.ticket.balls[line.ball].ball_id if self._view is not None else None
+        line_asked.ask_line(self.shared, self, line, ball_id, with_these)
 
     def _edit_ball(self, at: int) -> None:
         view = self._view

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 
-from arsenal.desk.counter import asking, slip_dialogs
+from arsenal.desk.counter import asking, line_asked, slip_dialogs
 from arsenal.desk.counter.line_rows import Head
 from arsenal.desk.counter.written import How, OnPaper, Written
 from arsenal.trade.ticket import TakenIn
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from arsenal.trade.person import Person
     from arsenal.trade.ticket import Ticket
 
-ASK = "ask"
 Both = tuple[OnPaper, "Changes | None"]
 
 
@@ -162,19 +161,18 @@ class Slip:
     # lines
 
     def tick(self, line: TicketLine) -> None:
-        """Tick a service, or take it off; where the shop has no price for it, it is asked."""
-        if line.price == ASK and not line.ticked and not line.refused:
-            slip_dialogs.MoneyDialog(
-                self._room.window(), f"Price of {line.name}"[:80], None, lambda cents: self._tick(line, cents)
-            ).open_()
-        else:
-            self._tick(line, None)
+        """Tick a service, or take it off; its finish or price is asked for where nobody has said it."""
+        ball_id = self.view.ticket.balls[line.ball].ball_id if self.view is not None else None
+        line_asked.ask_line(
+            self._room.shared, self._room.window(), line, ball_id,
+            lambda cents, finish: self._tick(line, cents, finish),
+        )  # fmt: skip
 
-    def _tick(self, line: TicketLine, cents: int | None) -> None:
+    def _tick(self, line: TicketLine, cents: int | None, finish: str) -> None:
         def how(shop: Shop, old: Ticket) -> Ticket:
             from arsenal.acts import counter_lines  # noqa: PLC0415 - heavy, on the worker's thread
 
-            return counter_lines.tick(shop, old, line, cents)
+            return counter_lines.tick(shop, old, line, cents, finish)
 
         self.change(how)
 

@@ -9,12 +9,17 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
+from arsenal.desk.counter import line_asked
 from arsenal.desk.counter.slip_dialogs import Asking
+from arsenal.desk.dialogs.form import Words
 from arsenal.desk.parts.text import Plain
 from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
     from arsenal.desk.counter.asking import TicketCard
+
+Finishes = dict[tuple[int, int], str]
+"""As typed, by ball and place of the job."""
 
 
 class Staged(Asking):
@@ -39,15 +44,16 @@ class Staged(Asking):
 
 
 class ReadyDialog(Staged):
-    """What was read afterwards, by ball."""
+    """What was put on where nobody has said it, and what was read afterwards, by ball."""
 
-    def __init__(self, parent: QWidget, card: TicketCard, took: Callable[[list[str]], None]) -> None:
+    def __init__(self, parent: QWidget, card: TicketCard, took: Callable[[list[str], Finishes], None]) -> None:
         super().__init__(f"Ticket {card.ticket.id} is ready", parent, "Ready")
         self._took = took
         open_jobs = sum(job.done_at is None for taken in card.ticket.balls for job in taken.jobs)
         if open_jobs:
             told = f"{open_jobs} of its jobs were not ticked as done; they count as done now."
             self.body.insertWidget(0, Plain(told, px=14, wrap=True))
+        self.finishes = {where: self._finish(card, *where) for where in card.ticket.unsaid}
         self.fields = [
             self.field(
                 name[:40] or "a ball",
@@ -57,12 +63,18 @@ class ReadyDialog(Staged):
             )
             for name, taken in zip(card.balls, card.ticket.balls, strict=True)
         ]
-        if self.fields:
-            self.fields[0].setFocus()
+        first = next(iter((*self.finishes.values(), *self.fields)), None)
+        if first is not None:
+            first.setFocus()
+
+    def _finish(self, card: TicketCard, ball: int, place: int) -> Words:
+        name, job = card.balls[ball], card.ticket.balls[ball].jobs[place].name
+        return self.field(f"Put on {name}"[:40], f"What was put on {name}, {job}"[:120], "", line_asked.HINT, 80)
 
     def take(self) -> None:
-        """Readings in the order of the balls."""
-        self._took([field.words() for field in self.fields])
+        """Readings in the order of the balls, finishes by ball and job."""
+        finishes = {where: field.words() for where, field in self.finishes.items()}
+        self._took([field.words() for field in self.fields], finishes)
 
 
 class OverDialog(Staged):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QApplication
 
-from arsenal.desk.counter import stage_dialogs
+from arsenal.desk.counter import line_asked, stage_dialogs
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
@@ -44,12 +44,6 @@ class Stages:
         self._room.shared.keep(run, failed=failed or self._room.shared.trouble)
 
     def _begin(self) -> None:
-        self._job("begin")
-
-    def _done(self) -> None:
-        self._job("done")
-
-    def _job(self, what: str) -> None:
         job, number = self._room.middle.ticket.job(), self._number()
         if job is None:
             return
@@ -58,10 +52,30 @@ class Stages:
         def run(shop: Shop) -> Changes:
             from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
 
-            act = tickets.begin if what == "begin" else tickets.done
-            return act(shop, number, ball, place)
+            return tickets.begin(shop, number, ball, place)
 
         self._keep(run)
+
+    def _done(self) -> None:
+        card, job, number = self._card, self._room.middle.ticket.job(), self._number()
+        if card is None or job is None:
+            return
+        ball, place = job
+
+        def took(finish: str) -> None:
+            def run(shop: Shop) -> Changes:
+                from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+                return tickets.done(shop, number, ball, place, finish)
+
+            self._keep(run)
+
+        if job in card.ticket.unsaid:
+            line_asked.FinishDone(
+                self._room.window(), card.balls[ball], card.ticket.balls[ball].jobs[place].name, took
+            ).open_()
+        else:
+            took("")
 
     def tick(self, what: str, on: bool) -> None:
         """Inserts out, or plugs and cracks checked, of the ball in hand."""
@@ -87,11 +101,11 @@ class Stages:
         card, number = self._card, self._number()
         assert card is not None  # noqa: S101 - `do` asked
 
-        def took(readings: list[str]) -> None:
+        def took(readings: list[str], finishes: dict[tuple[int, int], str]) -> None:
             def run(shop: Shop) -> Changes:
                 from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
 
-                return tickets.ready(shop, number, readings)
+                return tickets.ready(shop, number, readings, finishes=finishes)
 
             self._through(dialog, run)
 
