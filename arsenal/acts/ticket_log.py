@@ -42,7 +42,7 @@ def drafts(shop: Shop, ticket: Ticket) -> tuple[Draft, ...]:
         ]
         for job in sorted(taken.jobs, key=lambda job: ORDER.index(job.work)):
             kind, payload = _entry(job)
-            found.append(Draft(taken.ball_id, kind, _day(job, shop), payload, typed=f"{job.name}, No {ticket.id}"))
+            found.append(Draft(taken.ball_id, kind, _day(job, today), payload, typed=f"{job.name}, No {ticket.id}"))
         found += _reading(shop, taken, taken.reading_after)
     return tuple(found)
 
@@ -55,10 +55,9 @@ def check_readings(shop: Shop, ticket: Ticket) -> None:
             _reading(shop, taken, taken.reading_after)
 
 
-def _day(job: Job, shop: Shop) -> date:
-    """The day it was done on the shop's own clock: kept moments are in universal time."""
-    today = shop.today()
-    return min(job.done_at.astimezone(shop.now().tzinfo).date(), today) if job.done_at else today
+def _day(job: Job, today: date) -> date:
+    """The day it was done where it was done: a kept moment has its own offset from universal time."""
+    return min(job.done_at.date(), today) if job.done_at else today
 
 
 def _known(shop: Shop, ball_id: int, hazard: str) -> bool:
