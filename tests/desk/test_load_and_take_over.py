@@ -21,6 +21,7 @@ from arsenal.desk.file_menu import FileMenu
 from arsenal.desk.foot import foot_of
 from arsenal.desk.opening import Desk
 from arsenal.desk.rooms import Shared
+from arsenal.desk.worker import Stopped
 from arsenal.trade.errors import KnownError
 from arsenal.trade.person import Person
 
@@ -32,6 +33,10 @@ def opened(qtbot, ground: Shared, window: QWidget, path: Path) -> LoadDialog:
     assert dialog is not None
     qtbot.waitUntil(lambda: dialog.report is not None and ground.worker.idle() and not dialog._timer.isActive())
     return dialog
+
+
+def stopped(*_args: object, **_named: object) -> None:
+    raise Stopped
 
 
 def settled(qtbot, ground: Shared, dialog: LoadDialog) -> None:
@@ -164,6 +169,24 @@ def test_a_load_that_is_stopped_keeps_nothing_and_the_dialog_stays(qtbot, window
     assert "stopped" in dialog.trouble.whole()
     assert len(read(qtbot, ground, lambda shop: shop.people())) == 2
     dialog.close()
+
+
+def test_a_load_stopped_while_it_is_kept_can_be_started_again_in_the_same_dialog(
+    qtbot, window, ground, tmp_path, monkeypatch
+) -> None:
+    """Stopped at its first word, as a load of thousands is while it is read."""
+    path = tmp_path / "bowlers.csv"
+    path.write_text("bowler,hand\nIlse Varga,left\nOda Penn,right\n", "utf-8")
+    dialog = opened(qtbot, ground, window, path)
+    load = bring_in.load
+    monkeypatch.setattr(bring_in, "load", stopped)
+    dialog.all.click()
+    qtbot.waitUntil(lambda: "stopped" in dialog.trouble.whole())
+    assert "2 bowlers" in dialog._found.whole()
+    assert dialog.all.isEnabled()
+    monkeypatch.setattr(bring_in, "load", load)
+    with qtbot.waitSignal(ground.kept):
+        dialog.all.click()
 
 
 def test_the_file_menu_offers_handing_over_and_taking_over(qtbot, window, ground) -> None:

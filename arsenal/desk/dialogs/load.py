@@ -244,8 +244,11 @@ class LoadDialog(Dialog):
             self._found.setText(f"reading … {share:.0%}" if share < 0.9 else "keeping …")
 
     def _failed(self, error: KnownError) -> None:
-        self._found.setText("nothing")
-        self.good.setEnabled(True)
+        """What was found before stands, and may be loaded after all."""
+        if self.report is not None:
+            self._show(Found(self.report))
+        else:
+            self._found.setText("nothing")
         self.complain(str(error))
         self.fit()
 
