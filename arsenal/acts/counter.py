@@ -6,7 +6,7 @@ import math
 from collections import Counter as Tally
 from dataclasses import replace
 
-from arsenal.acts import bench_queue, codes, convergence, counter_lines, jobs, services, tickets, words
+from arsenal.acts import bench_queue, codes, convergence, counter_lines, hazards, jobs, services, tickets, words
 from arsenal.acts.counter_views import (
     BallCard,
     CounterView,
@@ -22,10 +22,11 @@ from arsenal.acts.shop import Shop
 from arsenal.exchange import lengths
 from arsenal.exchange.history import sentence
 from arsenal.plan.records import Due, Job
+from arsenal.surface.state import Holder, SurfaceState
 from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.code import Names
-from arsenal.trade.entries import Crack, Entry, Played, Repair, Shot, SurfaceWork, effective
+from arsenal.trade.entries import Entry, Played, Shot, SurfaceWork, effective
 from arsenal.trade.errors import KnownError
 from arsenal.trade.pads import label
 from arsenal.trade.ticket import OPEN, Standing, TakenIn, Ticket
@@ -104,8 +105,8 @@ def ball_card(shop: Shop, ball_id: int, *, whole: bool = True) -> BallCard:
     doubt = max(round(words.grit_sd(state.grit_low, state.grit_high) / step), 1) * step
     on = tickets.open_with(shop, ball_id)
     return BallCard(
-        ball, owner, _last(shop, log), _spec(ball, state.pin_to_axis_m), state, f"{words.two_figures(state.grit):.0f}",
-        f"± {doubt:.0f}", lost, due, _hazards(log), history(shop, ball_id),
+        ball, owner, _last(shop, log), _spec(shop, ball, state), state, f"{words.two_figures(state.grit):.0f}",
+        f"± {doubt:.0f}", lost, due, hazards.known(log), history(shop, ball_id),
         on[0].id if on else None,
     )  # fmt: skip
 
@@ -143,12 +144,17 @@ def games_of(entry: Entry) -> float:
     return payload.shots / SHOTS_A_GAME if isinstance(payload, Played) else 0.0
 
 
-def _spec(ball: Ball, pin_to_axis_m: float | None) -> str:
-    parts = [ball.cover.value, f"{ball.mass_kg / POUND_KG:.1f}".removesuffix(".0") + " lb"]
+def _spec(shop: Shop, ball: Ball, state: SurfaceState) -> str:
+    """Where it is, when it is not in the bag; then what it is."""
+    metric = shop.settings.units == "metric"
+    to = f" to {state.holder_name}" if state.holder_name else ""
+    parts = [] if state.holder is Holder.OWNED else [f"{state.holder}{to}"]
+    weight = f"{ball.mass_kg:.2f} kg" if metric else f"{ball.mass_kg / POUND_KG:.1f}".removesuffix(".0") + " lb"
+    parts += [ball.cover.value, weight]
     if ball.colour:
         parts.append(ball.colour)
-    if pin_to_axis_m is not None:
-        parts.append(f"pin {lengths.with_unit(pin_to_axis_m)} from the axis point")
+    if state.pin_to_axis_m is not None:
+        parts.append(f"pin {lengths.with_unit(state.pin_to_axis_m, metric=metric)} from the axis point")
     return ", ".join(parts)
 
 
@@ -164,18 +170,6 @@ def _lost(shop: Shop, ball: Ball) -> str:
     feet = round(lost.first_read_m.mean / FOOT_M)
     told = f"{words.signed(-boards) if boards < 0 else boards} {words.doubt(lost.boards.sd)} boards"
     return f"{told}, {feet} ft of read" if feet > 0 else told
-
-
-def _hazards(log: list[Entry]) -> tuple[str, ...]:
-    cracked: list[str] = []
-    for entry in log:
-        if isinstance(entry.payload, Crack):
-            where = entry.payload.where or "somewhere"
-            cracked.append(f"Crack {where}, seen {days.day(entry.on)}")
-        elif isinstance(entry.payload, Repair) and entry.payload.mends_crack:
-            cracked.clear()
-    plugged = any(isinstance(e.payload, Repair) and e.payload.plugged for e in log)
-    return (*cracked, *(("Plugged: stop and ask before heat",) if plugged else ()))
 
 
 def history(shop: Shop, ball_id: int) -> tuple[HistoryLine, ...]:
@@ -205,7 +199,7 @@ def with_ball(shop: Shop, draft: Ticket, ball_id: int) -> Ticket:
         raise KnownError(f"{ball.name} is on this ticket already.")
     works = [e.payload for e in effective(shop.entries(ball_id)) if isinstance(e.payload, SurfaceWork)]
     found = label(works[-1].steps) if works else ""
-    taken = TakenIn(ball_id, serial=ball.serial, found=found, hazards=_hazards(effective(shop.entries(ball_id))))
+    taken = TakenIn(ball_id, serial=ball.serial, found=found, hazards=hazards.known(effective(shop.entries(ball_id))))
     return replace(draft, balls=(*draft.balls, taken), person_id=draft.person_id or ball.owner_id)
 
 

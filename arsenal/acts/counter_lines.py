@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from arsenal.acts import services, ticket_finish
+from arsenal.acts import hazards, services, ticket_finish
 from arsenal.acts.counter_views import TicketLine
 from arsenal.acts.shop import Shop
 from arsenal.surface import minutes as minutes_of
@@ -51,7 +51,7 @@ def _of_ball(shop: Shop, at: int, taken: TakenIn) -> list[TicketLine]:
         steps = again[1].steps
         place = stands(lambda job: job.service_id is None and job.steps == steps)
         found.append(_again(shop, at, taken, again[0], steps, place))
-    cracked = any("crack" in hazard.casefold() for hazard in taken.hazards)
+    cracked = any(hazards.is_crack(hazard) for hazard in taken.hazards)
     for service in services.services(shop):
         place = stands(lambda job, of=service: job.service_id == of.id)  # type: ignore[misc]
         if place is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from arsenal.acts import hazards
 from arsenal.acts.shop import Shop
 from arsenal.trade.entries import (
     Cleaned,
@@ -17,6 +18,7 @@ from arsenal.trade.entries import (
     Payload,
     Repair,
     SurfaceWork,
+    effective,
 )
 from arsenal.trade.errors import KnownError
 from arsenal.trade.ticket import Job, TakenIn, Ticket, Work
@@ -36,9 +38,8 @@ def drafts(shop: Shop, ticket: Ticket) -> tuple[Draft, ...]:
             continue
         found += _reading(shop, taken, taken.reading)
         found += [
-            Draft(taken.ball_id, Kind.CRACK, today, Crack(hazard), typed=hazard)
-            for hazard in taken.hazards
-            if "crack" in hazard.casefold() and not _known(shop, taken.ball_id, hazard)
+            Draft(taken.ball_id, Kind.CRACK, today, Crack(crack), typed=crack)
+            for crack in hazards.news(effective(shop.entries(taken.ball_id)), taken.hazards)
         ]
         for job in sorted(taken.jobs, key=lambda job: ORDER.index(job.work)):
             kind, payload = _entry(job)
@@ -58,10 +59,6 @@ def check_readings(shop: Shop, ticket: Ticket) -> None:
 def _day(job: Job, today: date) -> date:
     """The day it was done where it was done: a kept moment has its own offset from universal time."""
     return min(job.done_at.date(), today) if job.done_at else today
-
-
-def _known(shop: Shop, ball_id: int, hazard: str) -> bool:
-    return any(isinstance(e.payload, Crack) and e.payload.where == hazard for e in shop.entries(ball_id))
 
 
 def _entry(job: Job) -> tuple[Kind, Payload]:

@@ -11,6 +11,7 @@ from PySide6.QtCore import QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
+from arsenal.acts.hazards import is_crack
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
 from arsenal.desk.parts.text import Plain, Runs, runs_of
@@ -107,7 +108,7 @@ def hazard_words(hazards: Sequence[str]) -> tuple[str, str]:
     """What is dangerous about a ball in one line, and what to do before work."""
     if not hazards:
         return "", ""
-    cracked = any("crack" in hazard.casefold() for hazard in hazards)
+    cracked = any(is_crack(hazard) for hazard in hazards)
     todo = "No heat. Show the owner before any work." if cracked else "Stop and ask before heat."
     return "; ".join(hazards), todo
 
