@@ -65,7 +65,24 @@ def lower(title: str) -> str:
 
 
 _VERBS = frozenset(
-    ("Logged", "Sanded", "Polished", "Cleaned", "Drew", "Kept", "Noted", "Added", "Changed", "Loaded", "Took", "The")
+    (
+        "Logged",
+        "Sanded",
+        "Polished",
+        "Cleaned",
+        "Drew",
+        "Kept",
+        "Noted",
+        "Added",
+        "Changed",
+        "Loaded",
+        "Took",
+        "The",
+        "Lent",
+        "Sold",
+        "Retired",
+        "Drilled",
+    )
 )
 
 

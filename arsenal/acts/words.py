@@ -145,6 +145,13 @@ def short(draft: Draft) -> str:
     return said
 
 
+def _handed(kind: Kind | str, name: str, to: str) -> str:
+    """“Lent Rook Hollow to Kell”, “Took Rook Hollow back”."""
+    if kind == Kind.RETURNED:
+        return f"Took {name} back"
+    return f"{str(kind).capitalize()} {name}" + (f" to {to}" if to else "")
+
+
 def _one(draft: Draft, name: str, balls: Mapping[int, Ball]) -> str:
     payload = draft.payload
     match payload:
@@ -167,7 +174,7 @@ def _one(draft: Draft, name: str, balls: Mapping[int, Ball]) -> str:
         case Shot():
             said = f"Logged a practice shot with {name}" + _in_short(payload)
         case Handed():
-            said = f"Noted {name} as {draft.kind}" + (f", {payload.to}" if payload.to else "")
+            said = _handed(draft.kind, name, payload.to)
         case _:
             said = _rest(draft, name)
     return said

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from arsenal.acts import fits, hands, logging, people, person_records, tickets, undo
+from arsenal.acts import counter, fits, hands, logging, people, person_records, tickets, undo
 from arsenal.acts.shop import Shop
 from arsenal.surface.state import Holder
 from arsenal.trade.entries import Draft, Drilled, Kind, Note
@@ -47,6 +47,15 @@ def test_lent_and_back(shop: Shop) -> None:
     assert shop.state(3).holder is Holder.OWNED
     with pytest.raises(KnownError, match="not lent"):
         hands.take_back(shop, 3)
+
+
+def test_it_is_said_in_plain_words_and_stands_on_the_card(shop: Shop) -> None:
+    assert hands.lend(shop, 3, "Kell").sentence == "Lent Paper Moth to Kell"
+    assert counter.ball_card(shop, 3).spec.startswith("lent to Kell, ")
+    assert hands.take_back(shop, 3).sentence == "Took Paper Moth back"
+    assert counter.ball_card(shop, 3).spec.startswith(str(shop.ball(3).cover))
+    assert undo.undo(shop).sentence == "Took back: took Paper Moth back"
+    assert undo.undo(shop).sentence == "Took back: lent Paper Moth to Kell"
 
 
 def test_a_ball_in_the_shop_is_not_sold_from_under_its_ticket(shop: Shop) -> None:

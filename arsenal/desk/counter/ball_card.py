@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from arsenal.plan.records import Job
 
 LEAST_LINES = 3
+HERE, LENT = "in the bag", "lent"
+"""Where a ball is: with its owner, or with somebody it was lent to."""
 
 
 class BallCardPage(QWidget):
@@ -153,6 +155,7 @@ class BallCardPage(QWidget):
         self.serial.setText(ball.serial[:24])
         self.serial_word.setText("serial" if ball.serial else "no serial written down")
         self.spec.setText(card.spec[:300])
+        self.hands.set_word("Take back   H" if state.holder == LENT else "Lend, sell   H")
         self.owner.set_word(owner.name if len(owner.name) < 40 else f"{owner.name[:39]}…")
         self.owner.setAccessibleName(f"Owner: {owner.name}")
         self.phone.setText(owner.phone or owner.email or "no phone")
@@ -184,7 +187,8 @@ class BallCardPage(QWidget):
         self.due.rows_model.set_rows([])
         self.due.rows_model.set_rows(card_parts.due_rows(due))
         fit(self.due)
-        self.lost.setText(lost or "throw not known")
+        away = self.card is not None and self.card.state.holder != HERE
+        self.lost.setText(lost or ("not in the bag" if away else "throw not known"))
 
     def lead(self) -> QWidget:
         """Where the focus goes when the card comes up."""

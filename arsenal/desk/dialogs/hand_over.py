@@ -116,7 +116,8 @@ class HandOverDialog(FormDialog):
             return "The buyer is in the file: the ball becomes theirs, with its log."
         if sells:
             return "Nobody of this name is in the file: the ball leaves the bag, its log is kept."
-        return "It stays its owner’s, and is left out of the order until it is back."
+        stays = "It stays its owner’s, and is left out of the order until it is back."
+        return stays if known else f"Nobody of this name is in the file; the name is written down. {stays}"
 
     def _print(self) -> None:
         from arsenal.desk.print_history import open_history_print  # noqa: PLC0415 - when first wanted
