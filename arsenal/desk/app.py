@@ -9,7 +9,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QObject, QSocketNotifier
+from PySide6.QtCore import QCoreApplication, QObject, QSocketNotifier, Qt
 from PySide6.QtWidgets import QApplication
 
 from arsenal.acts.settings import Settings
@@ -53,6 +53,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     parser.add_argument("--data", type=Path, metavar="FILE", help="the shop's file")
     given = parser.parse_args(argv)
     settings = Settings.load()
+    # the system's own file dialogs are not heard: a scan would be typed into them, and its Enter would save a file
+    QCoreApplication.setAttribute(Qt.ApplicationAttribute.AA_DontUseNativeDialogs)
     app = QCoreApplication.instance() or QApplication(sys.argv[:1])
     assert isinstance(app, QApplication)  # noqa: S101 - nobody else makes the application
     app.setApplicationName("padbook")

@@ -12,7 +12,6 @@ from arsenal.acts import places
 from arsenal.desk import reminders
 from arsenal.desk.bench.dialogs import trial as open_trial
 from arsenal.desk.dialogs import backups, ball, bowler, competition, lane, load, pad, take_over
-from arsenal.desk.keys import watch_menu
 from arsenal.desk.look_words import look_menus
 from arsenal.desk.parts.text import caption
 from arsenal.desk.rooms import Shared
@@ -34,7 +33,6 @@ class FileMenu(QMenu):
         refresh: Callable[[], object] = lambda: None,
     ) -> None:  # fmt: skip
         super().__init__(window)
-        watch_menu(self)
         self.shared, self._window = shared, window
         self._files(restore, other, remove)
         self._machines(take, refresh)

@@ -24,6 +24,7 @@ from arsenal.desk.scanning import WARM_MS, Scanning
 from arsenal.desk.search import SearchLine
 from arsenal.desk.theme import SCALES, look
 from arsenal.desk.top import TopBar
+from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
@@ -307,7 +308,11 @@ class Window(QWidget):
             room.letter(key)
 
     def _scan(self, text: str) -> None:
-        if self._open is None or not self._open.burst(text):
+        """To the room or to what it names; not while a dialog that is not our own (files, printers) is open."""
+        if QApplication.activeModalWidget() is not None:
+            again = "Close what is open first, then scan it again."
+            self.foot.trouble(KnownError(f"Scanned {text[:60]}.", next_step=again))
+        elif self._open is None or not self._open.burst(text):
             self.scanning.take(text)
 
     def _rolled(self, keys: str) -> None:

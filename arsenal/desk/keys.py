@@ -4,16 +4,17 @@ Outside a field a plain letter or digit is held for 40 ms. When nothing follows,
 or goes to the room; when more follows at once, the burst is a scan: all of it, with its spaces and its Enter, goes to
 the one scan handler and never to a button. In a field a key is held for 12 ms, which nobody feels, and given to the
 field when nothing follows; what a scanner types never gets there, and what a slow one has begun to type is taken out.
+Menus, lists that drop down, and dialogs that are not our own (files, printers) are heard too, as soon as they come up:
+there every key is held as in a field, and what is no scan goes where it would have gone.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from weakref import WeakKeyDictionary
+from weakref import WeakKeyDictionary, WeakSet
 
 from PySide6.QtCore import QElapsedTimer, QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QWindow
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QApplication,
@@ -25,6 +26,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 from shiboken6 import isValid
+
+from arsenal.desk.given import Run
 
 HOLD_MS, SCAN_MS = 40, 60
 """Outside a field: how long the first key waits, and each further one."""
@@ -41,24 +44,7 @@ SILENT = (Qt.Key.Key_Shift, Qt.Key.Key_CapsLock, Qt.Key.Key_NumLock, Qt.Key.Key_
 
 
 LISTENERS: WeakKeyDictionary[QWidget, KeyListener] = WeakKeyDictionary()
-"""Who listens to which top-level window."""
-
-
-@dataclass
-class Run:
-    """Keys a field was given one after another faster than a hand types, and how it was before them."""
-
-    field: QLineEdit
-    text: str
-    cursor: int
-    typed: str
-    last_ms: int
-
-    def take_back(self) -> None:
-        """Put the field as it was."""
-        if isValid(self.field):
-            self.field.setText(self.text)
-            self.field.setCursorPosition(self.cursor)
+"""Who listens to which top-level window, by the windows that have a listener of their own."""
 
 
 class KeyListener(QObject):
@@ -73,6 +59,8 @@ class KeyListener(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
+        if isinstance(parent, QWidget):
+            LISTENERS[parent] = self
         self._held: list[QKeyEvent] = []
         self._target: QWidget | None = None
         """The field or menu the held keys belong to unless they are a scan; None outside."""
@@ -93,13 +81,17 @@ class KeyListener(QObject):
 
     def watch(self, window: QWidget) -> None:
         """Listen to a top-level window; its native window is watched, so that no other event costs anything."""
+        LISTENERS[window] = self
         if window.windowHandle() is None:
             window.winId()
         handle = window.windowHandle()
         if handle is not None:
-            handle.installEventFilter(self)
-        if not isinstance(window, QMenu):
-            LISTENERS[window] = self
+            self.hear(handle)
+        heed_newcomers()
+
+    def hear(self, handle: QWindow) -> None:
+        """Hear the keys that come to a native window."""
+        handle.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Hold, gather or let pass."""
@@ -114,7 +106,7 @@ class KeyListener(QObject):
         if event.key() in SILENT:
             return False
         gap = int(event.timestamp()) - self._last_ms
-        if self._held and gap > (SCAN_MS if self._target is None else TYPED_MS):
+        if self._held and gap > (SCAN_MS if self._unhurried() else TYPED_MS):
             self._over()  # its time was up, only nobody had looked: the window was busy
         if self._held and event.key() in ENDS and not event.modifiers() & ~QUIET:
             return self._end()
@@ -144,9 +136,13 @@ class KeyListener(QObject):
 
     def _wait(self) -> int:
         more = len(self._held) > 1 or self._scanning
-        if self._target is None:
+        if self._unhurried():
             return SCAN_MS if more else HOLD_MS
         return TYPED_MS if more else FIELD_MS
+
+    def _unhurried(self) -> bool:
+        """Whether nobody types there: outside of fields, and in a menu."""
+        return self._target is None or isinstance(self._target, QMenu)
 
     def _goes_on(self) -> bool:
         """Whether what is held follows what a field was given as fast as a scanner types."""
@@ -158,7 +154,7 @@ class KeyListener(QObject):
 
     def _end(self) -> bool:
         """Enter or Tab after held keys. True where it ended a scan."""
-        least = LEAST if self._target is None else LEAST_IN_FIELD
+        least = LEAST if self._unhurried() else LEAST_IN_FIELD
         if self._whole(least):
             return True
         self._over()
@@ -189,8 +185,7 @@ class KeyListener(QObject):
         self._run = None
         if run is not None:
             run.take_back()
-        if isinstance(self._target, QMenu) and isValid(self._target):
-            self._target.close()
+        close_popups()
         self.scanned.emit(text)
         return True
 
@@ -216,18 +211,17 @@ class KeyListener(QObject):
         target = self._target
         if target is None or not isValid(target):
             return
-        if isinstance(target, QLineEdit):
-            self._note(target, _text(held))
+        self._note(target, _text(held))
         for event in held:
             if isValid(target):
                 QApplication.sendEvent(target, event)
 
-    def _note(self, field: QLineEdit, typed: str) -> None:
+    def _note(self, field: QWidget, typed: str) -> None:
         run = self._run
         if run is not None and self._goes_on():
             run.typed, run.last_ms = run.typed + typed, self._last_ms
         else:
-            self._run = Run(field, field.text(), field.cursorPosition(), typed, self._last_ms)
+            self._run = Run.before(field, typed, self._last_ms)
 
 
 def _copy(event: QKeyEvent, kind: QEvent.Type = QEvent.Type.KeyPress) -> QKeyEvent:
@@ -239,20 +233,64 @@ def _text(held: Sequence[QKeyEvent]) -> str:
 
 
 def _where_typed() -> QWidget | None:
-    """The field or open menu that what is typed belongs to; None where keys are heard by their letters."""
-    focus, popup = QApplication.focusWidget(), QApplication.activePopupWidget()
-    if isinstance(popup, QMenu):
-        return popup
-    return focus if isinstance(focus, FIELDS) and focus.isEnabled() else None
+    """What the typed keys belong to: a field, an open menu or list, whatever has the focus in a window that is not our
+    own; None where keys are heard by their letters.
+    """
+    popup, focus = QApplication.activePopupWidget(), QApplication.focusWidget()
+    if popup is not None:
+        return popup.focusWidget() or popup
+    if focus is None or (isinstance(focus, FIELDS) and focus.isEnabled()):
+        return focus
+    return None if focus.window() in LISTENERS else focus
 
 
-def watch_menu(menu: QMenu) -> None:
-    """Let the listener of the menu's window hear what is typed while it is open; its keys come to its own window."""
+def close_popups() -> None:
+    """Close menus and lists that dropped down, the topmost first."""
+    while (popup := QApplication.activePopupWidget()) is not None and popup.close():
+        pass
 
-    def heed() -> None:
-        over = menu.parentWidget()
-        listener = LISTENERS.get(over.window()) if over is not None else None
-        if listener is not None:
-            listener.watch(menu)
 
-    menu.aboutToShow.connect(heed)
+class Newcomers(QObject):
+    """Has every window of ours heard that no listener was made for, by the listener of the window it belongs to."""
+
+    def __init__(self, app: QApplication) -> None:
+        super().__init__(app)
+        self._menus: WeakSet[QMenu] = WeakSet()
+        app.focusWindowChanged.connect(self._came)
+
+    def _came(self, handle: QWindow | None) -> None:
+        widget = QWidget.find(handle.winId()) if handle is not None else None
+        if widget is not None:
+            self._heed(widget)
+
+    def _heed(self, widget: QWidget) -> None:
+        listener = _listener_over(widget)
+        handle = widget.windowHandle()
+        if listener is None or handle is None or widget in LISTENERS:
+            return
+        listener.hear(handle)
+        for menu in widget.findChildren(QMenu):  # one that opens from another tells of no focus
+            if menu not in self._menus:
+                self._menus.add(menu)
+                menu.aboutToShow.connect(lambda of=menu: self._menu(of))
+            if menu.isVisible():
+                self._heed(menu)
+
+    def _menu(self, menu: QMenu) -> None:
+        menu.winId()  # else it has no native window yet
+        self._heed(menu)
+
+
+def _listener_over(widget: QWidget | None) -> KeyListener | None:
+    while widget is not None:
+        if widget in LISTENERS:
+            return LISTENERS[widget]
+        widget = widget.parentWidget()
+    return None
+
+
+def heed_newcomers() -> None:
+    """From now on; once is enough."""
+    app = QApplication.instance()
+    if isinstance(app, QApplication) and app.findChild(Newcomers) is None:
+        Newcomers(app)

@@ -49,14 +49,15 @@ class LastAct(QWidget):
         self._row.addStretch(1)
         for widget in (self.saved, self.backup, self.file):
             self._row.addWidget(widget)
-        self._now = ("", "", "ink")
+        self._now = self._done = ("", "", "ink")
         self._before: tuple[str, str, str] | None = None
         look().changed.connect(self._dress)
         self._dress()
 
     def done(self, sentence: str, undo_name: str | None) -> None:
         """What was done, and what Undo would take back."""
-        self._show("done" if sentence else "", sentence, "ink")
+        self._done = ("done" if sentence else "", sentence, "ink")
+        self._show(*self._done)
         self.offer_undo(undo_name)
 
     def offer_undo(self, name: str | None) -> None:
@@ -69,6 +70,13 @@ class LastAct(QWidget):
     def trouble(self, error: KnownError) -> None:
         """What went wrong, in `bad`: what happened, whether data is safe, what next."""
         self._show("over", str(error), "bad")
+
+    def trouble_over(self) -> None:
+        """What was refused has been done meanwhile, and was no act: the last act stands there again."""
+        if self._before is not None and self._before[0] == "over":
+            self._before = self._done
+        elif self._now[0] == "over":
+            self._show(*self._done)
 
     def busy(self, title: str, share: float = -1.0, *, may_cancel: bool = False) -> None:
         """What is still running; empty takes it away and brings the sentence before it back."""

@@ -73,6 +73,7 @@ class Scanning(QObject):
     def open(self, hit: Hit) -> None:
         """Its card on the Counter, where there is one; else where the search line would open it."""
         window = self._window
+        window.foot.trouble_over()
         room = window.room(COUNTER)
         shown = room is not None and room is not window.opened() and room.take_hit(hit)
         window.open_room(COUNTER)

@@ -11,71 +11,23 @@ import pytest
 from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QPlainTextEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QMenu
+from scanner_desk import CODE, opened, slowly, typed
 
 from arsenal.acts import balls, codes, tickets
 from arsenal.acts.settings import Settings
 from arsenal.acts.shop import Shop
-from arsenal.acts.views import Hit
 from arsenal.desk.dialogs.ball import BallDialog, open_ball
 from arsenal.desk.dialogs.scanned import UnknownDialog, WhichDialog
 from arsenal.desk.frame import Window
-from arsenal.desk.keys import watch_menu
 from arsenal.desk.parts.dialog import Dialog
-from arsenal.desk.rooms import Room, Shared
-from arsenal.desk.worker import Worker
 from arsenal.trade.code import Code, Names
 from arsenal.trade.ticket import TakenIn
-
-CODE = "7K 20977-A"
-KNOWN = [(1, "Lane-side", "none"), (2, "Bench", "none"), (6, "Counter", "none")]
-
-
-class Counter(Room):
-    """A room with a Delete button, a field, a note; keeps what it is told to open."""
-
-    def __init__(self, shared: Shared, digit: int, name: str) -> None:
-        super().__init__(shared)
-        self.digit, self.name = digit, name
-        self.deleted, self.hits, self.letters = 0, [], []
-        self.delete, self.field, self.note = QPushButton("Delete"), QLineEdit("Ilse"), QPlainTextEdit("kept")
-        self.delete.clicked.connect(self._delete)
-        column = QVBoxLayout(self)
-        for part in (self.delete, self.field, self.note):
-            column.addWidget(part)
-
-    def _delete(self) -> None:
-        self.deleted += 1
-
-    def panes(self) -> list[QWidget]:
-        return [self.delete, self.field]
-
-    def letter(self, key: str) -> bool:
-        self.letters.append(key)
-        return True
-
-    def take_hit(self, hit: Hit) -> bool:
-        self.hits.append(hit)
-        return self.digit == 6
 
 
 @pytest.fixture
 def desk(qtbot, shop_file: Path, settings: Settings) -> Iterator[Window]:
-    worker = Worker(lambda: Shop.open(shop_file, settings=settings))
-    shared = Shared(worker, settings)
-    shared.path, shared.file_name = shop_file, "shop"
-    window = Window(shared, KNOWN)
-    window.furnish([lambda s, d=d, n=n: Counter(s, d, n) for d, n, _ in KNOWN])
-    window.resize(1200, 700)
-    window.show()
-    window.file_open()
-    qtbot.waitUntil(lambda: window.opened() is not None and len(window.rooms) == 3 and worker.idle())
-    window.activateWindow()
-    yield window
-    window.close()
-    worker.close()
-    window.deleteLater()
-    shared.deleteLater()
+    yield from opened(qtbot, shop_file, settings)
 
 
 @pytest.fixture
@@ -84,37 +36,6 @@ def heard(desk: Window) -> list[str]:
     desk.keys.scanned.disconnect()
     desk.keys.scanned.connect(scans.append)
     return scans
-
-
-def typed(window: QWidget, text: str, gap_ms: int, *, end: Qt.Key | None = Qt.Key.Key_Return) -> None:
-    """As keys come through the native window, `gap_ms` apart; 0 is a scanner, 2 ms apart by the keys' own time."""
-    if not gap_ms:
-        for key in timed(text, end, 2):
-            QApplication.sendEvent(window.windowHandle(), key)
-        return
-    for sign in text:
-        QTest.keyClick(window.windowHandle(), sign)
-        QTest.qWait(gap_ms)
-    if end is not None:
-        QTest.keyClick(window.windowHandle(), end)
-
-
-def timed(text: str, end: Qt.Key | None, gap_ms: int) -> list[QKeyEvent]:
-    """Keys that say themselves when they were pressed, so that a busy machine does not make a scanner slow."""
-    signs = [(ord(sign.upper()), sign) for sign in text] + ([(int(end), "\r")] if end is not None else [])
-    begun, made = time.monotonic_ns() // 1_000_000, []
-    for number, (code, sign) in enumerate(signs):
-        made.append(QKeyEvent(QEvent.Type.KeyPress, code, Qt.KeyboardModifier.NoModifier, sign))
-        made[-1].setTimestamp(begun + gap_ms * number)
-    return made
-
-
-def slowly(window: QWidget, text: str, _gap_ms: int, *, end: Qt.Key | None) -> None:
-    """As a slow scanner types: 20 ms apart by the keys' own time; the first ones are let reach the field."""
-    for number, key in enumerate(timed(text, end, 20)):
-        QApplication.sendEvent(window.windowHandle(), key)
-        if number < 4:
-            QTest.qWait(25)
 
 
 def ask(qtbot, window: Window, run: Callable[[Shop], object]) -> object:
@@ -195,7 +116,6 @@ def test_a_scan_while_a_menu_is_open_chooses_nothing_and_closes_it(qtbot, desk: 
     menu = QMenu(desk)
     menu.addAction("&7 remove").triggered.connect(lambda: chosen.append("7"))
     menu.addAction("&Kill").triggered.connect(lambda: chosen.append("K"))
-    watch_menu(menu)
     menu.popup(desk.mapToGlobal(desk.rect().center()))
     qtbot.waitUntil(menu.isVisible)
     typed(desk, CODE, 0)
@@ -341,6 +261,16 @@ def test_a_changed_and_a_foreign_label_are_refused_in_the_last_act_line(qtbot, d
     qtbot.waitUntil(lambda: "another shop" in foot(desk))
     assert desk.room(6).hits == []
     assert desk.opened().digit == 1
+
+
+def test_a_refused_label_is_no_longer_told_once_the_next_one_is_read(qtbot, desk: Window) -> None:
+    before, good = foot(desk), ask(qtbot, desk, lambda shop: codes.code(shop, Names.BALL, 2))
+    typed(desk, good[:-1] + ("A" if good[-1] != "A" else "B"), 0)
+    qtbot.waitUntil(lambda: "misread or changed" in foot(desk))
+    typed(desk, good, 0)
+    room = desk.room(6)
+    qtbot.waitUntil(lambda: bool(room.hits))
+    assert foot(desk) == before
 
 
 def test_a_label_of_a_ball_that_was_removed_says_so(qtbot, desk: Window) -> None:

@@ -8,7 +8,6 @@ from PySide6.QtCore import QObject, QPoint
 from PySide6.QtWidgets import QMenu
 
 from arsenal.desk.coach import asking
-from arsenal.desk.keys import watch_menu
 from arsenal.desk.parts.text import caption
 from arsenal.trade.entries import Seen
 
@@ -78,7 +77,6 @@ class Doing(QObject):
         if line is None:
             return
         menu = QMenu(self._room)
-        watch_menu(menu)
         own = menu.addAction(caption(f"{line.bowler.name} alone"))
         own.triggered.connect(lambda: self._room.alone_wanted.emit(line.bowler.id))
         tick = menu.addAction("Leave out of “All threw”" if line.ticked else "Tick again")

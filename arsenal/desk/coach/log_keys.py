@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QMenu, QWidget
 
 from arsenal.desk.coach import words
 from arsenal.desk.coach.columns import KEY_GAP, KEY_HIGH, KEY_WIDE, keys_width
-from arsenal.desk.keys import watch_menu
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.text import set_tip
 from arsenal.desk.theme import look
@@ -110,7 +109,6 @@ class LogKeys(QWidget):
 
     def _open(self) -> None:
         menu = QMenu(self)
-        watch_menu(menu)
         menu.setAccessibleName("The other words")
         for seen in IN_MENU:
             letter = LETTER_OF[seen].lower()

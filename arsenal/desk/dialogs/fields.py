@@ -10,7 +10,6 @@ from PySide6.QtCore import QDate, Signal
 from PySide6.QtWidgets import QDateEdit, QMenu, QSizePolicy, QVBoxLayout, QWidget
 
 from arsenal.desk.dialogs.form import Choice, Words
-from arsenal.desk.keys import watch_menu
 from arsenal.desk.parts.marks import Told
 from arsenal.desk.parts.sentence import SentenceWord
 from arsenal.desk.parts.text import caption
@@ -159,7 +158,6 @@ class Several(SentenceWord):
         self.set_word(said or self._none)
         self.setAccessibleName(f"{self._what}: {', '.join(names) or self._none}")
         menu = QMenu(self)
-        watch_menu(menu)
         for label, value in self._offers:
             act = menu.addAction(caption(label))
             act.setCheckable(True)

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QMenu
 
 from arsenal.acts.event_views import Mark
 from arsenal.desk.event import asking, rows
-from arsenal.desk.keys import watch_menu
 from arsenal.desk.parts.text import caption
 
 if TYPE_CHECKING:
@@ -62,7 +61,6 @@ class Doing:
     def menu(self, line: BallLine, where: QPoint) -> None:
         """The three states of a ball by name, and the ball itself."""
         menu = QMenu(self._room)
-        watch_menu(menu)
         for label, value in (
             ("as the plan says", None), ("take it, whatever the plan says", True), ("leave it at home", False)
         ):  # fmt: skip

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QApplication, QMenu, QWidget
 from arsenal.acts.event_views import BallLine
 from arsenal.desk.event import rows
 from arsenal.desk.event.columns import NAME
-from arsenal.desk.keys import watch_menu
 from arsenal.desk.parts.lists import write
 from arsenal.desk.parts.sentence import SentenceWord
 from arsenal.desk.parts.text import caption
@@ -25,7 +24,6 @@ class FinishWord(SentenceWord):
         super().__init__("Finish", "", px=13, parent=parent)
         self._line: BallLine | None = None
         menu = QMenu(self)
-        watch_menu(menu)
         menu.aboutToShow.connect(self._fill)
         self.setMenu(menu)
 

@@ -10,7 +10,6 @@ from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QMenu, QStackedLayout, QVBoxLayout, QWidget
 
 from arsenal.acts import own_side
-from arsenal.desk.keys import watch_menu
 from arsenal.desk.lane_side import curves
 from arsenal.desk.lane_side.bar import Bar
 from arsenal.desk.lane_side.company import FULL, Company, styles
@@ -308,7 +307,6 @@ class LaneSideRoom(Room):
         if row is None:
             return
         menu = QMenu(self)
-        watch_menu(menu)
         for label, what in self.doing.of_ball(row):
             menu.addAction(caption(label)).triggered.connect(lambda _=False, w=what: self.doing.do(w))
         menu.aboutToHide.connect(menu.deleteLater)

@@ -8,7 +8,6 @@ from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QMenu, QSizePolicy, QToolButton, QWidget
 
-from arsenal.desk.keys import watch_menu
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.flow import Flow
 from arsenal.desk.parts.text import Plain, caption, set_tip
@@ -52,7 +51,6 @@ class SentenceWord(QToolButton):
     ) -> None:
         """A menu of (label, value) with the current one ticked; `more` are further entries below a line."""
         menu = QMenu(self)
-        watch_menu(menu)
         for label, value in choices:
             act = menu.addAction(caption(label))
             act.setCheckable(True)

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QPoint
 from PySide6.QtWidgets import QFileDialog, QMenu
 
-from arsenal.desk.keys import watch_menu
 from arsenal.desk.parts.text import caption
 from arsenal.desk.practice import asking
 
@@ -57,7 +56,6 @@ class Doing(QObject):
         if row is None:
             return
         menu = QMenu(self._room)
-        watch_menu(menu)
         for label, call in self.of_shot(row):
             menu.addAction(caption(label)).triggered.connect(lambda _=False, c=call: c())
         menu.aboutToHide.connect(menu.deleteLater)

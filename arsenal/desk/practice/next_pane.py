@@ -7,7 +7,6 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QSizePolicy, QVBoxLayout, QWidget
 
 from arsenal.acts.practice_views import NextShots, NextView
-from arsenal.desk.keys import watch_menu
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.sentence import SentenceWord
@@ -86,7 +85,6 @@ class NextPane(QWidget):
     def _offer(self, found: NextShots) -> None:
         """A menu of the questions: order and lane at once, two balls and pads one step down, since they are many."""
         menu = QMenu(self.question)
-        watch_menu(menu)
         below = {Asks.TWO_BALLS: "Are two balls one ball?", Asks.PAD: "What does a pad do?"}
         menus: dict[Asks, QMenu] = {}
         for choice in found.choices:
