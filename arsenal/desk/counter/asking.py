@@ -106,6 +106,17 @@ def services_of(shop: Shop) -> tuple[Service, ...]:
     return services.services(shop, all_of_them=True)
 
 
+def balls_of(shop: Shop, person_id: int, but: frozenset[int | None]) -> tuple[tuple[str, str, int], ...]:
+    """A customer's balls that are neither on this ticket nor in the shop, as (name, what tells it apart, id)."""
+    from arsenal.acts import tickets  # noqa: PLC0415 - heavy
+
+    return tuple(
+        (ball.name, ball.serial or ball.colour or ball.cover.value, ball.id)
+        for ball in shop.balls(person_id)
+        if ball.id not in but and not tickets.open_with(shop, ball.id)
+    )
+
+
 def namesakes(shop: Shop, name: str) -> tuple[tuple[str, int], ...]:
     """Customers of just that name, each with what tells them apart."""
     from arsenal.acts import counter_find  # noqa: PLC0415 - heavy

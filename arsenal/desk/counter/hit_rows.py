@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 HIT, OFFER = 62, 44
 PLAIN = 300
+MOST_NAMES = 2
 """Longer labels are cut before they are measured."""
 
 
@@ -44,9 +45,18 @@ def offers(text: str, *, on_ticket: bool) -> list[Offer]:
     phone = sum(c.isdigit() for c in clean) >= 5 and not any(c.isalpha() for c in clean)
     made = [] if phone else [Offer("words", clean, f"Take in {quoted}, a ball not in the file")]
     if not on_ticket:
-        made.append(Offer("phone" if phone else "ticket", clean, f"New ticket for {quoted}"))
+        whose = Offer("phone" if phone else "ticket", clean, f"New ticket for {quoted}")
+        made = [whose, *made] if _like_a_name(clean) else [*made, whose]
     made.append(Offer("customer", clean, f"Add a customer {quoted}"))
     return made
+
+
+def _like_a_name(text: str) -> bool:
+    """Who stands there is said before what they bring: a word or two of letters alone; more tell of a ball."""
+    said = text.split()
+    return len(said) <= MOST_NAMES and all(
+        word.replace("’", "").replace("'", "").replace("-", "").isalpha() for word in said
+    )
 
 
 def matched(label: str, typed: str) -> list[tuple[int, int]]:

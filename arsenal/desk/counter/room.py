@@ -19,7 +19,8 @@ from arsenal.desk.counter.stages import Stages
 from arsenal.desk.counter.strip import Strip
 from arsenal.desk.counter.ticket_pane import TicketPane
 from arsenal.desk.counter.waiting_rows import parked_keys
-from arsenal.desk.parts.panes import scrolled, side_by_side, stand
+from arsenal.desk.parts.panes import Loose, scrolled, side_by_side, stand
+from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
 
@@ -38,7 +39,7 @@ LOW = (420, 620, 560)
 AGAIN_MS = 30_000
 """What is late and until when the bench is full changes with the clock alone."""
 PRINTS = "counter prints"
-LETTERS = {"W": "who", "M": "paid", "Y": "waits", "L": "ball words", "S": "services"}
+LETTERS = {"W": "who", "M": "paid", "Y": "waits", "L": "ball words", "G": "photos", "S": "services"}
 """Keys of the ticket’s words, where no button of the room has the letter."""
 
 
@@ -66,7 +67,7 @@ class CounterRoom(Room):
     def _lay_out(self) -> None:
         inside = self._inside = QWidget()
         self._box = side_by_side(inside, 0)
-        self._panes = (self.left, self.middle, self.right)
+        self._panes = tuple(Loose(pane) for pane in (self.left, self.middle, self.right))
         for pane, share in zip(self._panes, SHARES, strict=True):
             self._box.addWidget(pane, share)
             pane.setMinimumWidth(1)
@@ -160,7 +161,7 @@ class CounterRoom(Room):
             ("F H", "of a ball: fit and drilling; lend, take back or sell"),
             ("J P", "of a ball: its label; its photographs, of a ticket too"),
             ("F R", "of a customer: fit sheets; their records, given out or erased"),
-            ("W L Y M", "of the ticket: whose it is, a ball in words, while you wait, paid"),
+            ("W L Y M G", "of the ticket: whose it is, another ball, while you wait, paid, photographs"),
             ("S", "services and prices"), ("Ctrl+P", "print the ticket or the ball’s history"),
             ("Ctrl+Z", "a step back on the ticket; else the last act"),
         )  # fmt: skip
@@ -340,10 +341,13 @@ class CounterRoom(Room):
         (lead if lead.isVisible() else self.left.waiting).setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Esc goes back to the line."""
+        """Esc goes back to the line; Enter does what the word in focus says."""
+        held = self.window().focusWidget()
         if Qt.Key(event.key()) == Qt.Key.Key_Escape:
             self.left.field.setFocus(Qt.FocusReason.ShortcutFocusReason)
             self.left.field.edit.selectAll()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(held, TextButton):
+            held.click()
         else:
             super().keyPressEvent(event)
 
@@ -356,8 +360,8 @@ class CounterRoom(Room):
 
     def _to_card(self) -> None:
         """In one column a card comes into sight with its first line."""
-        if self.middle.y() > 0:
-            self._scroll.verticalScrollBar().setValue(self.middle.y())
+        if (down := self._panes[1].y()) > 0:
+            self._scroll.verticalScrollBar().setValue(down)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side, or one under the other."""

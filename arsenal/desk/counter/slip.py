@@ -119,6 +119,45 @@ class Slip:
 
         self._run(run, lambda: self._which(name))
 
+    def _add_ball(self) -> None:
+        """Another ball: one of the customer’s where the file has some, else one in words."""
+        view = self.view
+        if view is None or view.ticket.person_id is None:
+            self.add_words()
+            return
+        person_id, on = view.ticket.person_id, frozenset(taken.ball_id for taken in view.ticket.balls)
+
+        def offered(theirs: tuple[tuple[str, str, int], ...]) -> None:
+            if theirs:
+                slip_dialogs.WhichBallDialog(
+                    self._room.window(), view.who, theirs,
+                    lambda ball_id: self.put_ball(ball_id, anyhow=True), self.add_words,
+                ).open_()  # fmt: skip
+            else:
+                self.add_words()
+
+        self._room.shared.ask("counter balls", lambda shop: asking.balls_of(shop, person_id, on), offered)
+
+    def _photos(self) -> None:
+        """Photographs lie with a ticket that has its number, so it is kept half written first."""
+        written, number = self.written, []
+
+        def run(shop: Shop) -> Changes:
+            from arsenal.trade.errors import KnownError as Known  # noqa: PLC0415 - beside its one use
+
+            if not written.written_on():
+                raise Known("Nothing is written on this ticket yet.", next_step="Say whose ball it is first.")
+            changes = written.keep_half(shop)
+            number.append(written.draft.id if written.draft is not None else 0)
+            return changes
+
+        def kept(_changes: Changes) -> None:
+            from arsenal.desk.dialogs.photos import open_ticket_photos  # noqa: PLC0415 - when first wanted
+
+            open_ticket_photos(self._room.shared, self._room.window(), number[0])
+
+        self._room.shared.keep(run, kept, failed=self._refused)
+
     def add_words(self, words: str = "") -> None:
         """A ball that is only described."""
         if words:
@@ -188,11 +227,13 @@ class Slip:
         elif what in ("new", "who"):
             self._ask_who()
         elif what == "ball words":
-            self.add_words()
+            self._add_ball()
         elif view is None:
             return
         elif what == "waits":
             self.change(lambda _shop, old: replace(old, while_you_wait=not old.while_you_wait))
+        elif what == "photos":
+            self._photos()
         elif what in ("deposit", "paid"):
             field = f"{what}_cents"
             slip_dialogs.MoneyDialog(

@@ -8,6 +8,7 @@ from datetime import datetime, time
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from arsenal.desk.dialogs.fields import ClockField, DayEdit
@@ -97,6 +98,42 @@ class SameDialog(Dialog):
         self.accept()
 
 
+class WhichBallDialog(Dialog):
+    """A customer’s balls in the file: one of them, or another in words."""
+
+    def __init__(
+        self, parent: QWidget, who: str, theirs: Sequence[tuple[str, str, int]], took: Callable[[int], None],
+        in_words: Callable[[], None],
+    ) -> None:  # fmt: skip
+        super().__init__(f"Which ball of {who[:60]}?", parent, width=520)
+        first: KeyButton | None = None
+        for number, (name, apart, ball_id) in enumerate(theirs[:MOST_KNOWN], 1):
+            button = KeyButton(", ".join(part for part in (name, apart) if part)[:80], str(number), height=44)
+            button.clicked.connect(lambda _=False, of=ball_id: self._choose(lambda: took(of)))
+            self.body.addWidget(button)
+            self._buttons.append(button)
+            first = first or button
+        if len(theirs) > MOST_KNOWN:
+            told = f"{len(theirs) - MOST_KNOWN} more: find one by its name, then press N."
+            self.body.addWidget(Plain(told, px=13, token="ink2", wrap=True))
+        self.offer("Not now", "Esc", self.reject)
+        self.offer("In words", "L", lambda: self._choose(in_words))
+        if first is not None:
+            first.setFocus()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter takes the one that has the focus."""
+        held = self.focusWidget()
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(held, KeyButton):
+            held.click()
+        else:
+            super().keyPressEvent(event)
+
+    def _choose(self, call: Callable[[], None]) -> None:
+        self.accept()
+        call()
+
+
 class TakenDialog(Asking):
     """What is written of one ball: words, serial or why none, finish and reading as found, what is dangerous."""
 
@@ -175,6 +212,8 @@ class MoneyDialog(Asking):
         """The amount in cents."""
         from arsenal.acts import services  # noqa: PLC0415 - loaded with the rooms
 
+        if not self.amount.words():
+            raise KnownError("How much is it?", next_step="Write it as 24 or 24.50; 0 where it costs nothing.")
         self._took(services.cents(self.amount.words()))
 
 

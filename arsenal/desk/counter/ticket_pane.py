@@ -29,6 +29,7 @@ WORDS = (
     ("waits", "While you wait"),
     ("initials", "Initials"),
     ("note", "Note"),
+    ("photos", "Photographs"),
 )
 PRINTED = {"label": "its labels", "ticket": "the ticket", "": "nothing"}
 NO_TICKET = (
@@ -38,7 +39,9 @@ NO_TICKET = (
 
 
 class TicketPane(QWidget):
-    """`wanted` tells what shall be changed: who, ball words, deposit, paid, waits, initials, note, new; take, park."""
+    """`wanted` tells what shall be changed: who, ball words, deposit, paid, waits, initials, note, photos, new; take,
+    park.
+    """
 
     wanted = Signal(str)
     promised = Signal(object)
@@ -206,7 +209,8 @@ class TicketPane(QWidget):
         told = {
             "deposit": _money(ticket.deposit_cents), "paid": _money(ticket.paid_cents),
             "waits": "yes" if ticket.while_you_wait else "no", "initials": ticket.initials or "–",
-            "note": _short(ticket.note, 24) or "–",
+            "note": _short(ticket.note, 16) or "–",
+            "photos": str(sum(len(taken.photo_ids) for taken in ticket.balls) or "–"),
         }  # fmt: skip
         for what, name in WORDS:
             self.words[what].set_word(told[what])

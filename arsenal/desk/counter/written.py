@@ -76,6 +76,7 @@ class Written:
         """As it was before the last change."""
         if self._before:
             self.draft = self._before.pop()
+            self._take_photos(shop)
             self._remember(shop)
         return self.show(shop)
 
@@ -117,7 +118,9 @@ class Written:
         assert self.draft is not None  # noqa: S101 - `written_on` was asked
         changes = tickets.park(shop, self.draft)
         if changes.changed:
-            self.draft = replace(self.draft, id=changes.changed[0].id)
+            number = changes.changed[0].id
+            self.draft = replace(self.draft, id=number)
+            self._before = [before and replace(before, id=number) for before in self._before]
             self._remember(shop)
         return changes
 
@@ -155,11 +158,30 @@ class Written:
                 self.draft = replace(self.draft, id=0)
             elif parked.standing is not Standing.PARKED:
                 self.draft = None
+            else:
+                self._take_photos(shop)
         if self.draft is not None:
             self._drop_gone(shop)
         if self.draft != before:
             self._remember(shop)
         return self.show(shop)
+
+    def _take_photos(self, shop: Shop) -> None:
+        """Photographs are kept with the parked ticket as they are taken; the one being written has the same."""
+        from arsenal.trade.ticket import Ticket  # noqa: PLC0415 - beside the acts
+
+        parked = shop.by_id(Ticket).get(self.draft.id) if self.draft is not None and self.draft.id else None
+        if self.draft is None or parked is None:
+            return
+        balls = []
+        for at, taken in enumerate(self.draft.balls):
+            same = (
+                of for n, of in enumerate(parked.balls)
+                if of.ball_id == taken.ball_id and (taken.ball_id is not None or (n, of.words) == (at, taken.words))
+            )  # fmt: skip
+            found = next(same, taken)
+            balls.append(replace(taken, photo_ids=found.photo_ids))
+        self.draft = replace(self.draft, balls=tuple(balls))
 
     def _drop_gone(self, shop: Shop) -> None:
         """Balls and a customer that were removed meanwhile stay as words."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QPainter
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QFrame, QScrollArea, QWidget
 
 from arsenal.desk.theme import look
@@ -20,6 +20,27 @@ def scrolled(inside: QWidget) -> QScrollArea:
     for widget in (inside, area.viewport()):
         widget.setAutoFillBackground(False)
     return area
+
+
+class Loose(QWidget):
+    """A place for a pane that is as high as the room says: Qt takes the height a pane with a wrapping sentence would
+    like for the least it needs, and the whole room scrolls.
+    """
+
+    def __init__(self, pane: QWidget) -> None:
+        super().__init__()
+        self._pane = pane
+        pane.setParent(self)
+        pane.setMinimumSize(1, 1)
+
+    def sizeHint(self) -> QSize:
+        """As the pane would like."""
+        return self._pane.sizeHint()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The pane fills it."""
+        super().resizeEvent(event)
+        self._pane.setGeometry(self.rect())
 
 
 def side_by_side(inside: QWidget, spacing: int = 1) -> QBoxLayout:
