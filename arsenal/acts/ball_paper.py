@@ -36,12 +36,12 @@ def paper(shop: Shop, ball_id: int, *, buyers: bool, metric: bool = False) -> Ba
     """The sheet of one ball. Raises NotFound."""
     ball, state = shop.ball(ball_id), shop.state(ball_id)
     drills = fits.drills_of(shop, ball_id)
-    facts = (*_what(ball, state, metric=metric), *_now(state), *_drilled(drills, buyers=buyers, metric=metric))
     if buyers:
         told = hands.buyers_history(shop, ball_id)
-        lines, left_out = told.lines, told.left_out
+        ball, lines, left_out = told.ball, told.lines, told.left_out
     else:
         lines, left_out = tuple(reversed(counter.history(shop, ball_id))), 0
+    facts = (*_what(ball, state, metric=metric), *_now(state), *_drilled(drills, buyers=buyers, metric=metric))
     owner = "" if buyers else shop.person(ball.owner_id).name
     return BallPaper(ball, owner, facts, _hazards(state), lines, left_out, shop.today(), buyers)
 

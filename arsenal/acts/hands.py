@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 
 from arsenal.acts import checks, logging, tickets
 from arsenal.acts.counter import games_of
 from arsenal.acts.counter_views import HistoryLine
+from arsenal.acts.nameless import Nameless
 from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
 from arsenal.exchange.history import sentence
 from arsenal.ledger import Record
 from arsenal.trade.ball import Ball
-from arsenal.trade.entries import Draft, Drilled, Entry, Handed, Kind, effective
+from arsenal.trade.entries import Draft, Drilled, Handed, Kind, effective
 from arsenal.trade.errors import KnownError
 
 NAMELESS = (Kind.LENT, Kind.RETURNED, Kind.SOLD, Kind.COMPARED, Kind.NOTE)
 """Kinds whose words may name somebody: a buyer's history tells that they happened, not what was written."""
-
-SHORTEST = 3
-"""Letters a part of a name has at least before it is looked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,38 +77,21 @@ def _hand(shop: Shop, ball_id: int, kind: Kind, to: str, person_id: int | None, 
     return logging.keep(shop, (Draft(ball_id, kind, shop.today(), Handed(whom, person_id)),), initiator)
 
 
-def _nameless(entry: Entry) -> Entry:
-    payload = entry.payload
-    return replace(entry, payload=replace(payload, driller="")) if isinstance(payload, Drilled) else entry
-
-
 def buyers_history(shop: Shop, ball_id: int) -> BuyersHistory:
-    """The ball's history for its next owner, oldest first. Whoever owned or held it is “the owner” wherever a name was
-    typed into a place, a pad or a house.
+    """The ball's history for its next owner, oldest first, with every name the file knows taken out of what was typed:
+    a place, a pad, a house, the ball's own name. A note is left out; one cannot know whom it speaks of.
     """
     ball = shop.ball(ball_id)
     log = effective(shop.entries(ball_id))
-    lanes, pads = tuple(shop.lanes().values()), shop.pads()
-    bare, hidden = replace(ball, note="", owner_id=0), _names(shop, ball, log)
+    nameless = Nameless(shop, ball, log)
+    bare = replace(nameless.record(ball), note="", owner_id=0)
+    lanes = tuple(nameless.lane(lane) for lane in shop.lanes().values())
+    pads = tuple(nameless.record(pad) for pad in shop.pads())
     lines, games = [], 0.0
     for entry in log:
         games += games_of(entry)
         if entry.kind not in NAMELESS:
-            said = sentence(_nameless(entry), (ball,), lanes, (), pads)
-            lines.append(HistoryLine(entry.on, hidden.sub("the owner", said) if hidden else said, games, entry.seq))
+            payload = replace(entry.payload, driller="") if isinstance(entry.payload, Drilled) else entry.payload
+            told = replace(entry, payload=nameless.record(payload))
+            lines.append(HistoryLine(entry.on, sentence(told, (bare,), lanes, (), pads), games, entry.seq))
     return BuyersHistory(bare, tuple(lines), len(log) - len(lines))
-
-
-def _names(shop: Shop, ball: Ball, log: list[Entry]) -> re.Pattern[str] | None:
-    """Whoever owned or held the ball, by full name and its parts."""
-    people = [shop.person(ball.owner_id)]
-    told = [entry.payload for entry in log if isinstance(entry.payload, Handed)]
-    known = {person.id: person for person in shop.people()}
-    people += [known[handed.person_id] for handed in told if handed.person_id in known]
-    full = [person.name for person in people] + [handed.to for handed in told]
-    words = {word for name in full for word in (name, *name.split()) if len(word) >= SHORTEST}
-    words |= {person.nickname for person in people if len(person.nickname) >= SHORTEST} - {ball.nickname, ball.name}
-    if not words:
-        return None
-    longest_first = sorted(words, key=len, reverse=True)
-    return re.compile(rf"(?<!\w)(?:{'|'.join(re.escape(word) for word in longest_first)})(?!\w)", re.IGNORECASE)

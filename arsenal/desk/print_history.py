@@ -30,6 +30,7 @@ LINE_PT, FACT_PT, HAZARD_PT = 9.5, 10.0, 11.0
 FOOT = 9.0
 SPACE = 1.2
 COPIES = (("owner’s copy", False), ("buyer’s copy, no names", True))
+KNOWN = "Every name this file knows is off it, and every note. Read it once before you give it away."
 DEFERS = "Estimates from the log; the rule book in force decides."
 
 
@@ -134,6 +135,7 @@ class HistoryPaper(CounterPaper):
         told, base = self.told, self.bottom + FOOT
         out = told.left_out
         left = f"{out} line{'s' if out != 1 else ''} that may name somebody left out. " if out else ""
+        left += "Names taken out. " if told.buyers else ""
         printed = f"Printed {days.day_and_year(told.on)}."
         self.rule(base - 4.4, 0.15)
         self.text(self.left, base, f"{left}{printed} {DEFERS}", 8.0, most=0.85 * self.wide)
@@ -185,7 +187,7 @@ def paper_of(told: BallPaper) -> Paper:
     pages = tuple(Page(f"page {n + 1} of {len(drawn)}", words, hand) for n, hand in enumerate(drawn))
     name = plain(told.ball.name, 60)
     copy = "buyer" if told.buyers else "owner"
-    note = "No names on it: give it to the buyer." if told.buyers else "With the owner’s name and everything logged."
+    note = KNOWN if told.buyers else "With the owner’s name and everything logged."
     return Paper(
         f"History of {name}", f"the history of {name}", f"history-{told.ball.id}-{copy}.pdf",
         f"{sheet_size().name()}, black only. {note}", sheet_layout(), pages, lambda path: write_pdf(path, told),

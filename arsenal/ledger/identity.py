@@ -67,6 +67,15 @@ def names_of(conn: sqlite3.Connection, person: Person) -> Names:
     return Names(person.id, _pattern(told), _pattern(own), _theirs(conn, person.id), namesakes)
 
 
+def owners_of(conn: sqlite3.Connection, ball_id: int) -> tuple[int, ...]:
+    """People in sight who own a ball, or owned it in an earlier version of its record."""
+    versions = """SELECT json_extract(data, '$.owner_id') FROM balls WHERE id = :ball
+    UNION SELECT json_extract(before, '$.owner_id') FROM act_changes WHERE what = 'ball' AND record_id = :ball
+    UNION SELECT json_extract(after, '$.owner_id') FROM act_changes WHERE what = 'ball' AND record_id = :ball"""
+    sql = f"SELECT id FROM people WHERE NOT gone AND id IN ({versions}) ORDER BY id"  # noqa: S608 - own words only
+    return tuple(int(row[0]) for row in conn.execute(sql, {"ball": ball_id}))
+
+
 def _people(conn: sqlite3.Connection) -> Iterator[tuple[int, str]]:
     yield from conn.execute("SELECT id, data FROM people")
 

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from typing import Any
 
-from arsenal.ledger import log, now, records, search, whole
+from arsenal.ledger import identity, log, now, records, search, whole
 from arsenal.ledger.act import Clock
 from arsenal.ledger.codec import text_of
 from arsenal.ledger.errors import Damaged, NotFound
@@ -211,6 +211,17 @@ class Reader:
         if found is None:
             raise NotFound(f"There is no {records.SHELF_OF[cls].what} number {record_id}.")
         return found
+
+    def names_of(self, person_id: int) -> identity.Names:
+        """Every name, phone and address the file knows or knew a person by, to be looked for. Raises NotFound."""
+        person = self.one(Person, person_id)
+        with self._store.reading() as conn:
+            return identity.names_of(conn, person)
+
+    def owners_of(self, ball_id: int) -> tuple[int, ...]:
+        """Whoever of the people in sight owns a ball, or owned it in an earlier version of its record."""
+        with self._store.reading() as conn:
+            return identity.owners_of(conn, ball_id)
 
     def cached_state(self, key: str) -> Any:
         """A state kept under `key`; None where it is not there, or no longer as it was kept."""

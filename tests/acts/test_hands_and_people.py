@@ -9,12 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from arsenal.acts import counter, fits, hands, logging, people, person_records, tickets, undo
+from arsenal.acts import ball_paper, balls, counter, fits, hands, logging, people, person_records, tickets, undo
 from arsenal.acts.shop import Shop
 from arsenal.surface.state import Holder
-from arsenal.trade.entries import Draft, Drilled, Kind, Note
+from arsenal.trade.entries import Crack, Draft, Drilled, Kind, Note, Played
 from arsenal.trade.errors import KnownError, NotFound
 from arsenal.trade.fit import DrillRecord
+from arsenal.trade.person import Person
 from arsenal.trade.ticket import Job, Standing, TakenIn, Ticket, Work
 
 
@@ -78,6 +79,31 @@ def test_the_buyers_history_names_nobody(shop: Shop) -> None:
     for name in ("Mirel", "Oster", "Tave", "Hollis", "Marrow"):
         assert name not in text
     assert told.left_out == 2
+
+
+def test_the_buyers_history_names_no_earlier_owner_and_nobody_else_of_the_file(shop: Shop) -> None:
+    """Sold inside the file, the first owner stands in no line of the log; others may stand in what was typed."""
+    people.add_bowler(shop, Person(0, "Isa Varnholt"))
+    people.edit_bowler(shop, replace(shop.person(1), name="Mirel Brandt"))
+    balls.edit_ball(shop, replace(shop.ball(2), colour="Oster blue"))
+    lane = replace(shop.lane(1), house="Isa Varnholt's cellar, by Mirel Oster")
+    with shop.ledger.act("A house", "test") as act:
+        act.put(lane)
+    hands.sell(shop, 2, "", person_id=2)
+    logging.keep(shop, (
+        Draft(2, Kind.CRACK, shop.today(), Crack("where Varnholt, Isa and Mirel Oster hit it")),
+        Draft(2, Kind.PLAYED, shop.today(), Played(22.0, lane_id=1)),
+    ), confirmed=True)  # fmt: skip
+    told = ball_paper.paper(shop, 2, buyers=True)
+    text = repr(told)
+    assert "where somebody and the owner hit it" in text
+    assert [name for name in ("Isa", "Varnholt", "Mirel", "Oster", "Brandt", "Tave", "Lund") if name in text] == []
+
+
+def test_an_owner_with_a_name_of_the_trade_takes_no_words_along(shop: Shop) -> None:
+    people.edit_bowler(shop, replace(shop.person(1), name="Pearl Hand"))
+    logging.keep(shop, logging.read_line(shop, "jay 1000 h").drafts)
+    assert "by hand" in hands.buyers_history(shop, 2).lines[-1].what
 
 
 def filled_in(shop: Shop) -> None:

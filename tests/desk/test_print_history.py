@@ -139,7 +139,7 @@ def test_the_copy_is_chosen_in_the_preview(qtbot, qapp, window, told, shop_file:
         assert "Mirel Oster" in dialog.preview.accessibleName()
         dialog.asked[0].picked.emit(True)
         assert "Mirel" not in dialog.preview.accessibleName()
-        assert "No names on it" in dialog.note.whole()
+        assert "Every name this file knows is off it" in dialog.note.whole()
         print_history.open_history_print(ground.shared, window, 99)
         ground.qtbot.waitUntil(lambda: bool(ground.troubles))
         assert "no such ball" in ground.troubles[-1]
