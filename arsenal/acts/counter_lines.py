@@ -51,7 +51,7 @@ def _of_ball(shop: Shop, at: int, taken: TakenIn) -> list[TicketLine]:
         steps = again[1].steps
         place = stands(lambda job: job.service_id is None and job.steps == steps)
         found.append(_again(shop, at, taken, again[0], steps, place))
-    cracked = any(hazards.is_crack(hazard) for hazard in taken.hazards)
+    cracked = any(hazards.is_crack(hazard) for hazard in hazards.of(taken))
     for service in services.services(shop):
         place = stands(lambda job, of=service: job.service_id == of.id)  # type: ignore[misc]
         if place is not None:

@@ -5,9 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
 from arsenal.trade import days
 from arsenal.trade.entries import Crack, Entry, Repair
+
+if TYPE_CHECKING:
+    from arsenal.trade.ticket import TakenIn
 
 _CRACK = re.compile(r"\b(?:crack|cracks|cracked|hairlines?)\b", re.IGNORECASE)
 _NO_CRACK = re.compile(r"\b(?:no|without|not)\s+(?:a\s+|any\s+)?crack(?:s|ed)?\b", re.IGNORECASE)
@@ -29,6 +33,15 @@ def known(log: Sequence[Entry]) -> tuple[str, ...]:
             cracked.clear()
     plugged = any(isinstance(entry.payload, Repair) and entry.payload.plugged for entry in log)
     return (*cracked, *((PLUGGED,) if plugged else ()))
+
+
+def of(taken: TakenIn) -> tuple[str, ...]:
+    """What is dangerous about a ball of a ticket: as told, and a crack its words or its note speak of, “blue one, crack
+    by thumb”.
+    """
+    if any(is_crack(words) for words in taken.hazards):
+        return taken.hazards
+    return (*taken.hazards, *(words for words in (taken.words, taken.note) if is_crack(words)))
 
 
 def news(log: Sequence[Entry], told: Iterable[str]) -> tuple[str, ...]:

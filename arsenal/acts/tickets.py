@@ -105,7 +105,7 @@ def begin(shop: Shop, number: int, ball: int, job: int, initiator: str = "desk")
 
 def _fit_for_heat(shop: Shop, taken: TakenIn) -> None:
     name = ball_words(shop, taken)
-    if crack := next((hazard for hazard in taken.hazards if hazards.is_crack(hazard)), ""):
+    if crack := next((hazard for hazard in hazards.of(taken) if hazards.is_crack(hazard)), ""):
         raise KnownError(f"{name} has “{crack}”: no heat.", next_step="Show the owner before any work.")
     if not taken.inserts_out:
         raise KnownError(f"Are inserts and slugs out of {name}?", next_step="Take them out first, then tick it.")

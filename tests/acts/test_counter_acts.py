@@ -111,13 +111,28 @@ def test_before_heat_inserts_come_out_and_plugs_and_cracks_are_checked(shop: Sho
         {},
         {"inserts_out": True},
         {"inserts_out": True, "cracks_checked": True, "hazards": ("crack by thumb",)},
+        {
+            "inserts_out": True,
+            "cracks_checked": True,
+            "hazards": (),
+            "ball_id": None,
+            "words": "blue one, crack by thumb",
+        },
+        {
+            "inserts_out": True,
+            "cracks_checked": True,
+            "hazards": (),
+            "words": "",
+            "ball_id": 3,
+            "note": "no cracks but a hairline at the bridge",
+        },
     ):
         tickets.change(shop, ticket.id, lambda t, told=told: replace(t, balls=(replace(t.balls[0], **told),)), "Ticked")
         with pytest.raises(KnownError):
             tickets.begin(shop, ticket.id, 0, 0)
         with pytest.raises(KnownError):
             tickets.ready(shop, ticket.id)
-    mended = {"inserts_out": True, "cracks_checked": True, "hazards": ()}
+    mended = {"inserts_out": True, "cracks_checked": True, "hazards": (), "note": "no cracks"}
     tickets.change(shop, ticket.id, lambda t: replace(t, balls=(replace(t.balls[0], **mended),)), "Ticked")
     tickets.begin(shop, ticket.id, 0, 0)
     assert tickets.ticket(shop, ticket.id).standing is Standing.BENCH

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QRect, QRectF
 from PySide6.QtGui import QPainter
 
+from arsenal.acts import hazards
 from arsenal.desk.counter import words
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.lists import RowPainter, write
@@ -57,7 +58,7 @@ def rows_of(card: TicketCard) -> list[Row]:
         if taken.reading_after:
             parts.append(f"after: {taken.reading_after}")
         below = ", ".join(part for part in parts if part)
-        rows.append(BallRow(at, name, serial or "no serial", below, bool(taken.hazards), taken))
+        rows.append(BallRow(at, name, serial or "no serial", below, bool(hazards.of(taken)), taken))
         rows += [JobRow(at, place, job.said, job) for place, job in enumerate(taken.jobs)]
     return rows
 

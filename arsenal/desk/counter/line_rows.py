@@ -9,6 +9,7 @@ from PySide6.QtCore import QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter
 from PySide6.QtWidgets import QAbstractItemView
 
+from arsenal.acts import hazards
 from arsenal.desk.counter import words
 from arsenal.desk.counter.tick_key import tick_box
 from arsenal.desk.parts import paint
@@ -61,7 +62,7 @@ def rows_of(view: TicketView) -> list[Row]:
         right = f"serial: {serial}" if worn else serial or ("no serial: why?" if missing else "only words")
         parts = [f"found {taken.found}" if taken.found else "", taken.reading, *taken.hazards, taken.note]
         below = ", ".join(part for part in parts if part)
-        rows.append(Head(at, view.balls[at] or "a ball", right, missing, below, bool(taken.hazards), taken))
+        rows.append(Head(at, view.balls[at] or "a ball", right, missing, below, bool(hazards.of(taken)), taken))
         lines = [line for line in view.lines if line.ball == at]
         rows += [LineRow(line) for line in lines]
         if not any(line.service_id is not None for line in lines):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from arsenal.acts import hazards
 from arsenal.desk.counter import card_parts, job_rows, words
 from arsenal.desk.counter.card_parts import Danger
 from arsenal.desk.counter.job_rows import BallRow, JobPainter, JobRow
@@ -134,7 +135,7 @@ class TicketCardPage(QWidget):
         self.times.set_runs(self._times(card, now))
         self.note.setText(ticket.note)
         self.note.setVisible(bool(ticket.note))
-        self.danger.tell(*card_parts.hazard_words([h for taken in ticket.balls for h in taken.hazards]))
+        self.danger.tell(*card_parts.hazard_words([said for taken in ticket.balls for said in hazards.of(taken)]))
         rows = job_rows.rows_of(card)
         self.rows.rows_model.set_rows([])
         self.rows.rows_model.set_rows(rows)

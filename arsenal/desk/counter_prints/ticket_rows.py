@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING
 
+from arsenal.acts import hazards
 from arsenal.trade import days
 
 if TYPE_CHECKING:
@@ -80,7 +81,7 @@ def _ball(view: TicketView, at: int) -> list[Row]:
     rows: list[Row] = [Head(str(at + 1), view.balls[at], serial if known else f"no serial: {serial}", known)]
     found = ", ".join(part for part in (f"found {taken.found}" if taken.found else "", taken.reading) if part)
     rows.append(Readings(found, taken.reading_after))
-    rows += [Hazard(hazard) for hazard in taken.hazards]
+    rows += [Hazard(said) for said in hazards.of(taken)]
     for line in view.lines:
         if line.ball == at and line.ticked:
             done = line.job is not None and taken.jobs[line.job].done_at is not None
