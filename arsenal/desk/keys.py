@@ -69,6 +69,8 @@ class KeyListener(QObject):
         """Whether the field was already given so many fast keys that no hand types them."""
         self._first_ms = self._last_ms = self._waited_ms = 0
         """When the first and the last held key was pressed, by the system’s clock."""
+        self._told_ms = -SCAN_MS
+        """When the last scan ended; what ends it twice (carriage return and line feed) comes right after."""
         self._released = False
         """Whether the held space bar was let go meanwhile."""
         self.shifted = False
@@ -109,7 +111,9 @@ class KeyListener(QObject):
         if self._held and gap > (SCAN_MS if self._unhurried() else TYPED_MS):
             self._over()  # its time was up, only nobody had looked: the window was busy
         if self._held and event.key() in ENDS and not event.modifiers() & ~QUIET:
-            return self._end()
+            return self._end(int(event.timestamp()))
+        if not self._held and self._ends_again(event):
+            return True
         text = event.text()
         if event.isAutoRepeat() or event.modifiers() & ~QUIET or not text or not text.isprintable():
             self._over()
@@ -152,13 +156,19 @@ class KeyListener(QObject):
     def _slow_scan(self) -> bool:
         return self._run is not None and len(self._run.typed) >= LEAST_IN_FIELD and self._goes_on()
 
-    def _end(self) -> bool:
+    def _end(self, at_ms: int) -> bool:
         """Enter or Tab after held keys. True where it ended a scan."""
         least = LEAST if self._unhurried() else LEAST_IN_FIELD
         if self._whole(least):
+            self._told_ms = at_ms
             return True
         self._over()
         return False
+
+    def _ends_again(self, event: QKeyEvent) -> bool:
+        """Whether this only ends once more a scan that was told a moment ago."""
+        feed = event.key() == Qt.Key.Key_J and event.modifiers() == Qt.KeyboardModifier.ControlModifier
+        return (feed or event.key() in ENDS) and 0 <= int(event.timestamp()) - self._told_ms <= SCAN_MS
 
     def _over(self) -> None:
         """Nothing follows."""

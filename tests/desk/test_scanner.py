@@ -12,7 +12,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu
-from scanner_desk import CODE, opened, slowly, typed
+from scanner_desk import CODE, opened, slowly, timed, typed
 
 from arsenal.acts import balls, codes, tickets
 from arsenal.acts.settings import Settings
@@ -81,6 +81,29 @@ def test_a_scan_into_a_field_leaves_it_as_it_was(
     assert room.field.cursorPosition() == 2
     assert room.field.hasFocus()
     assert entered == []
+
+
+@pytest.mark.parametrize("again", [(Qt.Key.Key_Return, "\r"), (Qt.Key.Key_J, "\n"), (Qt.Key.Key_Tab, "\t")])
+def test_a_scan_that_ends_twice_presses_nothing_either(
+    qtbot, desk: Window, heard: list[str], again: tuple[Qt.Key, str]
+) -> None:  # fmt: skip
+    """Many scanners are set to send a carriage return and a line feed."""
+    field, entered = desk.opened().field, []
+    field.returnPressed.connect(lambda: entered.append(1))
+    field.setFocus()
+    keys = timed(CODE, Qt.Key.Key_Return, 2)
+    control = Qt.KeyboardModifier.ControlModifier if again[1] == "\n" else Qt.KeyboardModifier.NoModifier
+    last = QKeyEvent(QEvent.Type.KeyPress, int(again[0]), control, again[1])
+    last.setTimestamp(keys[-1].timestamp() + 12)
+    late = QKeyEvent(QEvent.Type.KeyPress, int(Qt.Key.Key_Return), Qt.KeyboardModifier.NoModifier, "\r")
+    late.setTimestamp(keys[-1].timestamp() + 400)
+    for key in (*keys, last):
+        QApplication.sendEvent(desk.windowHandle(), key)
+    assert heard == [CODE]
+    assert entered == []
+    assert field.hasFocus()
+    QApplication.sendEvent(desk.windowHandle(), late)
+    assert entered == [1]  # a hand's own Enter is heard
 
 
 def test_a_fast_scan_never_even_shows_in_a_field(qtbot, desk: Window, heard: list[str]) -> None:
