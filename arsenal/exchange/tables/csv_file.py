@@ -22,7 +22,7 @@ MOST_IN_A_FIELD = 131_072
 """What the standard csv reader allows."""
 _SIGNS = r"=+\-@\uff1d\uff0b\uff0d\uff20"
 """What a formula begins with, the wide forms too, which some spreadsheets take for the same."""
-_FORMULA = re.compile(rf"'*[{_SIGNS}\t\r\n]")
+_FORMULA = re.compile(rf"['\"]*[{_SIGNS}\t\r\n]")
 _INSIDE = re.compile(rf"(?<=[;,\t\r\n])(?=['\"]*[{_SIGNS}])")
 _INSIDE_ESCAPED = re.compile(rf"(?<=[;,\t\r\n])'(?=['\"]*[{_SIGNS}])")
 """The same where a field would begin for a spreadsheet that parts fields by another sign than the file does."""
