@@ -16,9 +16,19 @@ _SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _MODULUS, _RADIX = 1271, 36
 MARK_LENGTH = 4
 _FORM = re.compile(
-    rf"PB(?P<kind>[BPT])(?P<mark>[0-9A-Z]{{{MARK_LENGTH}}})(?P<number>\d{{1,9}})(?P<check>[0-9A-Z]{{2}})"
+    rf"PB(?P<kind>[BPT])(?P<mark>[0-9A-Z]{{{MARK_LENGTH}}})(?P<number>\d{{1,9}})(?P<check>[0-9A-Z]{{2}})", re.ASCII
 )
 PREFIX = "PB"
+_KEYBOARDS = tuple(
+    str.maketrans(typed, meant)
+    for typed, meant in (
+        ("YZyz", "ZYzy"),
+        ("&é\"'(-è_çàAQZWaqzw?,", "1234567890QAWZqawzMm"),
+        ("&é\"'(§è!çàAQZWaqzw?,", "1234567890QAWZqawzMm"),
+        ("+ěščřžýáíéYZyz", "1234567890ZYzy"),
+    )
+)
+"""What a scanner set to the American keyboard types on a German, French, Belgian and Czech one, and what it means."""
 
 
 class Names(StrEnum):
@@ -71,13 +81,14 @@ def looks_ours(text: str) -> bool:
 
 
 def read(text: str) -> Code | None:
-    """What a scanned text says; None where it is no code of ours. Raises WrongCode where it is ours and not as made."""
-    clean = text.strip().upper()
-    if not looks_ours(clean):
+    """What a scanned text says, also where the scanner is set to another keyboard than the machine; None where it is
+    no code of ours. Raises WrongCode where it is ours and not as made.
+    """
+    clean = text.strip()
+    for typed in (clean, *(clean.translate(keyboard) for keyboard in _KEYBOARDS)):
+        found = _FORM.fullmatch(typed.upper())
+        if found is not None and checks(typed.upper()):
+            return Code(Names(found["kind"]), found["mark"], int(found["number"]))
+    if _FORM.fullmatch(clean.upper()) is None:
         return None
-    found = _FORM.fullmatch(clean)
-    if found is None:
-        return None
-    if not checks(clean):
-        raise WrongCode(f"The code {clean} was misread or changed.", next_step="Scan it again, or type the name.")
-    return Code(Names(found["kind"]), found["mark"], int(found["number"]))
+    raise WrongCode(f"The code {clean.upper()} was misread or changed.", next_step="Scan it again, or type the name.")

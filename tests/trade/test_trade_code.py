@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from arsenal.trade.code import Code, Names, WrongCode, check_signs, checks, read
@@ -50,3 +50,26 @@ def test_a_changed_number_is_refused_in_words() -> None:
 )
 def test_what_is_no_code_of_ours_is_left_alone(other: str) -> None:
     assert read(other) is None
+
+
+ROWS = {
+    "de": ("1234567890", "qwertzuiopasdfghjklyxcvbnm", "QWERTZUIOPASDFGHJKLYXCVBNM"),
+    "fr": ("&é\"'(-è_çà", "azertyuiopqsdfghjklwxcvbn,", "AZERTYUIOPQSDFGHJKLWXCVBN?"),
+    "be": ("&é\"'(§è!çà", "azertyuiopqsdfghjklwxcvbn,", "AZERTYUIOPQSDFGHJKLWXCVBN?"),
+    "cz": ("+ěščřžýáíé", "qwertzuiopasdfghjklyxcvbnm", "QWERTZUIOPASDFGHJKLYXCVBNM"),
+}
+"""The keys of the digits and of the letters, row by row, without and with Shift, as the X keyboard tables have them."""
+AMERICAN = ("1234567890", "qwertyuiopasdfghjklzxcvbnm", "QWERTYUIOPASDFGHJKLZXCVBNM")
+
+
+@given(CODES, st.sampled_from(sorted(ROWS)), st.booleans())
+def test_a_scanner_set_to_another_keyboard_than_the_machine_is_read(code: Code, machine: str, small: bool) -> None:
+    table = str.maketrans("".join(AMERICAN), "".join(ROWS[machine]))
+    sent = code.text.lower() if small else code.text
+    typed = sent.translate(table)
+    assume(typed == sent or not typed.isalnum() or not typed.isascii() or not checks(typed.upper()))  # one in 1271
+    assert read(typed) == code
+
+
+def test_digits_of_other_scripts_are_no_code_of_ours() -> None:
+    assert read("PBB7K2M١٢AA") is None
