@@ -4,7 +4,7 @@ then all of it in one act with one undo.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import islice
@@ -15,6 +15,7 @@ from arsenal.acts.shop import Shop
 from arsenal.acts.views import BadRow, Changes, LoadReport
 from arsenal.exchange import tables
 from arsenal.exchange.headers import fingerprint
+from arsenal.exchange.steps import Steps, Tell, part, untold
 from arsenal.exchange.tables import Answer, Answers, Question, Renaming, Rest
 from arsenal.exchange.tables.columns import GRID, normal
 from arsenal.exchange.tables.csv_file import Sheet, escape, write_sheet
@@ -34,9 +35,8 @@ BULK_SHARE = 0.2
 SHOWN_ROWS = 5
 SHOWN, MOST_TOLD = 12, 200
 KEY = "table headers:"
-WRITING = 0.9
-"""Of the time a load takes, about so much is the reading; the rest is writing, which is not stopped halfway."""
-Tell = Callable[[float], None]
+WRITING = 0.5
+"""Of the time a load takes, about so much is reading; what was written goes again where it is stopped."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,9 +102,10 @@ def load(
     it changes over a fifth of the rows. `kept` is False where a bad row or an open question stopped it. What was said
     of headers is remembered with it.
     """
-    found = read(shop, paths, renamings, answers=answers, tell=tell and (lambda share: tell(WRITING * share)))
-    title = f"Loaded {counts(report_of(found))}"
-    return keep(shop, found, keep_good=keep_good, initiator=initiator, title=title, renamings=renamings, tell=tell)
+    tell = tell or untold
+    found = read(shop, paths, renamings, answers=answers, tell=part(tell, 0.0, WRITING))
+    title, further = f"Loaded {counts(report_of(found))}", part(tell, WRITING, 1.0)
+    return keep(shop, found, keep_good=keep_good, initiator=initiator, title=title, renamings=renamings, tell=further)
 
 
 def read(
@@ -117,7 +118,7 @@ def read(
         shop.recipes(),
     )  # fmt: skip
     said_of = {**header_maps.all_remembered(shop, KEY, Renaming), **(renamings or {})}
-    given = tables.Given(said_of, answers or Answers(), tell or (lambda _share: None))
+    given = tables.Given(said_of, answers or Answers(), tell or untold)
     return tables.load(paths, today=today or shop.today(), known=known, given=given)
 
 
@@ -153,7 +154,7 @@ def _shown(found: tables.Loaded) -> Iterable[tuple[str, str]]:
 
 def keep(
     shop: Shop, found: tables.Loaded, *, initiator: str, title: str, keep_good: bool = False,
-    renamings: Mapping[str, Renaming] | None = None, tell: Tell | None = None,
+    renamings: Mapping[str, Renaming] | None = None, tell: Tell = untold,
 ) -> LoadReport:  # fmt: skip
     """Keep what was read; see `load`."""
     report = report_of(found)
@@ -162,24 +163,23 @@ def keep(
     shop.ledger.may_write()
     had = len(shop.people()) + len(shop.balls()) + len(shop.lanes()) + len(shop.pads()) + shop.ledger.head_seq
     copy = _before_bulk(shop) if had > 0 and report.rows > BULK_SHARE * had else ""
-    if tell:
-        tell(WRITING)
     with writing.one_act(shop, title, initiator) as (act, outcome):
         for mark, renaming in (renamings or {}).items():
             act.set_setting(KEY + mark, to_plain(renaming))
-        _write(act, found)
+        _write(act, found, tell)
     now_tables.keep(shop, AFTER_LOAD_S)
     return replace(report, kept=True, backup=copy, changes=outcome.changes)
 
 
-def _write(act: Act, found: tables.Loaded) -> None:
+def _write(act: Act, found: tables.Loaded, tell: Tell) -> None:
     """Everything new with the ids the file gives it; a benchmark is filled in when its ball has one."""
+    steps = Steps(len(found.people) + len(found.balls) + len(found.drafts), tell)
     lanes = {lane.id: act.put(replace(lane, id=0)).id for lane in found.lanes}
     to = tables.Numbers(lanes=lanes)
-    bare = (replace(person, id=0, benchmark_ball_id=None) for person in found.people)
+    bare = (replace(person, id=0, benchmark_ball_id=None) for person in steps.through(found.people))
     people = {old.id: act.put(renumbered_person(p, to)).id for old, p in zip(found.people, bare, strict=True)}
     to = tables.Numbers(people, lanes=lanes)
-    balls = {ball.id: act.put(replace(renumbered_ball(ball, to), id=0)).id for ball in found.balls}
+    balls = {ball.id: act.put(replace(renumbered_ball(ball, to), id=0)).id for ball in steps.through(found.balls)}
     for ball in found.changed_balls:
         act.put(renumbered_ball(ball, to))
     pads = {pad.id: act.put(replace(renumbered_pad(pad, to), id=0)).id for pad in found.pads}
@@ -191,7 +191,7 @@ def _write(act: Act, found: tables.Loaded) -> None:
     for person in (*found.people, *found.changed):
         if person.benchmark_ball_id is not None or person.id in changed:
             act.put(renumbered_person(person, to))
-    for draft in sorted(found.drafts, key=lambda d: d.on):
+    for draft in steps.through(sorted(found.drafts, key=lambda d: d.on)):
         act.append(tables.renumbered(draft, to))
 
 

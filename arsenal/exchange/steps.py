@@ -20,9 +20,21 @@ def part(tell: Tell, low: float, high: float) -> Tell:
     return lambda share: tell(low + (high - low) * share)
 
 
+class Steps:
+    """Things gone through in several rows, one after another; how many of `total` there were is told on the way."""
+
+    def __init__(self, total: int, tell: Tell, every: int = EVERY) -> None:
+        self._total, self._tell, self._every, self._done = max(1, total), tell, every, 0
+
+    def through(self, things: Iterable[T]) -> Iterator[T]:
+        """The same things."""
+        for thing in things:
+            if self._done % self._every == 0:
+                self._tell(min(1.0, self._done / self._total))
+            self._done += 1
+            yield thing
+
+
 def stepping(things: Iterable[T], total: int, tell: Tell, every: int = EVERY) -> Iterator[T]:
-    """The same things; how many of `total` there were is told on the way."""
-    for number, thing in enumerate(things):
-        if number % every == 0:
-            tell(min(1.0, number / max(1, total)))
-        yield thing
+    """The same of a single row."""
+    return Steps(total, tell, every).through(things)

@@ -170,3 +170,21 @@ def test_every_sheet_of_a_workbook_is_mapped_by_itself(shop: Shop, tmp_path: Pat
     ]  # fmt: skip
     report = bring_in.load(shop, [tmp_path / "shop.xlsx"], {h.fingerprint: h.renaming for h in heads})
     assert (report.kept, report.people, report.balls) == (True, 1, 1)
+
+
+def test_a_load_stopped_while_it_is_written_leaves_nothing_behind(shop: Shop, tmp_path: Path) -> None:
+    path = tmp_path / "bowlers.csv"
+    path.write_text("bowler,phone\n" + "".join(f"Somebody {n},555 {n}\n" for n in range(3000)), "utf-8")
+    before, revision, shares = len(shop.people()), shop.revision, list[float]()
+
+    def stop(share: float) -> None:
+        shares.append(share)
+        if share > bring_in.WRITING + 0.2:
+            raise Stopped
+
+    with pytest.raises(Stopped):
+        bring_in.load(shop, [path], tell=stop)
+    assert shares == sorted(shares)
+    assert (len(shop.people()), shop.revision) == (before, revision)
+    assert shop.ledger.verify().ok
+    assert bring_in.load(shop, [path]).people == 3000

@@ -39,6 +39,7 @@ COUNTS = (
     ("entries", "log entry", "log entries"),
 )
 PAUSE_MS = 250
+LOADING = "Loading files"
 SHOWN = 300
 """Rows listed; the file of errors holds all of them."""
 FILES = "Tables (*.csv *.xlsx *.txt);;All files (*)"
@@ -213,7 +214,7 @@ class LoadDialog(Dialog):
         wanted = self.wanted()
         self.shared.worker.act(
             lambda shop, tell: _load(shop, self._paths, wanted, tell, keep_good=keep_good), self._loaded,
-            failed=self._failed, title="Loading files", progress=True,
+            failed=self._failed, title=LOADING, progress=True,
         )  # fmt: skip
 
     def _loaded(self, report: LoadReport) -> None:
@@ -239,9 +240,9 @@ class LoadDialog(Dialog):
         """What takes over a second can be stopped."""
         self.stop.setVisible(bool(title))
 
-    def _slow(self, _title: str, share: float) -> None:
+    def _slow(self, title: str, share: float) -> None:
         if share >= 0:
-            self._found.setText(f"reading … {share:.0%}" if share < 0.9 else "keeping …")
+            self._found.setText(f"{'loading' if title == LOADING else 'reading'} … {share:.0%}")
 
     def _failed(self, error: KnownError) -> None:
         """What was found before stands, and may be loaded after all."""
