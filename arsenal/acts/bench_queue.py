@@ -9,6 +9,7 @@ from arsenal.acts import tickets
 from arsenal.acts.shop import Shop
 from arsenal.plan.occurrences import days_of, local
 from arsenal.trade.calendar import Slot
+from arsenal.trade.pads import label
 from arsenal.trade.ticket import Job, Standing, Ticket
 
 WAITING = (Standing.IN, Standing.BENCH)
@@ -30,6 +31,7 @@ class Waiting:
     what: str
     """The ball."""
     service: str
+    """The finish where one is said, else the service: the bench takes up what is to be put on."""
     minutes: float
     promised_at: datetime | None
     late: bool
@@ -47,6 +49,10 @@ class Load:
     full_until: datetime
     next_promise: datetime
     """When a job of `asked_min` more could be promised for."""
+    opens: datetime | None = None
+    """When the bench's hours begin next; None while they run, or where there are none to come."""
+    hours_said: bool = True
+    """Whether the shop has written its bench's hours down; else they are assumed."""
 
 
 def queue(shop: Shop) -> tuple[Waiting, ...]:
@@ -67,7 +73,7 @@ def queue(shop: Shop) -> tuple[Waiting, ...]:
 
 def _waiting(ticket: Ticket, ball: int, place: int, name: str, job: Job, now: datetime) -> Waiting:
     return Waiting(
-        ticket.id, ball, place, name, job.said, job.minutes, ticket.promised_at, ticket.late(now), grain(job),
+        ticket.id, ball, place, name, label(job.steps) if job.steps else job.name, job.minutes, ticket.promised_at, ticket.late(now), grain(job),
         job.begun_at is not None, ticket.while_you_wait,
     )  # fmt: skip
 
@@ -94,7 +100,21 @@ def load(shop: Shop, asked_min: float = 0.0, away_min: float = 0.0, *, waits: bo
         done = shop.now() + timedelta(minutes=first + asked_min + away_min)
     else:
         done = _after(shop, waiting + asked_min) + timedelta(minutes=away_min)
-    return Load(waiting, full, _rounded_up(done))
+    return Load(waiting, full, _rounded_up(done), _opens(shop), bool(hours(shop)))
+
+
+def hours(shop: Shop) -> tuple[Slot, ...]:
+    """The bench's hours as the shop has written them down, those to come."""
+    today = shop.today()
+    return tuple(
+        slot for slot in shop.every(Slot) if slot.bowler_id is None and (slot.last_on is None or slot.last_on >= today)
+    )
+
+
+def _opens(shop: Shop) -> datetime | None:
+    now = shop.now()
+    begins, _ends = next((span for span in _hours(shop, now) if span[1] > now), (now, now))
+    return begins if begins > now else None
 
 
 def _after(shop: Shop, minutes: float) -> datetime:
@@ -117,7 +137,7 @@ def _after(shop: Shop, minutes: float) -> datetime:
 def _hours(shop: Shop, now: datetime) -> list[tuple[datetime, datetime]]:
     """The bench's hours from today on, soonest first."""
     until = now.date() + timedelta(days=LOOK_AHEAD_DAYS)
-    bench = [slot for slot in shop.every(Slot) if slot.bowler_id is None]
+    bench = hours(shop)
     if not bench:
         days = (now.date() + timedelta(days=n) for n in range(LOOK_AHEAD_DAYS))
         return [_span(day, OPEN_FROM, OPEN_MIN) for day in days if day.weekday() != SUNDAY]

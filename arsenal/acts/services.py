@@ -132,11 +132,13 @@ def money(cents: int) -> str:
 
 
 def cents(text: str) -> int:
-    """What a typed price is in cents: “24”, “24.5”, “24,50”. Raises NotUnderstood, OutOfRange."""
+    """What a typed price is in cents: “24”, “24.5”, “24,50”. Raises KnownError, NotUnderstood, OutOfRange."""
     clean = text.strip().replace(",", ".")
+    if not clean:
+        raise KnownError("How much is it?", next_step="Write it as 24 or 24.50; 0 where it costs nothing.")
     whole, _, part = clean.partition(".")
     if not (whole or part) or not (whole + part).isascii() or not (whole + part).isdigit() or len(part) > 2:
-        raise NotUnderstood(text.strip() or "nothing", "Type a price as 24 or 24.50.")
+        raise NotUnderstood(text.strip(), "Type a price as 24 or 24.50.")
     found = int(whole or "0") * 100 + int(part.ljust(2, "0") or "0")
     if found > DEAREST_CENTS:
         raise OutOfRange("price", text.strip(), f"at most {money(DEAREST_CENTS)}")

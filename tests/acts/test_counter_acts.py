@@ -192,7 +192,13 @@ def test_a_price_is_read_with_either_decimal_sign(typed: str, cents: int) -> Non
     assert services.cents(typed) == cents
 
 
-@pytest.mark.parametrize("typed", ["", "x", "1.234", "1.2.3", "-5", "٣", "1e9", "99999999"])
+def test_a_price_nobody_wrote_is_asked_for() -> None:
+    with pytest.raises(KnownError, match="How much is it") as told:
+        services.cents(" ")
+    assert "0 where it costs nothing" in told.value.next_step
+
+
+@pytest.mark.parametrize("typed", ["x", "1.234", "1.2.3", "-5", "٣", "1e9", "99999999"])
 def test_what_is_no_price_is_refused(typed: str) -> None:
     with pytest.raises((NotUnderstood, OutOfRange)):
         services.cents(typed)

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import Changes
     from arsenal.plan.records import Job
+    from arsenal.trade.calendar import Slot
     from arsenal.trade.ticket import Service, Ticket
 
 MOST_HITS = 12
@@ -40,6 +41,8 @@ class Overview:
     now: datetime
     services: bool
     """Whether the shop sells anything yet."""
+    hours: tuple[Slot, ...] = ()
+    """The bench’s, as they are written down."""
 
 
 def hits(shop: Shop, text: str) -> tuple[Found, ...]:
@@ -57,9 +60,10 @@ def warm(shop: Shop) -> None:
 
 def overview(shop: Shop) -> Overview:
     """Counts on top, parked tickets, what the bench does next."""
-    from arsenal.acts import counter, services  # noqa: PLC0415 - heavy
+    from arsenal.acts import bench_queue, counter, services  # noqa: PLC0415 - heavy
 
-    return Overview(counter.counter(shop), shop.now(), bool(services.services(shop)))
+    hours = bench_queue.hours(shop)
+    return Overview(counter.counter(shop), shop.now(), bool(services.services(shop)), hours)
 
 
 def ball(shop: Shop, ball_id: int) -> BallCard:

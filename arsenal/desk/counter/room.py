@@ -79,6 +79,7 @@ class CounterRoom(Room):
     def _connect(self) -> None:
         left, middle, right = self.left, self.middle, self.right
         self.strip.wanted.connect(self._show_list)
+        self.strip.hours_wanted.connect(self._hours)
         left.hit_opened.connect(self._open_found)
         left.ticket_opened.connect(lambda number: middle.open("ticket", number))
         left.parked_opened.connect(self.slip.bring_back)
@@ -200,6 +201,7 @@ class CounterRoom(Room):
             self.shared.ask("counter warm", asking.warm, lambda _done: None)
         self._overview = found
         self.strip.show_view(found.view, found.now)
+        self.strip.show_hours(found.hours)
         self.left.show_view(found.view, found.now)
         self.middle.show_overview(found.now, services=found.services)
 
@@ -321,6 +323,11 @@ class CounterRoom(Room):
 
     def _usual(self) -> None:
         self.shared.keep(asking.begin_with_usual)
+
+    def _hours(self, slot: object) -> None:
+        from arsenal.desk.upkeep.slot_form import open_slot  # noqa: PLC0415 - when first wanted
+
+        open_slot(self.shared, self.window(), None, slot)  # type: ignore[arg-type]
 
     def _print(self) -> None:
         at = self.middle.at

@@ -212,8 +212,6 @@ class MoneyDialog(Asking):
         """The amount in cents."""
         from arsenal.acts import services  # noqa: PLC0415 - loaded with the rooms
 
-        if not self.amount.words():
-            raise KnownError("How much is it?", next_step="Write it as 24 or 24.50; 0 where it costs nothing.")
         self._took(services.cents(self.amount.words()))
 
 

@@ -1,10 +1,11 @@
 """The strip over the room: how many tickets are where, each count opening its list; what is promised today; until when
-the bench is full.
+the bench is full, and its hours.
 """
 
 from __future__ import annotations
 
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
@@ -13,11 +14,14 @@ from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QWidget
 
 from arsenal.desk.counter import words
 from arsenal.desk.parts import paint
-from arsenal.desk.parts.text import Plain, Run, Runs
+from arsenal.desk.parts.sentence import SentenceWord
+from arsenal.desk.parts.text import Run, Runs, set_tip
 from arsenal.desk.theme import look
+from arsenal.desk.upkeep.sentence_words import slot_words
 
 if TYPE_CHECKING:
     from arsenal.acts.counter_views import CounterView
+    from arsenal.trade.calendar import Slot
 
 NAMES = (("in", "in, not begun"), ("bench", "on the bench"), ("ready", "ready"), ("late", "late"))
 
@@ -99,6 +103,8 @@ class Strip(QWidget):
 
     wanted = Signal(str)
     """A count’s list: in, bench, ready, late; empty where it is closed again."""
+    hours_wanted = Signal(object)
+    """Bench hours to change, a Slot; None to add some."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -110,7 +116,8 @@ class Strip(QWidget):
             word.clicked.connect(lambda on, which=name: self._clicked(which, on))
         self.today = Runs((), px=13, wrap=False)
         self._hours: list[tuple[str, int]] = []
-        self.full = Plain("", px=13, token="ink2")
+        self.full = SentenceWord("Bench", "", px=13)
+        self._slots: tuple[Slot, ...] | None = None
         self._row.addWidget(self.today, 1)
         self._row.addWidget(self.full)
         look().changed.connect(self._dress)
@@ -124,10 +131,18 @@ class Strip(QWidget):
         ):  # fmt: skip
             self.counts[name].show_number(len(rows))
         self._hours = [(f"{hour.at.astimezone(now.tzinfo):%H:%M}", hour.tickets) for hour in counts.promised_today]
-        full = counts.load.full_until
-        waits = counts.load.minutes > 0
-        self.full.setText(f"Bench is full until {words.when(full, now)}" if waits else "The bench is free")
+        self.full.set_word(words.bench(counts.load, now))
+        reckoned = words.bench_reckoned(counts.load)
+        self.full.setAccessibleDescription(reckoned)
+        set_tip(self.full, reckoned)
         self._fit()
+
+    def show_hours(self, slots: tuple[Slot, ...]) -> None:
+        """The bench’s hours behind its word."""
+        if slots != self._slots:
+            self._slots = slots
+            more = [(f"{slot_words(slot)} …", partial(self.hours_wanted.emit, slot)) for slot in slots]
+            self.full.set_choices((), more=[*more, ("Add bench hours …", partial(self.hours_wanted.emit, None))])
 
     def show_list(self, which: str) -> None:
         """Mark the count whose list is open."""

@@ -10,9 +10,10 @@ from arsenal.trade import days
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from arsenal.acts.bench_queue import Waiting
+    from arsenal.acts.bench_queue import Load, Waiting
     from arsenal.acts.counter_views import TicketRow
 
+HOUR = 60.0
 STANDINGS = {
     "in": "in, not begun", "on the bench": "on the bench", "ready": "ready", "handed over": "handed over",
     "called off": "called off", "half written": "parked",
@@ -37,6 +38,28 @@ def promise(at: datetime | None, now: datetime, *, late: bool) -> str:
         return "no promise"
     said = when(at, now, short=True)
     return f"late, {said}" if late else said
+
+
+def bench(load: Load, now: datetime) -> str:
+    """“Bench is full until Wed 25 Nov, 16:00”; out of its hours also when it opens."""
+    full = load.minutes > 0
+    if load.opens is None:
+        return f"Bench is full until {when(load.full_until, now)}" if full else "The bench is free"
+    said = f"Bench opens {when(load.opens, now)}"
+    if not full:
+        return said
+    end = load.full_until.astimezone(now.tzinfo)
+    same = end.date() == load.opens.astimezone(now.tzinfo).date()
+    return f"{said}, full until {f'{end:%H:%M}' if same else when(end, now)}"
+
+
+def bench_reckoned(load: Load) -> str:
+    """What that is reckoned from."""
+    waits = f"{round(load.minutes)} min of work" if load.minutes < HOUR else f"{load.minutes / HOUR:.1f} h of work"
+    told = "counted through the bench’s hours as they are written down."
+    if not load.hours_said:
+        told = "counted through 10:00 to 16:00 on every day but Sunday, since no bench hours are written down."
+    return f"{waits} waits, {told}"
 
 
 def minutes(value: float) -> str:
