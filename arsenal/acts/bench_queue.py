@@ -72,8 +72,9 @@ def queue(shop: Shop) -> tuple[Waiting, ...]:
 
 
 def _waiting(ticket: Ticket, ball: int, place: int, name: str, job: Job, now: datetime) -> Waiting:
+    wanted = label(job.steps) if job.steps else job.name
     return Waiting(
-        ticket.id, ball, place, name, label(job.steps) if job.steps else job.name, job.minutes, ticket.promised_at, ticket.late(now), grain(job),
+        ticket.id, ball, place, name, wanted, job.minutes, ticket.promised_at, ticket.late(now), grain(job),
         job.begun_at is not None, ticket.while_you_wait,
     )  # fmt: skip
 
