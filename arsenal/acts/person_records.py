@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from arsenal.acts import words
+from arsenal.acts import counter_draft, words
 from arsenal.acts.shop import Shop
 from arsenal.exchange import tables
 from arsenal.exchange.atomic import write_file
 from arsenal.exchange.tables.csv_file import escape, write_sheet
-from arsenal.ledger import Record, to_plain
+from arsenal.ledger import Record, StillNeeded, to_plain
 from arsenal.trade.calendar import League, Slot
 from arsenal.trade.errors import KnownError
 from arsenal.trade.event import Entered
@@ -117,8 +117,13 @@ def _photo(shop: Shop, photo: Photo, folder: Path) -> Path:
 
 
 def erase(shop: Shop, person_id: int, *, earlier: bool = True, initiator: str = "desk") -> Erasure:
-    """Erase a person for good; see `POLICY`. Raises NotFound, StillNeeded where a ticket of theirs is open."""
+    """Erase a person for good; see `POLICY`. Raises NotFound, StillNeeded where a ticket of theirs is open or being
+    written.
+    """
     shop.person(person_id)
+    draft = counter_draft.kept(shop)
+    if draft is not None and draft.person_id == person_id:
+        raise StillNeeded("A ticket of this person is being written.", next_step="Park it and call it off first.")
     done = shop.ledger.erase_person(person_id, "Erased a person's data", initiator, earlier=earlier)
     shop.forget_everything()
     lost = f" {words.count(done.entries, 'log line')} lost words." if done.entries else ""

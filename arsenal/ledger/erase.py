@@ -26,7 +26,7 @@ from arsenal.ledger.identity import ABOUT, Names, names_of
 from arsenal.ledger.records import SHELVES, check_sum
 from arsenal.ledger.results import result_sum
 from arsenal.trade.person import Person
-from arsenal.trade.ticket import OPEN
+from arsenal.trade.ticket import OPEN, Standing
 
 INSTEAD = "erased"
 """What stands where a name stood."""
@@ -88,11 +88,14 @@ def erase(conn: sqlite3.Connection, act: Act, person: Person) -> tuple[int, tupl
 
 
 def _must_have_no_open_ticket(conn: sqlite3.Connection, person_id: int) -> None:
-    marks = ", ".join("?" * len(OPEN))
-    sql = f"SELECT id FROM tickets WHERE person_id = ? AND NOT gone AND standing IN ({marks})"  # noqa: S608
-    if row := conn.execute(sql, (person_id, *OPEN)).fetchone():
+    kept = (*OPEN, Standing.PARKED)
+    marks = ", ".join("?" * len(kept))
+    sql = f"SELECT id, standing FROM tickets WHERE person_id = ? AND NOT gone AND standing IN ({marks})"  # noqa: S608
+    for number, standing in conn.execute(sql, (person_id, *kept)):
+        if standing == Standing.PARKED:
+            raise StillNeeded(f"Ticket {number} of this person is half written.", next_step="Call it off first.")
         raise StillNeeded(
-            f"Ticket {row[0]} of this person is still open.", next_step="Hand the balls over or call it off first."
+            f"Ticket {number} of this person is still open.", next_step="Hand the balls over or call it off first."
         )
 
 

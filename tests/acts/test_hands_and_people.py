@@ -9,7 +9,19 @@ from pathlib import Path
 
 import pytest
 
-from arsenal.acts import ball_paper, balls, counter, fits, hands, logging, people, person_records, tickets, undo
+from arsenal.acts import (
+    ball_paper,
+    balls,
+    counter,
+    counter_draft,
+    fits,
+    hands,
+    logging,
+    people,
+    person_records,
+    tickets,
+    undo,
+)
 from arsenal.acts.shop import Shop
 from arsenal.surface.state import Holder
 from arsenal.trade.entries import Crack, Draft, Drilled, Kind, Note, Played
@@ -148,3 +160,16 @@ def test_who_is_left_without_a_guardian_is_named_after_an_erasure(shop: Shop) ->
     people.edit_bowler(shop, replace(shop.person(2), minor=True, guardian="Mirel Oster, 555 0162"))
     assert "They were the guardian of Tave Lund: name another." in person_records.erase(shop, 1).sentence
     assert shop.person(2).guardian == ""
+
+
+def test_a_person_whose_ticket_is_being_written_or_parked_is_not_erased(shop: Shop) -> None:
+    counter_draft.keep(shop, replace(tickets.blank(shop), person_id=1))
+    with pytest.raises(KnownError, match="being written"):
+        person_records.erase(shop, 1)
+    counter_draft.keep(shop, None)
+    tickets.park(shop, replace(tickets.blank(shop), person_id=1, note="calls back"))
+    with pytest.raises(KnownError, match="half written"):
+        person_records.erase(shop, 1)
+    tickets.call_off(shop, 1, "wants out")
+    person_records.erase(shop, 1)
+    assert shop.person(1).name == "erased 1"
