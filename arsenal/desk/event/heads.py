@@ -58,7 +58,9 @@ class Heads(QHeaderView):
         whole = "Room on its own best line"
         fits = QFontMetricsF(now.font(14, 600)).horizontalAdvance(whole) <= line.width()
         write(painter, line, whole if fits else "Room, own line", now.font(14, 600), "ink")
-        write(painter, line.translated(0, px(19)), self.side, now.font(12, 500), "ink2")
+        small = now.font(12, 500)
+        short = QFontMetricsF(small).horizontalAdvance(self.side) > line.width()
+        write(painter, line.translated(0, px(19)), self.side.partition(",")[0] if short else self.side, small, "ink2")
 
     def _stage(self, painter: QPainter, rect: QRect, number: int, stage: StageHead) -> None:
         px, now = look().px, look()

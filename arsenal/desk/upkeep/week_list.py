@@ -80,7 +80,9 @@ class WeekPainter(RowPainter):
         if row.number == 0:
             self._day(painter, day, row)
         if row.before is not None:
-            self._work(painter, before, row.before, same_pad=row.same_pad)
+            alone = row.play is None and row.after_work is None and not row.after
+            room = before.adjusted(0, 0, after.right() - before.right(), 0) if alone else before
+            self._work(painter, room, row.before, same_pad=row.same_pad)
         if row.aside:
             wide = box.right() - look().px(20) - before.left()
             high = box.height() - look().px(2) if row.number else look().px(26)
