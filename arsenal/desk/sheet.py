@@ -21,7 +21,7 @@ QMenu::separator {{ height: 1px; background: {t.rule}; margin: {px(4)}px 0; }}
 QLineEdit, QPlainTextEdit, QDateTimeEdit {{ background: {t.sheet}; border: 1px solid {t.edge}; border-radius: 4px;
   padding: 0 {px(8)}px; selection-background-color: {t.hand}; selection-color: {t.on_hand}; }}
 QLineEdit:focus, QPlainTextEdit:focus, QDateTimeEdit:focus {{ border: 2px solid {t.hand}; padding: 0 {px(8) - 1}px; }}
-QScrollArea, QListView, QTableView {{ border: none; background: transparent; }}
+QScrollArea, RowsView, EventTable {{ border: none; background: transparent; }}
 QSplitter::handle {{ background: {t.rule}; }}
 QScrollBar:vertical {{ width: 12px; background: transparent; }}
 QScrollBar:horizontal {{ height: 12px; background: transparent; }}

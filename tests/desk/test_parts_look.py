@@ -5,8 +5,9 @@ from __future__ import annotations
 import itertools
 
 import pytest
+from PySide6.QtCore import QStringListModel
 from PySide6.QtGui import QFontInfo, QFontMetricsF, QPalette
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QListView
 
 from arsenal.desk import fonts
 from arsenal.desk.theme import look
@@ -53,6 +54,16 @@ def test_hints_in_empty_fields_can_be_read(tokens, qapp: QApplication) -> None:
     hint = colours.color(QPalette.ColorRole.PlaceholderText)
     assert hint.alpha() == 255
     assert contrast(hint.name(), colours.color(QPalette.ColorRole.Base).name()) >= 4.5
+
+
+def test_a_list_of_qts_own_such_as_file_names_to_choose_from_can_be_read(qapp: QApplication) -> None:
+    names = QListView()
+    names.setModel(QStringListModel(["crack.jpg"], names))
+    names.resize(200, 200)
+    ground = names.grab().toImage().pixelColor(100, 150)
+    assert ground.alpha() == 255
+    assert contrast(names.palette().text().color().name(), ground.name()) >= 4.5
+    names.deleteLater()
 
 
 def test_a_new_scheme_reaches_palette_sheet_and_painters_at_once(qapp: QApplication, qtbot) -> None:
