@@ -5,6 +5,7 @@ Anything not translated here is a bug and passes through.
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -87,7 +88,7 @@ def translated(error: BaseException, path: Path) -> KnownError | None:
     if isinstance(error, UnicodeEncodeError):
         return CannotKeep("The text holds half a character, which cannot be kept.", next_step="Type it again.")
     if isinstance(error, OSError):
-        return NoRoom(f"{path.name} could not be written: {error.strerror or error}.", next_step="Look at the disk.")
+        return _of_system(error, path)
     if not isinstance(error, sqlite3.Error):
         return None
     text = str(error).lower()
@@ -99,10 +100,17 @@ def translated(error: BaseException, path: Path) -> KnownError | None:
     return None
 
 
+def _of_system(error: OSError, path: Path) -> KnownError:
+    if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return ReadOnly(f"{path.name} can only be read here.", next_step=_PERMISSIONS)
+    return NoRoom(f"{path.name} could not be written: {error.strerror or error}.", next_step="Look at the disk.")
+
+
+_PERMISSIONS = "Look at the folder's permissions."
 _SAID = (
     (("disk is full",), NoRoom, "The disk with {} is full.", "Make room, then do it again."),
     (("disk i/o", "unable to open"), NoRoom, "The disk with {} did not answer.", "Look at it, then do it again."),
-    (("readonly",), ReadOnly, "{} can only be read here.", "Look at the folder's permissions."),
+    (("readonly",), ReadOnly, "{} can only be read here.", _PERMISSIONS),
     (("locked", "busy"), Busy, "{} is held by another program.", "Close it there, then do it again."),
 )
 

@@ -13,7 +13,7 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
-from arsenal.ledger.errors import AlreadyOpen, Damaged, Newer, NoRoom, NotOurs, OnNetwork, Refused
+from arsenal.ledger.errors import AlreadyOpen, Damaged, Newer, NoRoom, NotFound, NotOurs, OnNetwork, Refused
 from arsenal.ledger.schema import APPLICATION_ID, version
 
 _MAGIC = b"SQLite format 3\x00"
@@ -97,14 +97,8 @@ class Header:
 
 
 def check_header(path: Path) -> Header:
-    """The header of an existing file nobody of this process has open. Raises Refused; reads, never writes."""
-    size = path.stat().st_size
-    if not path.is_file():
-        raise NotOurs(path, "is not a file")
-    if size == 0:
-        raise NotOurs(path, "is empty")
-    with path.open("rb") as file:
-        head = file.read(100)
+    """The header of a file nobody of this process has open. Raises Refused, or NotFound; reads, never writes."""
+    size, head = _beginning(path)
     if len(head) < 100 or not head.startswith(_MAGIC):
         raise NotOurs(path, "is not a database of this program")
     page_size = struct.unpack(">H", head[16:18])[0]
@@ -117,6 +111,23 @@ def check_header(path: Path) -> Header:
     if not wal_pending(path) and (size % header.page_size or size < pages * header.page_size):
         raise Damaged(path, "was cut short")
     return header
+
+
+def _beginning(path: Path) -> tuple[int, bytes]:
+    """Size and first hundred bytes."""
+    try:
+        size = path.stat().st_size
+        if not path.is_file():
+            raise NotOurs(path, "is not a file")
+        if size == 0:
+            raise NotOurs(path, "is empty")
+        with path.open("rb") as file:
+            return size, file.read(100)
+    except FileNotFoundError:
+        raise NotFound(f"There is no file {path}.") from None
+    except OSError as error:
+        step = "Look at who may read it and its folder."
+        raise Refused(path, f"cannot be read: {error.strerror or error}", step) from error
 
 
 def check_whole(made: Path) -> None:

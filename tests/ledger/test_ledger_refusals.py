@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import sqlite3
@@ -26,6 +27,7 @@ from arsenal.ledger import (
     schema,
     verify_file,
 )
+from arsenal.ledger.errors import ReadOnly, translated
 from arsenal.trade.errors import NotFound
 
 
@@ -239,3 +241,30 @@ def test_an_open_file_moved_on_by_another_connection_opens_again(shop: Any, tmp_
     with Ledger.open(left / "shop.db", backups=NO_BACKUPS) as ledger:
         assert ledger.entries() == shop.ledger.entries()
         assert ledger.verify().ok
+
+
+def test_a_copy_that_is_not_there_is_told_and_a_folder_is_none(tmp_path: Path) -> None:
+    with pytest.raises(NotFound, match="There is no file"):
+        Ledger.look_over(tmp_path / "none.padbook", tmp_path / "here.padbook")
+    with pytest.raises(NotOurs, match="is not a file"):
+        Ledger.look_over(tmp_path, tmp_path / "here.padbook")
+
+
+def test_a_file_that_may_not_be_read_is_refused_in_words(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As the system says it to whoever has no right to read (EACCES, POSIX `open`); root reads everything."""
+    path = tmp_path / "shop.padbook"
+    Ledger.open(path).close()
+
+    def refuse(*_args: object, **_named: object) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr(Path, "open", refuse)
+    with pytest.raises(Refused, match=r"cannot be read: Permission denied\."):
+        Ledger.open(path)
+
+
+@pytest.mark.parametrize("number", [errno.EACCES, errno.EPERM, errno.EROFS])
+def test_a_place_that_can_only_be_read_is_told_as_such(number: int) -> None:
+    known = translated(OSError(number, os.strerror(number)), Path("shop.padbook"))
+    assert isinstance(known, ReadOnly)
+    assert "permissions" in known.next_step
