@@ -51,7 +51,7 @@ from arsenal.trade.units import (
     lateral_m_to_board,
 )
 
-NAME_LENGTH = 80
+NAME_LENGTH, LINE_LENGTH = 80, 200
 NOTE_LENGTH = 4000
 FIRST_DAY = date(1990, 1, 1)
 
@@ -63,9 +63,24 @@ def name(text: str, field: str) -> str:
         raise KnownError(f"The {field} needs a name.")
     if len(kept) > NAME_LENGTH:
         raise OutOfRange(f"The {field}'s name", f"{len(kept)} characters long", f"{NAME_LENGTH} at most")
-    if any(unicodedata.category(sign) in ("Cc", "Cs") for sign in kept):
-        raise KnownError(f"The {field}'s name holds a character that cannot be shown.")
+    _shown(kept, f"The {field}'s name")
+    if all(unicodedata.category(sign)[0] in "CZM" for sign in kept):
+        raise KnownError(f"The {field}'s name shows nothing.")
     return kept
+
+
+def line_of_text(text: str, field: str, most: int = LINE_LENGTH) -> str:
+    """`text` as one line, trimmed; may be empty. Raises OutOfRange, KnownError for what no line holds."""
+    kept = " ".join(text.split())
+    if len(kept) > most:
+        raise OutOfRange(field, f"{len(kept)} characters long", f"{most} at most")
+    _shown(kept, field.capitalize())
+    return kept
+
+
+def _shown(text: str, field: str) -> None:
+    if any(unicodedata.category(sign) in ("Cc", "Cs") for sign in text):
+        raise KnownError(f"{field} holds a character that cannot be shown.")
 
 
 def note(text: str) -> str:

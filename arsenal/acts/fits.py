@@ -66,7 +66,8 @@ def keep_fit(shop: Shop, fit: FitSheet, initiator: str = "desk") -> Changes:
     _check_holes(fit.holes)
     _within("axis point over", fit.axis_over_m, AXIS_OVER)
     _within("axis point up", fit.axis_up_m, AXIS_UP)
-    kept = replace(fit, measured_by=checks.note(fit.measured_by.strip()), note=checks.note(fit.note))
+    by = checks.line_of_text(fit.measured_by, "measured by")
+    kept = replace(fit, measured_by=by, note=checks.note(fit.note), holes=_tidy(fit.holes))
     return writing.put(shop, kept, f"Kept the fit of {person.name}", initiator)
 
 
@@ -81,7 +82,8 @@ def keep_drill(shop: Shop, drill: DrillRecord, initiator: str = "desk") -> Chang
     _check_drill(drill)
     if drill.fit_id is not None and all(fit.id != drill.fit_id for fit in fits_of(shop, ball.owner_id)):
         raise NotFound(f"{shop.person(ball.owner_id).name} has no such fit sheet.")
-    kept = replace(drill, driller=checks.note(drill.driller.strip()), note=checks.note(drill.note))
+    by = checks.line_of_text(drill.driller, "drilled by")
+    kept = replace(drill, driller=by, note=checks.note(drill.note), holes=_tidy(drill.holes))
     before = next((one for one in drills_of(shop, ball.id) if one.id == drill.id), None)
     said = f"Changed the drilling of {ball.name}" if before else f"Drilled {ball.name}"
     lines = _log_lines(shop, kept, before)
@@ -231,6 +233,10 @@ def _check_drill(drill: DrillRecord) -> None:
             STATIC.check(oz, name)
     if drill.mass_after_kg is not None:
         MASS_AFTER.check(drill.mass_after_kg / POUND_KG)
+
+
+def _tidy(holes: tuple[Hole, ...]) -> tuple[Hole, ...]:
+    return tuple(replace(hole, insert=checks.line_of_text(hole.insert, "insert or slug")) for hole in holes)
 
 
 def _check_holes(holes: tuple[Hole, ...]) -> None:

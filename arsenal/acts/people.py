@@ -18,7 +18,7 @@ LAST_DIGITS = 4
 
 def add_bowler(shop: Shop, person: Person, initiator: str = "desk") -> Changes:
     """Add somebody (id 0). The new id is `changed[0].id`. Raises OutOfRange, KnownError for an empty or taken name."""
-    kept = replace(person, id=0, name=checks.name(person.name, "bowler"))
+    kept = replace(_tidy(person), id=0)
     _check(shop, kept)
     return writing.put(shop, kept, f"Added {kept.name}", initiator)
 
@@ -26,7 +26,7 @@ def add_bowler(shop: Shop, person: Person, initiator: str = "desk") -> Changes:
 def edit_bowler(shop: Shop, person: Person, initiator: str = "desk") -> Changes:
     """Put the record in place of the one with its id. Raises NotFound, OutOfRange."""
     shop.person(person.id)
-    kept = replace(person, name=checks.name(person.name, "bowler"))
+    kept = _tidy(person)
     _check(shop, kept)
     return writing.put(shop, kept, f"Changed {kept.name}", initiator)
 
@@ -77,6 +77,16 @@ def set_line(shop: Shop, bowler_id: int, lane_id: int, line: Line | None, initia
     if dict(old.lines) == dict(lines):
         return Changes(None, "", initiator=initiator)
     return writing.put(shop, replace(old, lines=lines), said, initiator)
+
+
+def _tidy(person: Person) -> Person:
+    """Every line of the record as one line. Raises OutOfRange, KnownError."""
+    line = checks.line_of_text
+    return replace(
+        person, name=checks.name(person.name, "bowler"), phone=line(person.phone, "phone"),
+        nickname=line(person.nickname, "short name", checks.NAME_LENGTH), email=line(person.email, "e-mail"),
+        guardian=line(person.guardian, "guardian"),
+    )  # fmt: skip
 
 
 def _check(shop: Shop, person: Person) -> None:

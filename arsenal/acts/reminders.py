@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import re
-
 from arsenal.acts import calendar_plan, jobs, moved, words
 from arsenal.acts.calendar_views import CustomerReminder, NotReminded, Reminder, WorkItem
 from arsenal.acts.shop import Shop
 from arsenal.plan.records import Due, Job, Work
 from arsenal.trade import days
 from arsenal.trade.calendar import League, Slot
-from arsenal.trade.person import Person
+from arsenal.trade.person import Person, apart
 
 FEW = 8
 """In a file with so few people, all of them are taken to plan their own work."""
@@ -95,14 +93,8 @@ def why_not(shop: Shop, person: Person) -> str:
 
 
 def _guardian(person: Person) -> tuple[str, str]:
-    """(name, how to reach) out of one line, “Ama Halloran, 555 0100”; nothing to reach by where it holds neither
-    a number nor an address.
-    """
-    said = " ".join(person.guardian.split())
-    found = re.search(r"\S+@\S+|\+?\d[\d ()/.-]{3,}", said)
-    if found is None:
-        return said, ""
-    return said[: found.start()].rstrip(" ,;:") or "guardian", found[0].strip()
+    name, to = apart(person.guardian)
+    return name or "guardian", to
 
 
 def _customer(shop: Shop, person: Person, work: list[Job]) -> CustomerReminder:

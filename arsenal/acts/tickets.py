@@ -12,6 +12,7 @@ from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
 from arsenal.acts.words import count
 from arsenal.trade.errors import KnownError, NotFound
+from arsenal.trade.person import apart
 from arsenal.trade.ticket import OPEN, Job, Standing, TakenIn, Ticket
 
 MOST_BALLS = 40
@@ -185,10 +186,12 @@ def change(shop: Shop, number: int, how: Callable[[Ticket], Ticket], said: str, 
 
 
 def text_to_send(shop: Shop, found: Ticket) -> str:
-    """“ready” as a message; nothing is sent by the program."""
-    name = who(shop, found).split()
+    """“ready” as a message, of a minor's ball to the guardian; nothing is sent by the program."""
+    to, whose = addressed(shop, found)[0], who(shop, found)
+    name, of = to.split(), "" if to == whose else whose
     balls = [ball_words(shop, taken) for taken in found.balls]
     listed = balls[0] if len(balls) == 1 else f"{', '.join(balls[:-1])} and {balls[-1]}"
+    listed += f" of {of}" if of else ""
     owed = found.owed_cents
     pay = f" To pay: {owed // 100}.{owed % 100:02d}." if owed > 0 else ""
     verb = "is" if len(balls) == 1 else "are"
@@ -200,6 +203,15 @@ def who(shop: Shop, found: Ticket) -> str:
     if found.person_id is not None:
         return shop.person(found.person_id).name
     return found.name or found.phone or "a customer"
+
+
+def addressed(shop: Shop, found: Ticket) -> tuple[str, str]:
+    """(whom to write to, how to reach them): of a minor the guardian, where one is named."""
+    person = shop.person(found.person_id) if found.person_id is not None else None
+    if person is not None and person.minor and person.guardian:
+        name, to = apart(person.guardian)
+        return name, to
+    return who(shop, found), found.phone or (person.phone or person.email if person is not None else "")
 
 
 def ball_words(shop: Shop, taken: TakenIn) -> str:

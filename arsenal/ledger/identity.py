@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from arsenal.ledger.records import SHELVES, of_text
-from arsenal.trade.person import Person
+from arsenal.trade.person import Person, apart
 
 SHORTEST = 3
 """Letters a part of a name has at least before it is looked for in what was typed."""
@@ -22,7 +22,6 @@ ABOUT: Mapping[str, str] = {
     "slot": "bowler_id", "ball": "owner_id", "pad": "owner_id", "recipe": "owner_id",
 }  # fmt: skip
 """The field of a record that says whose it is."""
-_CONTACT = re.compile(r"\S+@\S+|\+?\d[\d ()/.-]{3,}")
 _APART = r"[\s()/.\-–]*"
 """What people put between the digits of a number."""
 
@@ -56,7 +55,7 @@ def names_of(conn: sqlite3.Connection, person: Person) -> Names:
     names = [one.name for one in known if len(_words(one.name)) > 1]
     contacts = [said for one in known for said in (one.phone, one.email)]
     for one in known:
-        called, contact = _apart(one.guardian)
+        called, contact = apart(one.guardian)
         names += [called] if len(_words(called)) > 1 and _bare(called) not in taken else []
         contacts.append(contact)
     lone = [one.name for one in known]
@@ -117,14 +116,6 @@ def _bare(name: str) -> str:
 
 def _nfc(text: str) -> str:
     return unicodedata.normalize("NFC", text.strip())
-
-
-def _apart(guardian: str) -> tuple[str, str]:
-    """(name, phone or address) of a guardian's line."""
-    found = _CONTACT.search(guardian)
-    if found is None:
-        return guardian.strip(" ,;:"), ""
-    return guardian[: found.start()].strip(" ,;:"), found[0].strip(" ,;:")
 
 
 def _turned(name: str) -> str:

@@ -2,12 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
 from arsenal.trade.release import Line, Style
 from arsenal.trade.units import MPH_MPS
+
+CONTACT = re.compile(r"\S+@\S+|\+?\d[\d ()/.-]{3,}")
+"""A phone number or an address inside a line."""
+
+
+def apart(guardian: str) -> tuple[str, str]:
+    """(name, how to reach) out of one line, “Ama Halloran, 555 0100”; nothing to reach by where it holds neither
+    a number nor an address.
+    """
+    said = " ".join(guardian.split())
+    found = CONTACT.search(said)
+    if found is None:
+        return said, ""
+    return said[: found.start()].rstrip(" ,;:"), found[0].strip(" ,;:")
 
 
 class Hand(StrEnum):

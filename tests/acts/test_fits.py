@@ -102,6 +102,7 @@ def test_what_was_written_of_the_last_drilling_is_advised_on_the_bench_and_in_th
         {"holes": (Hole("thumb", span_m=20.0),)}, {"holes": (Hole("toe"),)}, {"holes": HOLES * 3},
         {"pin_to_axis_m": 1.0}, {"side_oz": 99.0}, {"side_oz": float("nan")}, {"mass_after_kg": 90.0},
         {"drilled_on": date(2027, 1, 1)}, {"fit_id": 12}, {"drilled_on": date(1850, 1, 1)}, {"pin_to_axis_m": 7.0 * IN},
+        {"driller": "x" * 10_000}, {"driller": "K\0M"}, {"holes": (Hole("thumb", insert="y" * 10_000),)},
     ],
 )  # fmt: skip
 def test_absurd_numbers_are_named(shop: Shop, wrong: dict[str, object]) -> None:

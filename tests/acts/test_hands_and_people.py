@@ -173,3 +173,28 @@ def test_a_person_whose_ticket_is_being_written_or_parked_is_not_erased(shop: Sh
     tickets.call_off(shop, 1, "wants out")
     person_records.erase(shop, 1)
     assert shop.person(1).name == "erased 1"
+
+
+@pytest.mark.parametrize("field", ["phone", "email", "guardian", "nickname"])
+@pytest.mark.parametrize("text", ["x" * 10_000, "5\x000"])
+def test_a_line_of_a_customer_is_one_line_of_what_can_be_shown(shop: Shop, field: str, text: str) -> None:
+    before = shop.person(2)
+    with pytest.raises(KnownError, match=r"characters long|cannot be shown"):
+        people.edit_bowler(shop, replace(before, **{field: text}))
+    assert shop.person(2) == before
+    people.edit_bowler(shop, replace(before, **{field: " 555\t0100\n"}))
+    assert getattr(shop.person(2), field) == "555 0100"
+
+
+def test_a_name_that_shows_nothing_is_no_name(shop: Shop) -> None:
+    with pytest.raises(KnownError, match="shows nothing"):
+        people.add_bowler(shop, Person(0, "\u200b\u202e"))
+
+
+def test_of_a_minors_ball_the_guardian_is_written_to(shop: Shop) -> None:
+    people.edit_bowler(shop, replace(shop.person(1), minor=True, guardian="Ama Halloran, 555 0100", phone="555 0162"))
+    tickets.take_in(shop, replace(tickets.blank(shop), person_id=1, balls=(TakenIn(3, serial="1"),)))
+    tickets.ready(shop, 1)
+    found = tickets.ticket(shop, 1)
+    assert tickets.addressed(shop, found) == ("Ama Halloran", "555 0100")
+    assert tickets.text_to_send(shop, found).startswith("Hello Ama, Paper Moth of Mirel Oster is ready")

@@ -78,6 +78,24 @@ def test_a_customer_of_the_file_is_shown_before_a_second_one_of_that_name(desk: 
     assert person.phone == "555 0199"
 
 
+def test_a_minor_at_the_counter_is_reminded_through_a_guardian(desk: Desk) -> None:
+    took: list[int] = []
+    dialog = open_customer(desk.shared, desk.window, "Pip Halloran", took.append)
+    desk.settle()
+    assert not dialog.guardian.isVisible()
+    dialog.age.picked.emit(True)
+    dialog.agreed.picked.emit(True)
+    assert dialog.guardian.isVisible()
+    dialog.guardian.setText("Ama Halloran")
+    dialog.keep()
+    assert "through a guardian" in dialog.trouble.whole()
+    dialog.guardian.setText("Ama Halloran, 555 0100")
+    dialog.keep()
+    desk.settle()
+    person = desk.ask(lambda shop: shop.person(took[0]))
+    assert (person.minor, person.guardian) == (True, "Ama Halloran, 555 0100")
+
+
 def test_a_second_customer_of_one_name_needs_a_phone_that_tells_them_apart(desk: Desk) -> None:
     took: list[int] = []
     dialog = open_customer(desk.shared, desk.window, "Tomas Kell", took.append)

@@ -93,9 +93,9 @@ def ticket(shop: Shop, number: int) -> TicketCard:
     from arsenal.trade.ticket import Standing  # noqa: PLC0415 - beside them
 
     found = tickets.ticket(shop, number)
-    person = shop.person(found.person_id) if found.person_id is not None else None
+    who, (to, reach) = tickets.who(shop, found), tickets.addressed(shop, found)
     return TicketCard(
-        found, tickets.who(shop, found), found.phone or (person.phone if person else ""),
+        found, who, reach if to == who else f"guardian: {f'{to} {reach}'.strip()}",
         tuple(tickets.ball_words(shop, taken) for taken in found.balls),
         tuple(counter.serial(shop, taken) or taken.serial_missing for taken in found.balls),
         services.money(found.price_cents), services.money(found.owed_cents), found.late(shop.now()),

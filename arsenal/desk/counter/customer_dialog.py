@@ -10,6 +10,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QWidget
 
 from arsenal.desk.counter import asking
+from arsenal.desk.dialogs.contact import AGE, guarded
 from arsenal.desk.dialogs.form import Choice, FormDialog, Words
 from arsenal.desk.dialogs.other_name import OtherName
 from arsenal.desk.parts.sentence import TextButton
@@ -38,10 +39,15 @@ class CustomerDialog(FormDialog):
         self.phone = Words("Phone", text[:NAME_MOST] if phone else "", "may stay empty", NAME_MOST)
         self.hand = Choice("Hand", HANDS, Hand.RIGHT)
         self.agreed = Choice("Reminders", AGREED, False)
+        self.age = Choice("Age", AGE, False)
+        self.guardian = Words("Guardian", "", "name and phone or e-mail", NAME_MOST)
         for caption, field in (
             ("Name", self.name), ("Phone", self.phone), ("Bowls", self.hand), ("Reminders", self.agreed),
+            ("Age", self.age), ("Guardian", self.guardian),
         ):  # fmt: skip
             self.rows.field(caption, field)
+        self.age.picked.connect(self._ask_guardian)
+        self._ask_guardian(False)
         self.same = Plain("", px=14, weight=600, wrap=True)
         self.body.addWidget(self.same)
         self.same.hide()
@@ -50,6 +56,12 @@ class CustomerDialog(FormDialog):
         if self.name.text():
             name = self.name.text()
             shared.ask("counter namesakes", lambda shop: asking.namesakes(shop, name), self._show_known)
+
+    def _ask_guardian(self, minor: object) -> None:
+        for part in (self.guardian, self.rows.label_of(self.guardian)):
+            part.setVisible(bool(minor))
+        if self.isVisible():
+            self.fit()
 
     def _show_known(self, known: tuple[tuple[str, int], ...]) -> None:
         if not known:
@@ -74,8 +86,12 @@ class CustomerDialog(FormDialog):
         """Add them."""
         if not self.name.words():
             raise KnownError("A customer needs a name.", next_step="A nickname will do.")
-        person = Person(0, self.name.words(), hand=self.hand.value, phone=self.phone.words())
-        agreed = bool(self.agreed.value)
+        minor, agreed = bool(self.age.value), bool(self.agreed.value)
+        guardian = self.guardian.words() if minor else ""
+        guarded(minor=minor, agreed=agreed, guardian=guardian)
+        person = Person(
+            0, self.name.words(), hand=self.hand.value, phone=self.phone.words(), minor=minor, guardian=guardian
+        )
 
         def run(shop: Shop) -> Changes:
             from arsenal.acts import people  # noqa: PLC0415 - heavy, on the worker's thread

@@ -11,10 +11,18 @@ from arsenal.desk.dialogs.fields import DayEdit
 from arsenal.desk.dialogs.form import Choice, Words
 from arsenal.desk.parts.dialog import Facts
 from arsenal.trade.errors import KnownError
-from arsenal.trade.person import Person
+from arsenal.trade.person import Person, apart
 
 AGREED = (("not agreed to", False), ("agreed to on", True))
 AGE = (("of age", False), ("a minor", True))
+
+
+def guarded(*, minor: bool, agreed: bool, guardian: str) -> None:
+    """Raises KnownError for a minor who agreed to reminders and has no guardian to reach."""
+    if minor and agreed and not apart(guardian)[1]:
+        raise KnownError(
+            "A minor is reminded through a guardian.", next_step="Type the guardian’s name and phone or e-mail."
+        )
 
 
 class Contact(QObject):
@@ -49,10 +57,7 @@ class Contact(QObject):
     def onto(self, person: Person) -> Person:
         """The record with what the rows say. Raises KnownError for a minor's consent without a guardian to reach."""
         minor, agreed, guardian = bool(self.age.value), bool(self.agreed.value), self.guardian.words()
-        if minor and agreed and not guardian:
-            raise KnownError(
-                "A minor is reminded through a guardian.", next_step="Type the guardian’s name and phone or e-mail."
-            )
+        guarded(minor=minor, agreed=agreed, guardian=guardian)
         return replace(
             person, phone=self.phone.words(), email=self.email.words(), minor=minor,
             guardian=guardian if minor else "", reminders_consented_on=self.agreed_on.day() if agreed else None,
