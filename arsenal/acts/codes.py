@@ -49,6 +49,17 @@ def meant(shop: Shop, text: str) -> Meant:
     return Meant(clean, tuple(_ball(shop, ball) for ball in found))
 
 
+def typed(shop: Shop, text: str) -> Hit | None:
+    """What a label's code names that was typed off the label or pasted; None where it is none of this file's. Never
+    raises: the line it stands in finds nothing then.
+    """
+    try:
+        read = codes.read(" ".join(text.replace("\x00", " ").split()))
+        return _hit(shop, read) if read is not None and read.mark == shop.ledger.mark() else None
+    except KnownError:
+        return None
+
+
 def scanned(shop: Shop, text: str) -> Hit | None:
     """The one thing a scan means; None where nothing is known of it, so that it can be made. Raises as `meant`, and
     KnownError where several balls have that serial.

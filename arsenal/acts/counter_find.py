@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from arsenal.acts import tickets
+from arsenal.acts import codes, tickets
 from arsenal.acts.counter import games_of
 from arsenal.acts.shop import Shop
 from arsenal.acts.words import count
@@ -30,7 +30,8 @@ def find(shop: Shop, text: str, limit: int) -> tuple[Found, ...]:
     """Best first. Never raises on any text."""
     if not text.strip():
         return ()
-    hits = shop.ledger.search(text, limit)
+    named = codes.typed(shop, text)
+    hits = (named,) if named is not None else shop.ledger.search(text, limit)
     shop.read_ahead([shop.ball(hit.id) for hit in hits if hit.kind == "ball"])
     made = {"ball": _ball, "person": _person, "ticket": _ticket}
     return tuple(made[hit.kind](shop, hit.id) for hit in hits)

@@ -35,9 +35,14 @@ def balls(shop: Shop, bowler_id: int | None = None) -> tuple[Ball, ...]:
 
 
 def find(shop: Shop, text: str, limit: int = 20) -> tuple[Hit, ...]:
-    """What the search line finds: balls, people, lanes, best first. Never raises on any text."""
+    """What the search line finds: balls, people, tickets, lanes, best first, and what a label's code names. Never
+    raises on any text.
+    """
     if not text.strip():
         return ()
+    named_by_code = codes.typed(shop, text)
+    if named_by_code is not None:
+        return (named_by_code,)
     hits = [Hit(hit.kind, hit.id, hit.label, hit.detail) for hit in shop.ledger.search(text, limit)]
     named = fitting(lanes(shop), text, lambda lane: (lane.name, lane.house))
     hits += [Hit("lane", lane.id, lane.name, lane.house) for lane in named]

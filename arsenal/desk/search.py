@@ -16,7 +16,16 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPalette, QResizeEvent
+from PySide6.QtGui import (
+    QFocusEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QKeySequence,
+    QPainter,
+    QPaintEvent,
+    QPalette,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
@@ -127,6 +136,8 @@ class SearchLine(QWidget):
         self.edit.textChanged.connect(self._changed)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self._model = Hits()
+        self._shown, self._open_first = "", False
+        """The words whose finds are shown; whether Enter was pressed before they came."""
         self.hits = QListView(window)
         self.hits.setModel(self._model)
         self.hits.setItemDelegate(HitRows(self.hits))
@@ -144,14 +155,19 @@ class SearchLine(QWidget):
         self.edit.selectAll()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Keys of the list while the focus stays in the field."""
+        """Keys of the list while the focus stays in the field; Undo of an empty field is the desk's."""
         if event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut) and isinstance(event, QFocusEvent):
             if event.type() == QEvent.Type.FocusOut and event.reason() != Qt.FocusReason.PopupFocusReason:
                 self.hits.hide()
             self.update()
-        if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
-            return self._key(Qt.Key(event.key()))
-        return False
+        if not isinstance(event, QKeyEvent):
+            return False
+        if event.type() is QEvent.Type.ShortcutOverride and not self.edit.text():
+            if event.matches(QKeySequence.StandardKey.Undo):
+                event.ignore()
+                return True
+            return False
+        return event.type() == QEvent.Type.KeyPress and self._key(Qt.Key(event.key()))
 
     def _key(self, key: Qt.Key) -> bool:
         row = self.hits.currentIndex().row()
@@ -160,7 +176,7 @@ class SearchLine(QWidget):
             self.hits.setCurrentIndex(self._model.index(min(self._model.rowCount() - 1, max(0, row + by))))
             return True
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self._open(max(0, row))
+            self._open_now(max(0, row))
             return True
         if key == Qt.Key.Key_Escape:
             self.edit.clear()
@@ -169,14 +185,29 @@ class SearchLine(QWidget):
         return False
 
     def _changed(self, text: str) -> None:
+        self._open_first = False
         if not text.strip():
             self._shared.worker.drop("search")
+            self._shown = ""
+            self._model.show_hits(())
             self.hits.hide()
             return
-        self._shared.ask("search", lambda shop: _find(shop, text), self._found)
+        self._shared.ask("search", lambda shop: _find(shop, text), lambda hits: self._found(hits, text))
 
-    def _found(self, hits: Sequence[Hit]) -> None:
+    def _open_now(self, row: int) -> None:
+        """The find in hand; where its answer is still on the way, the first as soon as it is there."""
+        if self._shown == self.edit.text():
+            self._open(row)
+        else:
+            self._open_first = bool(self.edit.text().strip())
+
+    def _found(self, hits: Sequence[Hit], text: str) -> None:
+        self._shown = text
         self._model.show_hits(hits)
+        if self._open_first:
+            self._open_first = False
+            self._open(0)
+            return
         if hits and self._window.focusWidget() is self.edit:
             self.hits.setCurrentIndex(self._model.index(0))
             self._place()

@@ -1,4 +1,5 @@
-"""Words of the search list that are one letter away from a typed one: one wrong, missing, extra, or two swapped.
+"""Words of the search list that have a typed one inside (a serial or a phone number is often said by its end), or are
+one letter away from it: one wrong, missing, extra, or two swapped.
 
 What was typed may be the beginning of the word, as elsewhere in the search. A mistake after the first letter leaves a
 beginning that is looked up in the sorted list; one in the first letter is looked for in every word.
@@ -14,6 +15,8 @@ from collections.abc import Iterable, Iterator
 
 SHORTEST = 4
 """Letters a typed word has before mistakes in it are forgiven: of three, too much is one letter away."""
+LEAST_INSIDE = 3
+"""Signs that are looked for inside of words."""
 MOST = 12
 """Words that are tried in the place of one."""
 _LAST = "\U0010ffff"
@@ -61,12 +64,14 @@ class Vocabulary:
         self.revision = revision
 
     def near(self, word: str) -> tuple[str, ...]:
-        """Words that begin with `word`, or with something one letter away from it; at most twelve, as typed first."""
+        """Words that begin with `word`, have it inside, or begin with something one letter away from it; at most
+        twelve, as typed first.
+        """
         typed = "".join(_plain_words(word))
-        if len(typed) < SHORTEST:
+        if len(typed) < LEAST_INSIDE:
             return ()
-        found = dict.fromkeys(self._beginning(typed))
-        for other in self._one_away(typed):
+        found = dict.fromkeys(self._beginning(typed) or self._inside(typed))
+        for other in self._one_away(typed) if len(typed) >= SHORTEST else ():
             if len(found) >= MOST:
                 break
             found[other] = None
@@ -76,6 +81,12 @@ class Vocabulary:
         first = bisect_left(self._words, start)
         last = bisect_left(self._words, start + _LAST, first)
         return self._words[first : min(last, first + most)]
+
+    def _inside(self, typed: str) -> list[str]:
+        """Words with `typed` in them, those that end with it first: a serial or a number is said by its end."""
+        held = [word for word in self._words if typed in word]
+        held.sort(key=lambda word: not word.endswith(typed))
+        return held[:MOST]
 
     def _one_away(self, typed: str) -> Iterator[str]:
         for at in range(len(typed)):

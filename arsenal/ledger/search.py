@@ -1,4 +1,5 @@
-"""Finding balls, people and tickets by the beginnings of words, whatever was typed; one wrong letter is forgiven.
+"""Finding balls, people and tickets by the beginnings of words, whatever was typed. Where nothing begins so, by what
+stands inside of words, and one wrong letter is forgiven.
 
 Every token is quoted, so that no typed text is ever a query of its own; a short query is not ranked by the index
 (ranking every match of one letter is slow) but by how the few first ones fit.
@@ -20,6 +21,8 @@ KINDS = ("ball", "person", "ticket")
 _TOKENS, _LENGTH, _CANDIDATES = 8, 120, 60
 _SHORT = 3
 """Queries whose longest word is shorter than this are not ranked by the index."""
+_WITHOUT_CODE = 7
+"""Digits of a phone number without the codes of country and town, which one writes and another leaves out."""
 _PHONE = re.compile(r"[\d\s()./+-]*\d[\d\s()./+-]*")
 _TICKET = re.compile(r"(?:no\.?\s*|#)?(\d{1,9})", re.IGNORECASE)
 Known = Callable[[], Vocabulary]
@@ -68,6 +71,8 @@ def search(conn: sqlite3.Connection, text: str, limit: int, known: Known | None 
     rowids = _exact(conn, text.strip().replace("\x00", " ")) + _matching(conn, match_of(words), words, limit)
     if digits := digits_of(" ".join(words)):
         rowids += _matching(conn, _quoted(digits), [digits], limit)
+        if not rowids and len(digits) > _WITHOUT_CODE:
+            rowids = _matching(conn, _quoted(digits[-_WITHOUT_CODE:]), [digits], limit)
     if not rowids and known is not None and (forgiving := _forgiving(words, known)):
         rowids = _matching(conn, forgiving, words, limit)
     finds = [found for rowid in dict.fromkeys(rowids) if (found := _found(conn, rowid))]
@@ -197,7 +202,7 @@ def to_index(conn: sqlite3.Connection, kind: str, record_id: int) -> tuple[str, 
 def _phone_words(phone: str) -> tuple[str, ...]:
     """A phone number as typed, and by its last seven and four digits, as people say it."""
     digits = re.sub(r"\D", "", phone)
-    ends = (digits, digits[-7:], digits[-4:]) if len(digits) >= 4 else (digits,)
+    ends = (digits, digits[-_WITHOUT_CODE:], digits[-4:]) if len(digits) >= 4 else (digits,)
     return tuple(dict.fromkeys(word for word in (phone, *ends) if word))
 
 

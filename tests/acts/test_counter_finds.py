@@ -7,8 +7,21 @@ from datetime import timedelta
 
 import pytest
 
-from arsenal.acts import balls, bench_queue, counter, counter_find, counter_lines, logging, people, services, tickets
+from arsenal.acts import (
+    balls,
+    bench_queue,
+    codes,
+    counter,
+    counter_find,
+    counter_lines,
+    logging,
+    people,
+    reading,
+    services,
+    tickets,
+)  # fmt: skip
 from arsenal.acts.shop import Shop
+from arsenal.trade.code import Code, Names
 from arsenal.trade.entries import Step, Tool
 from arsenal.trade.errors import KnownError
 from arsenal.trade.person import Person
@@ -54,6 +67,23 @@ def test_a_ticket_is_found_by_its_number_with_where_it_stands(sold: Shop) -> Non
     found = counter_find.find(sold, f"no {number}", 5)[0]
     assert (found.kind, found.label, found.right) == ("ticket", f"No {number}", "half written")
     assert "Paper Moth" in found.below
+
+
+def test_a_code_typed_off_its_label_finds_what_it_names(sold: Shop) -> None:
+    number = tickets.park(sold, draft(sold)).changed[0].id
+    for names, of, kind in ((Names.BALL, 3, "ball"), (Names.PERSON, 1, "person"), (Names.TICKET, number, "ticket")):
+        text = codes.code(sold, names, of)
+        for typed in (text, f" {text.lower()} "):
+            assert [(f.kind, f.id) for f in counter_find.find(sold, typed, 5)] == [(kind, of)]
+            assert [(f.kind, f.id) for f in reading.find(sold, typed, 5)] == [(kind, of)]
+
+
+def test_a_wrong_or_foreign_code_finds_nothing_and_breaks_nothing(sold: Shop) -> None:
+    text = codes.code(sold, Names.BALL, 3)
+    foreign, gone = Code(Names.BALL, "ZZZZ", 3).text, codes.code(sold, Names.BALL, 999)
+    for typed in (f"{text[:-1]}{'A' if text[-1] != 'A' else 'B'}", foreign, gone):
+        assert counter_find.find(sold, typed, 5) == ()
+        assert reading.find(sold, typed, 5) == ()
 
 
 @pytest.mark.parametrize("text", ["m", "mi", "moth"])

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QAccessible
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QAccessible, QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QVBoxLayout, QWidget
 
@@ -146,6 +146,44 @@ def test_the_search_line_finds_a_ball_and_enter_opens_it_on_the_bench(qtbot, des
     assert desk.opened().name == "Bench"
     assert desk.shared.ball_id is not None
     assert not desk.search.hits.isVisible()
+
+
+def test_enter_before_the_answer_opens_what_was_typed_last_not_what_was_found_before(qtbot, desk: Window) -> None:
+    opened: list[str] = []
+    desk.search.opened.connect(lambda hit: opened.append(hit.label))
+    desk.search.take_focus()
+    QTest.keyClicks(desk.search.edit, "rook")
+    qtbot.waitUntil(desk.search.hits.isVisible)
+    desk.search.edit.selectAll()
+    QTest.keyClicks(desk.search.edit, "quarry")
+    QTest.keyClick(desk.search.edit, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: bool(opened))
+    assert opened == ["Quarry Song"]
+
+
+def test_enter_opens_nothing_where_nothing_is_found(qtbot, desk: Window) -> None:
+    desk.search.take_focus()
+    QTest.keyClicks(desk.search.edit, "rook")
+    qtbot.waitUntil(desk.search.hits.isVisible)
+    QTest.keyClick(desk.search.edit, Qt.Key.Key_Escape)
+    QTest.keyClicks(desk.search.edit, "zzzz")
+    QTest.keyClick(desk.search.edit, Qt.Key.Key_Return)
+    qtbot.waitUntil(desk.shared.worker.idle)
+    qtbot.wait(50)
+    assert desk.opened().name == "Lane-side"
+
+
+def test_undo_in_the_empty_search_line_is_the_desk_s(qtbot, desk: Window) -> None:
+    desk.search.take_focus()
+    QTest.keyClicks(desk.search.edit, "ro")
+    press(desk.search.edit, Qt.Key.Key_Escape)
+    event = QKeyEvent(QEvent.Type.ShortcutOverride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier, "\x1a")
+    QApplication.sendEvent(desk.search.edit, event)
+    assert not event.isAccepted()
+    QTest.keyClicks(desk.search.edit, "ro")
+    event = QKeyEvent(QEvent.Type.ShortcutOverride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier, "\x1a")
+    QApplication.sendEvent(desk.search.edit, event)
+    assert event.isAccepted()
 
 
 @pytest.mark.parametrize("text", ["", " ", "14.5", '5"', "O'Neil", "pin-up", "*", "(", "NOT"])

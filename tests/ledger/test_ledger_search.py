@@ -195,3 +195,25 @@ def test_a_word_written_after_the_first_mistake_is_forgiven_too(shop: Any) -> No
         act.put(Ball(0, "Ségue Lantern", "lamp", 1, Cover.HYBRID))
     assert [f.id for f in shop.ledger.search("lantarn")] == [3]
     assert [f.id for f in shop.ledger.search("sequ")] == [3]
+
+
+@pytest.mark.parametrize("typed", ["14.5", "strel", "mber kest", "low"])
+def test_part_of_a_word_is_found_where_nothing_begins_so(found: Any, typed: str) -> None:
+    assert found(typed), typed
+
+
+def test_a_serial_and_a_phone_are_found_by_their_ends(shop: Any) -> None:
+    with shop.ledger.act("More") as act:
+        act.put(Person(0, "Ilse Varga", "", phone="555 0117 448"))
+        act.put(Ball(0, "Paper Moth", "moth", 2, Cover.PEARL, serial="7K20977"))
+        act.put(Ball(0, "Plain Gate", "gate", 2, Cover.PEARL, serial="7K29771"))
+    assert [(f.kind, f.id) for f in shop.ledger.search("448")] == [("person", 2)]
+    assert [f.label for f in shop.ledger.search("977")] == ["Paper Moth", "Plain Gate"]
+    assert shop.ledger.search("97") == ()
+
+
+def test_a_phone_is_found_with_a_country_s_code_before_it(shop: Any) -> None:
+    with shop.ledger.act("More") as act:
+        act.put(Person(0, "Ilse Varga", "", phone="555 0117"))
+    for typed in ("+1 (555) 0117", "0049 555 0117", "15550117"):
+        assert [(f.kind, f.id) for f in shop.ledger.search(typed)] == [("person", 2)], typed
