@@ -125,6 +125,16 @@ def test_a_ticket_kept_half_written_keeps_its_number_through_steps_back(desk: De
     assert [(ticket.id, ticket.standing) for ticket in desk.tickets()] == [(1, Standing.PARKED)]
 
 
+def test_parking_a_ticket_that_has_not_changed_since_clears_the_pane_too(desk: Desk) -> None:
+    desk.find("quarry")
+    desk.letter("n")
+    desk.room.slip.keep_half()
+    desk.settle()
+    desk.key(Qt.Key.Key_F2)
+    assert desk.room.right.view is None
+    assert desk.room.left.parked("F3") == 1
+
+
 def test_what_keeps_a_ticket_from_being_taken_in_is_said_without_moving_the_room(desk: Desk) -> None:
     desk.window.resize(1366, 700)
     desk.room.slip.add_words("blue one")

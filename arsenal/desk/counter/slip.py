@@ -320,7 +320,7 @@ class Slip:
         self._room.shared.keep(written.park, self._parked, failed=self._refused)
 
     def _parked(self, _changes: Changes) -> None:
-        self._room.right.complain("")
+        self.settle()  # one that has not changed since it was kept changes nothing, and nothing else tells the pane
         self._room.to_field()
 
     def bring_back(self, number: int) -> None:
