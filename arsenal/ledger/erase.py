@@ -22,7 +22,7 @@ from arsenal.ledger import records, schema, search
 from arsenal.ledger.act import Act, seal
 from arsenal.ledger.codec import text_of
 from arsenal.ledger.errors import StillNeeded
-from arsenal.ledger.identity import ABOUT, Names, names_of
+from arsenal.ledger.identity import ABOUT, Names, names_of, people_in
 from arsenal.ledger.records import SHELVES, check_sum
 from arsenal.ledger.results import result_sum
 from arsenal.trade.person import Person
@@ -268,19 +268,9 @@ def _results(conn: sqlite3.Connection, names: Names) -> None:
     ).fetchall()
     for number, kind, at, revision, data in rows:
         plain = json.loads(data)
-        about = set(_people_in(plain))
+        about = set(people_in(plain))
         pattern = names.own if names.person_id in about else None if about & names.namesakes else names.everywhere
         clean = _text(plain, pattern, names, data)
         if clean != data:
             total = result_sum(number, kind, at, revision, clean)
             conn.execute("UPDATE results SET data = ?, sum = ? WHERE id = ?", (clean, total, number))
-
-
-def _people_in(plain: Any) -> Iterator[int]:
-    """Numbers of the people something kept is about."""
-    if isinstance(plain, dict):
-        yield from (plain[key] for key in ("person_id", "bowler_id", "owner_id") if isinstance(plain.get(key), int))
-        if "guardian" in plain and isinstance(plain.get("id"), int):
-            yield plain["id"]
-    for value in plain.values() if isinstance(plain, dict) else plain if isinstance(plain, list) else ():
-        yield from _people_in(value)

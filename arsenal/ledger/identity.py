@@ -9,6 +9,7 @@ import sqlite3
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from arsenal.ledger.records import SHELVES, of_text
 from arsenal.trade.person import Person, apart
@@ -144,3 +145,13 @@ def _word(said: str, *, plain: bool = True) -> str:
 def _pattern(told: Iterable[str]) -> re.Pattern[str] | None:
     found = sorted({one for one in told if one}, key=len, reverse=True)
     return re.compile("|".join(found), re.IGNORECASE) if found else None
+
+
+def people_in(plain: Any) -> Iterator[int]:
+    """Numbers of the people something kept is about."""
+    if isinstance(plain, dict):
+        yield from (plain[key] for key in ("person_id", "bowler_id", "owner_id") if isinstance(plain.get(key), int))
+        if "guardian" in plain and isinstance(plain.get("id"), int):
+            yield plain["id"]
+    for value in plain.values() if isinstance(plain, dict) else plain if isinstance(plain, list) else ():
+        yield from people_in(value)

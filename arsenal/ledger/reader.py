@@ -143,6 +143,10 @@ class Reader:
         with self._store.reading() as conn:
             return tuple(whole.results(conn))
 
+    def results_about(self, person_id: int) -> tuple[Result, ...]:
+        """Every kept result that is about a person, oldest first."""
+        return tuple(one for one in self.every_result() if person_id in identity.people_in(one.data))
+
     def balls_of_serial(self, serial: str) -> tuple[Ball, ...]:
         """Balls with just that serial, large and small letters alike."""
         sql = "SELECT id FROM balls WHERE serial = ? COLLATE NOCASE AND NOT gone ORDER BY id"

@@ -26,7 +26,7 @@ from arsenal.acts.shop import Shop
 from arsenal.surface.state import Holder
 from arsenal.trade.entries import Crack, Draft, Drilled, Kind, Note, Played
 from arsenal.trade.errors import KnownError, NotFound
-from arsenal.trade.fit import DrillRecord
+from arsenal.trade.fit import DrillRecord, FitSheet, Hole
 from arsenal.trade.person import Person
 from arsenal.trade.ticket import Job, Standing, TakenIn, Ticket, Work
 
@@ -141,6 +141,25 @@ def test_a_person_gets_everything_the_file_holds_of_them_and_nothing_of_others(s
     assert rows[0]["note"] == "'=1+1"
     for path in files:
         assert b"Tave" not in path.read_bytes()
+
+
+def test_what_is_given_out_holds_fits_drillings_and_kept_cards_and_only_their_own_houses(
+    shop: Shop, tmp_path: Path
+) -> None:
+    filled_in(shop)
+    fits.keep_fit(shop, FitSheet(0, 1, shop.today(), (Hole("thumb", 0.0254, forward_m=-0.003175),), note="=n"))
+    shop.ledger.keep_result("bag card", {"bowler_id": 1, "rows": [1]})
+    shop.ledger.keep_result("bag card", {"bowler_id": 2, "rows": [2]})
+    with shop.ledger.act("A house of somebody else", "test") as act:
+        act.put(replace(shop.lane(1), id=0, name="Tave's cellar"))
+    names = [path.name for path in person_records.export(shop, 1, tmp_path / "out")]
+    assert {"fits.csv", "drillings.csv", "tickets.csv"} <= set(names)
+    with (tmp_path / "out" / "fits.csv").open(encoding="utf-8-sig", newline="") as file:
+        (row,) = csv.DictReader(file)
+    assert (row["hole"], row["width_in"], row["pitch_forward_in"], row["note"]) == ("thumb", "1", "-0.125", "'=n")
+    whole = json.loads((tmp_path / "out" / "person.json").read_text("utf-8"))
+    assert [one["data"]["rows"] for one in whole["cards_and_plans"]] == [[1]]
+    assert all(b"cellar" not in (tmp_path / "out" / name).read_bytes() for name in names)
 
 
 def test_an_erased_person_is_gone_and_the_balls_are_as_they_were(shop: Shop) -> None:
