@@ -27,8 +27,8 @@ from arsenal.trade.units import INCH_M
 HOLES = ("hole", "span_in", "pitch_forward_in", "pitch_right_in", "width_in", "depth_in", "insert", "used")
 FITS = ("measured_on", "axis_over_in", "axis_up_in", "palm_mark", "measured_by", "note", *HOLES)
 DRILLINGS = (
-    "ball", "drilled_on", "pin_to_axis_in", "pin_to_grip_in", "mark_to_axis_in", "palm_mark", "side_oz", "top_oz", "thumb_oz",
-    "weight_kg", "driller", "note", *HOLES,
+    "ball", "drilled_on", "pin_to_axis_in", "pin_to_grip_in", "mark_to_axis_in", "palm_mark", "side_oz",
+    "top_oz", "thumb_oz", "weight_kg", "driller", "note", *HOLES,
 )  # fmt: skip
 """Headers. Lengths are decimals: a spreadsheet takes 1/8 for a day. One row a hole, one at least a sheet."""
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
