@@ -5,7 +5,9 @@ from __future__ import annotations
 import glob
 import os
 import secrets
+import sqlite3
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from sqlite_utils import Database
@@ -36,11 +38,20 @@ def open_store(path: Path, *, read_only: bool, create: bool, before_migration: C
                 _must_be_writable(path, read_only)
                 before_migration()
                 migrate(db, path)
+            if not read_only:
+                _write_ahead(db)
     except BaseException:
         db.close()
         raise
     _open_here[str(path)] = _open_here.get(str(path), 0) + 1
     return Store(path, db, read_only=read_only)
+
+
+def _write_ahead(db: Database) -> None:
+    """Readers and the writer do not wait for each other, also where another program has set the file otherwise."""
+    if db.conn.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
+        with suppress(sqlite3.OperationalError):  # that program still reads: the next opening does it
+            db.conn.execute("PRAGMA journal_mode = WAL").fetchone()
 
 
 def _must_be_writable(path: Path, read_only: bool) -> None:

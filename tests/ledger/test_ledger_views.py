@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
+from pathlib import Path
 from typing import Any
 
-from arsenal.ledger import NowBall, NowDue
+from arsenal.ledger import NO_BACKUPS, Ledger, NowBall, NowDue
+from arsenal.trade.person import Person
 
 
 def test_any_sqlite_reader_sees_balls_now_what_is_due_and_the_history(shop: Any) -> None:
@@ -22,3 +25,19 @@ def test_any_sqlite_reader_sees_balls_now_what_is_due_and_the_history(shop: Any)
     assert conn.execute("SELECT ball, job, by_day FROM due").fetchall() == [("Umber Kestrel", "clean", "2026-03-14")]
     assert conn.execute("SELECT ball, kind, typed FROM history").fetchall() == [("Umber Kestrel", "played", "rook 3g")]
     conn.close()
+
+
+def test_a_file_another_program_has_set_otherwise_lets_readers_and_the_writer_work_at_once_again(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "shop.db"
+    Ledger.open(path, backups=NO_BACKUPS).close()
+    with closing(sqlite3.connect(path)) as other:
+        assert other.execute("PRAGMA journal_mode = DELETE").fetchone() == ("delete",)
+    with Ledger.open(path, backups=NO_BACKUPS) as ledger, closing(sqlite3.connect(path)) as other:
+        assert other.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+        other.execute("BEGIN")
+        other.execute("SELECT count(*) FROM log").fetchone()
+        with ledger.act("Meanwhile") as act:
+            act.put(Person(0, "Ilse Varga"))
+        assert len(ledger.people()) == 1
