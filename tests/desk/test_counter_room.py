@@ -205,7 +205,6 @@ def test_a_name_and_a_few_words_are_enough(desk: Desk) -> None:
     offers = [row for row in desk.room.left.hits.rows_model.rows() if isinstance(row, Offer)]
     assert [offer.does for offer in offers] == ["ticket", "words", "customer"], "who stands there is said first"
     desk.enter()
-    desk.room.to_field()
     desk.type("blue one")
     desk.enter()
     desk.take_in()

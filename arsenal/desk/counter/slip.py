@@ -193,8 +193,12 @@ class Slip:
             lines.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _to_words(self) -> None:
-        """A ticket without a ball yet: the next thing said is the ball."""
-        if self.view is not None and not self.view.ticket.balls:
+        """A ticket without a ball yet: the next thing said is the ball; a stranger’s is typed into the line."""
+        if self.view is None or self.view.ticket.balls:
+            return
+        if self.view.ticket.person_id is None:
+            self._room.to_field()
+        else:
             self._room.right.add.setFocus(Qt.FocusReason.OtherFocusReason)
 
     # lines
