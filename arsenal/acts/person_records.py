@@ -67,7 +67,11 @@ def erase(shop: Shop, person_id: int, *, earlier: bool = True, initiator: str = 
     if done.wards:
         told = ", ".join(shop.person(ward).name for ward in done.wards)
         parts.append(f"They were the guardian of {told}: name another.")
-    if not done.emptied:
+    if done.trouble:
+        parts.append(
+            f"{done.trouble} Traces may still lie in the file or its backups: erase once more when that is mended."
+        )
+    elif not done.emptied:
         parts.append("Another program reads the file: its write-ahead log is emptied when that one closes it.")
     if done.still_there:
         parts.append(f"{len(done.still_there)} earlier files still hold the person.")

@@ -57,6 +57,8 @@ class Erased:
     """Files of ours that still hold the person: earlier backups and replaced files nobody asked to remove."""
     wards: tuple[int, ...] = ()
     """Minors whose guardian they were, and who have none now."""
+    trouble: str = ""
+    """Why the file was not written anew, or its backups not replaced, as a sentence."""
 
 
 def erase(conn: sqlite3.Connection, act: Act, person: Person) -> tuple[int, tuple[int, ...]]:

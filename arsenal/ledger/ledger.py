@@ -184,16 +184,20 @@ class Ledger(Reader):
         are named in the outcome. Cannot be undone. Raises NotFound, StillNeeded where a ticket of theirs is open.
         """
         person = self.one(Person, person_id)
-        with self._store.writing() as conn:
-            act = Act(conn, title, initiator, self._clock)
-            count, wards = erase.erase(conn, act, person)
-            act.finish()
-        emptied = self._store.shrink()
-        before = backup.earlier_files(self.path)
-        if earlier:
-            made = backup.back_up_own(self.path, self._clock(), self._policy)
-            before = backup.remove_earlier(self.path, made)
-        return erase.Erased(act, count, emptied, before, wards)
+        with self._backing_up:  # one made meanwhile would hold the person, and clear away the new one half made
+            with self._store.writing() as conn:
+                act = Act(conn, title, initiator, self._clock)
+                count, wards = erase.erase(conn, act, person)
+                act.finish()
+            emptied, before, trouble = False, backup.earlier_files(self.path), ""
+            try:  # erased it is by now, whatever the disk says
+                emptied = self._store.shrink()
+                if earlier:
+                    made = backup.back_up_own(self.path, self._clock(), self._policy)
+                    before = backup.remove_earlier(self.path, made)
+            except KnownError as problem:
+                trouble = problem.sentence
+        return erase.Erased(act, count, emptied, before, wards, trouble)
 
     # ---- between machines ------------------------------------------------------------------------------------------
 

@@ -23,6 +23,7 @@ from arsenal.acts import (
     undo,
 )
 from arsenal.acts.shop import Shop
+from arsenal.ledger import BackupPolicy, backup
 from arsenal.surface.state import Holder
 from arsenal.trade.entries import Crack, Draft, Drilled, Kind, Note, Played
 from arsenal.trade.errors import KnownError, NotFound
@@ -217,3 +218,27 @@ def test_of_a_minors_ball_the_guardian_is_written_to(shop: Shop) -> None:
     found = tickets.ticket(shop, 1)
     assert tickets.addressed(shop, found) == ("Ama Halloran", "555 0100")
     assert tickets.text_to_send(shop, found).startswith("Hello Ama, Paper Moth of Mirel Oster is ready")
+
+
+def test_erased_with_no_room_for_a_backup_it_says_so_and_can_be_done_once_more(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = shop.person(1).name.encode()
+    shop.ledger.backup_if_due()
+    shop.close()
+    with Shop.open(shop.path, clock=shop.clock, backups=BackupPolicy(at_open=False, at_close=False)) as again:
+        kept = again.ledger.backup_if_due()
+        assert kept is not None
+        assert name in kept.read_bytes()
+        with monkeypatch.context() as full:
+            full.setattr(backup, "back_up_own", no_room)
+            said = person_records.erase(again, 1)
+        assert again.person(1).name == "erased 1"
+        assert said.still_there == (kept,)
+        assert "The disk is full. Traces may still lie" in said.sentence
+        assert person_records.erase(again, 1).still_there == ()
+        assert not kept.exists()
+
+
+def no_room(*_told: object) -> Path:
+    raise KnownError("The disk is full.")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import threading
 from contextlib import closing
 from dataclasses import replace
 from datetime import date, datetime, timedelta, timezone
@@ -11,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from arsenal.ledger import BackupPolicy, CannotUndo, Ledger, StillNeeded, verify_file
+from arsenal.ledger import BackupPolicy, CannotUndo, Ledger, StillNeeded, backup, verify_file
 from arsenal.ledger.codec import encode_payload
 from arsenal.ledger.log import body_hash
 from arsenal.trade.ball import Ball, Cover
@@ -227,3 +228,32 @@ def test_no_name_can_be_tried_against_the_digest_of_erased_words(told: Any) -> N
     assert rows
     words = encode_payload(Note("Wren says it skids"))
     assert all(body_hash(salt, words, "rook note Wren says it skids") != body for salt, body in rows)
+
+
+def test_a_backup_that_is_being_made_meanwhile_neither_keeps_the_person_nor_stops_the_erasing(
+    told: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told.ledger.close()
+    begun, go, calls, copied = threading.Event(), threading.Event(), [], backup._copied
+
+    def slow(source: Path, made: Path) -> Any:
+        calls.append(made)
+        if len(calls) == 1:
+            begun.set()
+            found = copied(source, made)
+            go.wait(0.5)
+            return found
+        found = copied(source, made)
+        go.set()
+        other.join(10)
+        return found
+
+    policy = BackupPolicy(at_open=False, at_close=False, every=timedelta(0))
+    with Ledger.open(told.path, clock=told.clock, backups=policy) as ledger:
+        monkeypatch.setattr(backup, "_copied", slow)
+        other = threading.Thread(target=ledger.backup_if_due)
+        other.start()
+        begun.wait(10)
+        assert ledger.erase_person(1, "Erase a customer").still_there == ()
+        other.join(10)
+    assert [word for word in TELLING if word in everywhere(told.path)] == []
