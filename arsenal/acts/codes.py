@@ -46,7 +46,8 @@ def meant(shop: Shop, text: str) -> Meant:
             f"A code of {len(clean)} signs was scanned; it is no label of this shop and no serial.",
             next_step="Scan the label with the ticket's number, or type the name.",
         )
-    return Meant(clean, tuple(_ball(shop, ball) for ball in found))
+    apart = len(found) > 1
+    return Meant(clean, tuple(_ball(shop, ball, apart=apart) for ball in found))
 
 
 def typed(shop: Shop, text: str) -> Hit | None:
@@ -75,8 +76,11 @@ def scanned(shop: Shop, text: str) -> Hit | None:
     return found.hits[0] if found.hits else None
 
 
-def _ball(shop: Shop, ball: Ball) -> Hit:
-    return Hit("ball", ball.id, ball.name, shop.person(ball.owner_id).name)
+def _ball(shop: Shop, ball: Ball, *, apart: bool = False) -> Hit:
+    """With what tells balls of one owner `apart`, where several are meant."""
+    owner = shop.person(ball.owner_id)
+    parts = (owner.name, owner.phone, ball.cover.value, ball.colour) if apart else (owner.name,)
+    return Hit("ball", ball.id, ball.name, ", ".join(part for part in parts if part))
 
 
 def _hit(shop: Shop, read: Code) -> Hit:

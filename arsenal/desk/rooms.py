@@ -162,6 +162,10 @@ class Room(QWidget):
         """Something found with the window’s line while this room is in front. True where the room shows it itself."""
         return False
 
+    def whose(self) -> int | None:
+        """Who is served while this room is in front: the likely owner of a ball whose code nobody knows."""
+        return self.shared.bowler_id
+
     def burst(self, text: str) -> bool:
         """Signs that came faster than a hand types, mostly a scan. True where the room takes them for itself."""
         return False

@@ -52,18 +52,9 @@ class Scanning(QObject):
 
             WhichDialog(self._window, meant.text, meant.hits, self.open).open_()
         else:
-            self.shared.ask("scan who", self._in_hand, lambda owner: self._ask(meant.text, owner))
-
-    def _in_hand(self, shop: Shop) -> Hit | None:
-        from arsenal.acts.views import Hit  # noqa: PLC0415 - heavy, on the worker's thread
-
-        if self.shared.bowler_id is None:
-            return None
-        try:
-            person = shop.person(self.shared.bowler_id)
-        except NotFound:
-            return None
-        return Hit("person", person.id, person.name, person.phone)
+            room = self._window.opened()
+            whose = room.whose() if room is not None else self.shared.bowler_id
+            self.shared.ask("scan who", lambda shop: _person(shop, whose), lambda owner: self._ask(meant.text, owner))
 
     def _ask(self, text: str, owner: Hit | None) -> None:
         from arsenal.desk.dialogs.scanned import UnknownDialog  # noqa: PLC0415 - rarely needed
@@ -80,6 +71,16 @@ class Scanning(QObject):
         if not shown:
             window.open_hit(hit)
         self.took_ms = self._clock.elapsed()
+
+
+def _person(shop: Shop, person_id: int | None) -> Hit | None:
+    from arsenal.acts.views import Hit  # noqa: PLC0415 - heavy, on the worker's thread
+
+    try:
+        person = shop.person(person_id) if person_id is not None else None
+    except NotFound:
+        return None
+    return Hit("person", person.id, person.name, person.phone) if person is not None else None
 
 
 def _load_acts(_shop: Shop) -> None:

@@ -138,6 +138,19 @@ def test_somebody_elses_ball_parks_the_ticket_being_written(desk: Desk) -> None:
     assert [t.person_id for t in desk.tickets()] == [MIREL]
 
 
+def test_a_ball_nobody_knows_is_likely_of_the_customer_served(desk: Desk) -> None:
+    assert desk.room.whose() is None
+    desk.find("kell")
+    shown = desk.room.middle.person.card
+    assert shown is not None
+    assert desk.room.whose() == shown.person.id != MIREL
+    desk.find("quar")
+    assert desk.room.whose() == MIREL
+    desk.letter("n")
+    desk.find("kell")
+    assert desk.room.whose() == MIREL  # the ticket's
+
+
 def test_what_is_half_written_is_kept_when_another_room_comes(desk: Desk) -> None:
     desk.find("quarry")
     desk.letter("n")

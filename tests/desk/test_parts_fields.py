@@ -127,3 +127,18 @@ def test_ten_thousand_updates_of_a_label_do_not_bring_the_process_down(qtbot) ->
     for number in range(10_000):
         label.setText(f"{number} games")
     assert label.whole() == "9999 games"
+
+
+def test_a_name_that_turns_the_writing_round_turns_nothing_beside_it(qtbot) -> None:
+    turning = "\u202eagraV \u2066Ilse"
+    label = Plain(f"{turning}, 7K20977", elide=True)
+    qtbot.addWidget(label)
+    label.resize(400, 30)
+    assert label.text() == "agraV Ilse, 7K20977"
+    assert label.whole() == f"{turning}, 7K20977"
+    runs = Runs([Run(turning), Run(", 7K20977", strong=True)])
+    qtbot.addWidget(runs)
+    assert runs.text() == "agraV Ilse, 7K20977"
+    assert KeyButton(turning, "N").text() == "agraV Ilse"
+    hebrew = "\u05d0\u05d1\u05d2"
+    assert Plain(hebrew).text() == hebrew

@@ -317,6 +317,7 @@ def test_two_balls_of_one_serial_are_asked_about(qtbot, desk: Window) -> None:
     qtbot.waitUntil(lambda: bool(desk.findChildren(WhichDialog)))
     (dialog,) = desk.findChildren(WhichDialog)
     assert [hit.id for hit in dialog.list.rows_model.rows()] == [1, 3]
+    assert [hit.detail for hit in dialog.list.rows_model.rows()] == ["Mirel Oster, solid", "Mirel Oster, polyester"]
     QTest.keyClick(dialog.list, Qt.Key.Key_Down)
     QTest.keyClick(dialog, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: bool(desk.room(6).hits))
@@ -368,6 +369,19 @@ def test_an_unknown_code_can_be_given_to_a_customer_who_is_found(qtbot, desk: Wi
     ball.name.setText("Grey Heron")
     assert ball.ball().owner_id == 2
     ball.reject()
+
+
+def test_whose_an_unknown_code_is_can_be_scanned_off_the_customer_s_label(qtbot, desk: Window) -> None:
+    typed(desk, "4006381333931", 0)
+    qtbot.waitUntil(lambda: bool(desk.findChildren(UnknownDialog)))
+    (dialog,) = desk.findChildren(UnknownDialog)
+    typed(dialog, "4006381333932", 0)
+    qtbot.waitUntil(lambda: "Close this first" in dialog.trouble.text())
+    typed(dialog, str(ask(qtbot, desk, lambda shop: codes.code(shop, Names.PERSON, 2))), 0)
+    qtbot.waitUntil(lambda: dialog.list.hit() is not None and dialog.list.hit().id == 2)
+    assert dialog.owner.text() == "Tamsin <i>Ode</i> & Co"
+    assert dialog.trouble.text() == ""
+    dialog.reject()
 
 
 # in dialogs

@@ -157,6 +157,13 @@ class Middle(QWidget):
         current = self._stack.currentWidget()
         return next((page for page, area in self._area.items() if area is current), None)
 
+    def whose(self) -> int | None:
+        """The customer that is shown, or the owner of the ball that is."""
+        shown = self.at[0] if self.at is not None else ""
+        if shown == "person" and self.person.card is not None:
+            return self.person.card.person.id
+        return self.ball.card.owner.id if shown == "ball" and self.ball.card is not None else None
+
     def lead(self) -> QWidget:
         """Where F6 stops."""
         page = self.page()

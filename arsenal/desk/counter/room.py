@@ -191,6 +191,12 @@ class CounterRoom(Room):
         self.middle.open(hit.kind, hit.id)
         return True
 
+    def whose(self) -> int | None:
+        """The customer of the ticket being written, else of the card that is up."""
+        view = self.right.view
+        on_ticket = view.ticket.person_id if view is not None else None
+        return on_ticket if on_ticket is not None else self.middle.whose()
+
     # showing
 
     def _ask(self) -> None:

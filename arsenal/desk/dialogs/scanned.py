@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QEvent, QObject, QRect, Qt
+from PySide6.QtCore import QEvent, QObject, QRect, QSignalBlocker, Qt
 from PySide6.QtGui import QKeyEvent, QPainter
 from PySide6.QtWidgets import QWidget
 
@@ -118,6 +118,19 @@ class UnknownDialog(Dialog):
                 return True
         return False
 
+    def scanned(self, text: str) -> None:
+        """The label of a customer says whose it is."""
+        self.shared.ask("scan owner", lambda shop: _owner(shop, text), lambda hit: self._owner_scanned(text, hit))
+
+    def _owner_scanned(self, text: str, hit: Hit | None) -> None:
+        if hit is None:
+            super().scanned(text)
+            return
+        self.complain("")
+        with QSignalBlocker(self.owner):
+            self.owner.setText(hit.label)
+        self._show([hit])  # of two customers of one name the one who was scanned
+
     def _typed(self, text: str) -> None:
         if not text.strip():
             self._show([])
@@ -166,6 +179,13 @@ def _people(shop: Shop, text: str) -> tuple[Hit, ...]:
     from arsenal.acts import reading  # noqa: PLC0415 - heavy, on the worker's thread
 
     return tuple(hit for hit in reading.find(shop, text, 60) if hit.kind == "person")[: 2 * SHOWN]
+
+
+def _owner(shop: Shop, text: str) -> Hit | None:
+    from arsenal.acts import codes  # noqa: PLC0415 - heavy, on the worker's thread
+
+    hit = codes.typed(shop, text)
+    return hit if hit is not None and hit.kind == "person" else None
 
 
 def _add_customer(shop: Shop, name: str) -> Changes:

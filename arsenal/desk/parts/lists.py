@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from arsenal.desk.parts import paint
+from arsenal.desk.parts.text import unturned
 from arsenal.desk.theme import look
 
 ROW = Qt.ItemDataRole.UserRole + 1
@@ -197,7 +198,7 @@ def write(
     elide: bool = True,
 ) -> float:
     """Write one line of plain text in `box`, vertically centred, elided at its end; the width it took."""
-    metrics = QFontMetricsF(font)
+    metrics, text = QFontMetricsF(font), unturned(text)
     shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, box.width() + 1) if elide else text
     painter.setFont(font)
     painter.setPen(look().color(token))

@@ -12,15 +12,24 @@ from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
 from arsenal.desk.theme import look
 
+_TURNS = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))
+
+
+def unturned(text: str) -> str:
+    """`text` without the signs that turn the writing round: in one name they would turn the serial beside it too. What
+    is written from right to left by its own letters stays so.
+    """
+    return text if text.isascii() else text.translate(_TURNS)
+
 
 def caption(text: str) -> str:
     """`text` for a button, menu or action: an ampersand stays an ampersand."""
-    return text.replace("&", "&&")
+    return unturned(text).replace("&", "&&")
 
 
 def set_tip(widget: QWidget, text: str) -> None:
     """A tool tip that shows `text` as it stands; Qt would guess at HTML."""
-    widget.setToolTip(f"<qt>{html.escape(text)}</qt>" if text else "")
+    widget.setToolTip(f"<qt>{html.escape(unturned(text))}</qt>" if text else "")
 
 
 class Plain(QLabel):
@@ -79,11 +88,11 @@ class Plain(QLabel):
         self._fit()
 
     def _fit(self) -> None:
-        shown = self._whole
+        shown = whole = unturned(self._whole)
         if self._elide:
             metrics = QFontMetricsF(self.font())
-            shown = metrics.elidedText(self._whole, Qt.TextElideMode.ElideRight, self.width() + 0.5)
-            set_tip(self, self._whole if shown != self._whole else "")
+            shown = metrics.elidedText(whole, Qt.TextElideMode.ElideRight, self.width() + 0.5)
+            set_tip(self, whole if shown != whole else "")
         super().setText(shown)
 
     def _dress(self) -> None:
@@ -126,7 +135,7 @@ class Runs(QWidget):
 
     def set_runs(self, runs: Sequence[Run]) -> None:
         """Show these runs."""
-        self._runs = tuple(runs)
+        self._runs = tuple(Run(unturned(run.text), run.strong, run.token) for run in runs)
         self.setAccessibleName(self.text())
         self._dress()
 
