@@ -151,6 +151,8 @@ class _Place:
     revision: int
     acted: tuple[str, str]
     """The last act's moment and title."""
+    began: tuple[str, str]
+    """The first act's."""
     seq: int
     hash: bytes
     mark: str
@@ -158,9 +160,10 @@ class _Place:
 
 def _place(conn: sqlite3.Connection) -> _Place:
     act = conn.execute("SELECT id, at, title FROM acts ORDER BY id DESC LIMIT 1").fetchone() or (0, "", "")
+    began = conn.execute("SELECT at, title FROM acts ORDER BY id LIMIT 1").fetchone() or ("", "")
     mark = conn.execute("SELECT value FROM meta WHERE key = 'mark'").fetchone()
     end = log.head(conn)
-    return _Place(int(act[0]), (str(act[1]), str(act[2])), end.seq, end.hash, str(mark[0]) if mark else "")
+    return _Place(int(act[0]), (str(act[1]), str(act[2])), tuple(began), end.seq, end.hash, str(mark[0]) if mark else "")
 
 
 def _holds(conn: sqlite3.Connection, place: _Place) -> bool:
@@ -192,9 +195,12 @@ def _relation(theirs: sqlite3.Connection, there: _Place, ours: sqlite3.Connectio
     follows, older = _holds(theirs, here), _holds(ours, there)
     if follows and older:
         return Relation.SAME
-    if here.mark != there.mark and here.revision:
+    if here.mark and there.mark and here.mark != there.mark and here.revision:
         return Relation.OTHER
-    return Relation.FOLLOWS if follows else Relation.OLDER if older else Relation.FORKED
+    if follows or older:
+        return Relation.FOLLOWS if follows else Relation.OLDER
+    one_mark, one_beginning = here.mark == there.mark != "", _same_act(here.began, there.began)
+    return Relation.FORKED if one_mark or one_beginning else Relation.OTHER
 
 
 def make_copy(source: Path, made: Path, now: sqlite3.Connection, told: Handing) -> Handing:

@@ -192,6 +192,23 @@ def test_another_shop_is_never_replaced(two: Two, blank: Path) -> None:
     assert not take_over.look(copy, two.second).possible
 
 
+@pytest.mark.parametrize("worked_on", [False, True])
+def test_a_copy_follows_an_old_one_of_the_same_shop_from_before_its_first_label(two: Two, worked_on: bool) -> None:
+    """The mark on labels is made when it is first needed: a file carried over before has none, and is no other shop."""
+    shutil.copy(two.first, two.second)
+    with closing(sqlite3.connect(two.second)) as conn:
+        conn.execute("DELETE FROM meta WHERE key = 'mark'")
+        conn.commit()
+    if worked_on:
+        two.play(two.second)
+    two.play(two.first)
+    copy = two.give(two.first, "a.padbook")
+    found = take_over.look(copy, two.second)
+    assert found.looked.relation is (Relation.FORKED if worked_on else Relation.FOLLOWS)
+    assert found.possible
+    assert two.take(copy, two.second, anyway=worked_on).kept is not None
+
+
 def test_a_backup_put_back_does_not_bring_a_handed_over_file_back_in_charge(two: Two) -> None:
     spare = two.stick / "spare.padbook"
     two.on(two.first, lambda shop: files.backup(shop, spare))
