@@ -163,7 +163,9 @@ def _place(conn: sqlite3.Connection) -> _Place:
     began = conn.execute("SELECT at, title FROM acts ORDER BY id LIMIT 1").fetchone() or ("", "")
     mark = conn.execute("SELECT value FROM meta WHERE key = 'mark'").fetchone()
     end = log.head(conn)
-    return _Place(int(act[0]), (str(act[1]), str(act[2])), tuple(began), end.seq, end.hash, str(mark[0]) if mark else "")
+    return _Place(
+        int(act[0]), (str(act[1]), str(act[2])), tuple(began), end.seq, end.hash, str(mark[0]) if mark else ""
+    )
 
 
 def _holds(conn: sqlite3.Connection, place: _Place) -> bool:
