@@ -16,7 +16,7 @@ from arsenal.acts.settings import Settings
 from arsenal.desk.counter.customer_dialog import CustomerDialog, open_customer
 from arsenal.desk.counter.kept_dialog import KeptDialog, open_kept
 from arsenal.desk.counter.services_dialog import ServiceForm, ServicesDialog, open_services
-from arsenal.desk.counter.slip_dialogs import PromiseDialog, SameDialog, TakenDialog
+from arsenal.desk.counter.slip_dialogs import MoneyDialog, PromiseDialog, SameDialog, TakenDialog
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.trade.person import Person
@@ -190,11 +190,16 @@ def test_a_kept_ticket_is_changed_in_one_act(desk: Desk) -> None:
     polish = next(line for line in dialog._view.lines if line.name == "Polish")  # type: ignore[union-attr]
     dialog._tick(polish)
     desk.settle()
+    dialog.deposit.click()
+    assert isinstance(desk.dialog(), MoneyDialog)
+    desk.settle()
+    desk.type("2,50")
+    desk.enter()
     dialog._keep()
     desk.settle()
     (ticket,) = desk.tickets()
     assert [job.name for job in ticket.balls[0].jobs] == ["Clean", "Polish"]
-    assert ticket.standing is Standing.IN
+    assert (ticket.standing, ticket.deposit_cents) == (Standing.IN, 250)
     assert desk.ask(lambda shop: shop.revision) == before + 1
 
 

@@ -313,6 +313,7 @@ def test_calling_off_wants_a_reason_and_is_taken_back(desk: Desk) -> None:
     desk.type("went elsewhere")
     desk.enter()
     assert desk.tickets()[0].standing is Standing.CALLED_OFF
+    assert "pay" not in desk.room.middle.ticket.sums.text()
     desk.key(Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert desk.tickets()[0].standing is Standing.IN
 

@@ -158,3 +158,18 @@ def test_an_amount_left_empty_is_asked_for_in_words(desk: Desk) -> None:
     desk.type("0")
     desk.enter()
     assert got == [0]
+
+
+def test_the_line_in_hand_stays_in_sight_when_a_refusal_takes_room(desk: Desk) -> None:
+    desk.window.resize(1366, 700)
+    desk.room.slip.begin_named("Tamsin")
+    desk.settle()
+    desk.room.slip.add_words("blue one, cracked")
+    desk.settle()
+    lines = desk.room.right.lines
+    lines.choose_where(lambda row: getattr(getattr(row, "line", None), "name", "").startswith("Deep oil, hot"))
+    desk.key(Qt.Key.Key_Space)
+    assert "not with a crack" in desk.room.right.trouble.text()
+    QApplication.processEvents()
+    held = lines.visualRect(lines.currentIndex())
+    assert lines.viewport().rect().contains(held)

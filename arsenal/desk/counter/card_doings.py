@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 LETTERS = {
     ("ball", "F"): "fit", ("ball", "H"): "hands", ("ball", "J"): "label", ("ball", "P"): "photos",
-    ("ticket", "P"): "photos", ("person", "F"): "fit", ("person", "R"): "records",
+    ("ticket", "P"): "photos", ("ticket", "J"): "label", ("person", "F"): "fit", ("person", "R"): "records",
 }  # fmt: skip
 """Keys of the cards’ words, by what the card is of."""
 

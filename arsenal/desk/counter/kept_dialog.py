@@ -38,20 +38,26 @@ class KeptDialog(Dialog):
         self.lines = LinesView()
         self.lines.setMinimumHeight(look().px(330))
         self.out = SentenceWord("Promised for", "", px=15)
-        self.note = TextButton("", px=15)
-        for word in (self.out, self.note):
+        self.note, self.deposit = TextButton("", px=15), TextButton("", px=15)
+        for word in (self.out, self.note, self.deposit):
             word.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
             word.setMinimumHeight(look().px(34))
         self.sum = Plain("", px=15, weight=600)
         self.body.addWidget(self.lines, 1)
         rows = Facts()
-        for caption, field in (("Promised for", self.out), ("Note", self.note), ("In all", self.sum)):
+        for caption, field in (
+            ("Promised for", self.out),
+            ("Note", self.note),
+            ("Deposit", self.deposit),
+            ("In all", self.sum),
+        ):
             rows.field(caption, field)
         self.body.addWidget(rows)
         self.lines.ticked.connect(self._tick)
         self.lines.ball_wanted.connect(self._edit_ball)
         self.out.picked.connect(self._promise)
         self.note.clicked.connect(lambda _=False: self._ask_note())
+        self.deposit.clicked.connect(lambda _=False: self._ask_deposit())
         self.offer("Not now", "Esc", self.reject)
         self.keep_key = self.offer("Keep", "Ctrl ↵", self._keep, primary=True)
         self._run(lambda shop: self._written.begin(shop, _ticket(shop, number)))
@@ -78,6 +84,9 @@ class KeptDialog(Dialog):
         )  # fmt: skip
         self.note.set_word(view.ticket.note[:40] or "none")
         self.note.setAccessibleName(f"Note: {view.ticket.note or 'none'}")
+        cents = view.ticket.deposit_cents
+        self.deposit.set_word(f"{cents // 100}.{cents % 100:02d}")
+        self.deposit.setAccessibleName(f"Deposit: {self.deposit.word()}")
         self.sum.setText(f"{view.price}, {words.minutes(view.minutes)}")
         self.complain("")
 
@@ -127,6 +136,13 @@ class KeptDialog(Dialog):
             slip_dialogs.LineDialog(
                 self, "Note", self._view.ticket.note, "for the bench",
                 lambda text: self._change(lambda _shop, old: replace(old, note=text)),
+            ).open_()  # fmt: skip
+
+    def _ask_deposit(self) -> None:
+        if self._view is not None:
+            slip_dialogs.MoneyDialog(
+                self, "Deposit", self._view.ticket.deposit_cents,
+                lambda cents: self._change(lambda _shop, old: replace(old, deposit_cents=cents)),
             ).open_()  # fmt: skip
 
     def _keep(self) -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView
 
 from arsenal.acts import hazards
@@ -158,6 +158,11 @@ class LinesView(RowsView):
         self.scheduleDelayedItemsLayout()
         if len(rows) == before and at >= 0:
             self.choose(at)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The row in hand stays in sight when a sentence below takes its room."""
+        super().resizeEvent(event)
+        self.scrollTo(self.currentIndex())
 
     def hold_first(self, ball: int) -> None:
         """The first line of a ball comes in hand."""

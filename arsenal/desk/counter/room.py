@@ -160,7 +160,7 @@ class CounterRoom(Room):
             ("Ctrl+Enter", "take the ticket in"), ("F2", "park it"),
             ("F3 F4 F5 F7 F8 F9", "a parked ticket comes back"),
             ("F H", "of a ball: fit and drilling; lend, take back or sell"),
-            ("J P", "of a ball: its label; its photographs, of a ticket too"),
+            ("J P", "of a ball or a ticket: labels; photographs"),
             ("F R", "of a customer: fit sheets; their records, given out or erased"),
             ("W L Y M G", "of the ticket: whose it is, another ball, while you wait, paid, photographs"),
             ("S", "services and prices"), ("Ctrl+P", "print the ticket or the ball’s history"),

@@ -59,7 +59,7 @@ class TicketCardPage(QWidget):
         self.keys = {what: KeyButton(name, key, height=48) for what, name, key in STAGES}
         self.change = KeyButton("Change", "E", height=40)
         self.print = TextButton("Print   Ctrl+P", px=13)
-        self.label, self.photos = TextButton("Labels", px=13), TextButton("Photographs   P", px=13)
+        self.label, self.photos = TextButton("Labels   J", px=13), TextButton("Photographs   P", px=13)
         self._build()
 
     def _build(self) -> None:
@@ -131,20 +131,20 @@ class TicketCardPage(QWidget):
         self.standing.recolor("bad" if card.late else "ink")
         self.who.set_word(card.who[:60])
         self.who.setAccessibleName(f"Customer: {card.who}")
-        self.phone.setText(card.phone or "no phone")
+        self.phone.setText("" if card.phone == card.who else card.phone or "no phone")
         self.times.set_runs(self._times(card, now))
         self.note.setText(ticket.note)
         self.note.setVisible(bool(ticket.note))
-        self.danger.tell(*card_parts.hazard_words([said for taken in ticket.balls for said in hazards.of(taken)]))
+        here = ticket.out_at is None
+        told = [said for taken in ticket.balls for said in hazards.of(taken)] if here else []
+        self.danger.tell(*card_parts.hazard_words(told))
         rows = job_rows.rows_of(card)
         self.rows.rows_model.set_rows([])
         self.rows.rows_model.set_rows(rows)
         self._hold(held if same and standing in WORKING else None)
         self.message.setText(card.message)
         self._send.setVisible(bool(card.message))
-        owed = ticket.owed_cents
-        paid = [Run("To pay ", token="ink2"), Run(card.owed, strong=True)] if owed else [Run("Paid", token="ink2")]
-        self.sums.set_runs([Run(f"{card.price} in all.  ", token="ink2"), *paid] if ticket.price_cents else [])
+        self.sums.set_runs(_sums(card))
         self._show_keys(standing)
         self._show_hand()
 
@@ -160,7 +160,7 @@ class TicketCardPage(QWidget):
             to = f" to {ticket.handed_to}" if ticket.handed_to else ""
             word = "called off" if ticket.standing.value == "called off" else "handed over"
             runs += [Run(f", {word} "), Run(words.when(ticket.out_at, now), strong=True), Run(to)]
-        if ticket.while_you_wait:
+        if ticket.while_you_wait and ticket.out_at is None:
             runs.append(Run(", the customer waits"))
         if ticket.initials:
             runs.append(Run(f", taken in by {ticket.initials}" if ticket.out_at is None else f", {ticket.initials}"))
@@ -233,6 +233,22 @@ class TicketCardPage(QWidget):
         px = look().px
         self._column.setContentsMargins(px(24), px(14), px(24), px(14))
         card_parts.loose(self.rows, 150)
+
+
+def _sums(card: TicketCard) -> list[Run]:
+    """What it costs and what is still to be paid; of one that is called off, what was taken."""
+    ticket = card.ticket
+    if ticket.standing.value == "called off":
+        taken = ticket.deposit_cents + ticket.paid_cents
+        return [Run(f"{taken // 100}.{taken % 100:02d} was taken for it", token="ink2")] if taken else []
+    if not ticket.price_cents:
+        return []
+    owed = (
+        [Run("To pay ", token="ink2"), Run(card.owed, strong=True)]
+        if ticket.owed_cents
+        else [Run("Paid", token="ink2")]
+    )
+    return [Run(f"{card.price} in all.  ", token="ink2"), *owed]
 
 
 def _same(one: JobRow, other: JobRow) -> bool:
