@@ -323,7 +323,7 @@ class Window(QWidget):
 
     def _stops(self) -> list[QWidget]:
         room = list(self._open.panes()) if self._open is not None else []
-        return [self.top.tabs()[0], self.search, *room, self.foot.undo] if self.top.tabs() else []
+        return [self.top.tabs()[0], self.search.edit, *room, self.foot.undo] if self.top.tabs() else []
 
     def _next_pane(self) -> None:
         self._jump(1)

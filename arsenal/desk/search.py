@@ -131,7 +131,6 @@ class SearchLine(QWidget):
         self._row = QHBoxLayout(self)
         self._row.addWidget(self.edit, 1)
         self._row.addWidget(self._cap)
-        self.setFocusProxy(self.edit)
         self.edit.installEventFilter(self)
         self.edit.textChanged.connect(self._changed)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,7 @@ import pytest
 from counter_desk import MIREL, QUARRY, Desk, stock
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from arsenal.acts import logging, tickets
@@ -399,6 +401,24 @@ def test_everything_that_takes_the_focus_has_a_name(desk: Desk) -> None:
                 face = QAccessible.queryAccessibleInterface(stop)
                 assert face is not None
                 assert face.text(QAccessible.Text.Name) or stop.accessibleName(), f"{type(stop).__name__} in {state}"
+
+
+def test_tab_goes_through_the_line_the_card_the_ticket_then_the_last_act_and_the_rooms(desk: Desk) -> None:
+    desk.find("quarry")
+    desk.letter("n")
+    desk.room.left.field.edit.setFocus()
+    room, foot, seen = desk.room, desk.window.foot, []
+    for _ in range(60):
+        QTest.keyClick(desk.focus(), Qt.Key.Key_Tab)
+        seen.append(desk.focus())
+        if desk.focus() is room.left.field.edit:
+            break
+    places = [room.left, room.middle, room.right, foot, desk.window.top, room.strip]
+    order = [next(place for place in places if place.isAncestorOf(stop)) for stop in seen[:-1]]
+    assert [place for place, _ in groupby(order)] == places
+    assert [stop for stop in seen if desk.window.top.isAncestorOf(stop)] == [
+        desk.window.top.tabs()[0], desk.window.search.edit,
+    ]  # fmt: skip
 
 
 def test_every_button_is_large_enough_for_a_wet_thumb(desk: Desk) -> None:

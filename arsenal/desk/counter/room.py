@@ -19,7 +19,7 @@ from arsenal.desk.counter.stages import Stages
 from arsenal.desk.counter.strip import Strip
 from arsenal.desk.counter.ticket_pane import TicketPane
 from arsenal.desk.counter.waiting_rows import parked_keys
-from arsenal.desk.parts.panes import Loose, scrolled, side_by_side, stand
+from arsenal.desk.parts.panes import Loose, focus_stops, scrolled, side_by_side, stand
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
@@ -114,9 +114,7 @@ class CounterRoom(Room):
 
     def _order_tabs(self) -> None:
         """As they stand on the screen."""
-        left, right = self.left, self.right
-        order = [left.field.edit, left.waiting, right.empty.button, right.who, right.out, right.lines, right.add]
-        order += [*right.words.values(), right.take, right.park, right.services, right.prints]
+        order = [self.left.field.edit, self.left.waiting, *focus_stops(self.middle), *self.right.stops()]
         for first, second in pairwise(order):
             QWidget.setTabOrder(first, second)
 

@@ -217,6 +217,14 @@ class TicketPane(QWidget):
             spoken = told[what] if told[what] != "–" else "none"
             self.words[what].setAccessibleName(f"{name}: {spoken}")
 
+    def stops(self) -> list[QWidget]:
+        """What takes the focus, as it stands on the screen."""
+        words = list(self.words.values())
+        return [
+            self.empty.button, self.who, self.out, self.lines, self.add, *words, self.take, self.park, self.services,
+            self.prints,
+        ]  # fmt: skip
+
     def show_prints(self, what: str) -> None:
         """What taking in prints: label, ticket, or nothing."""
         self._prints = what
