@@ -232,7 +232,7 @@ class Desk(QObject):
             else:
                 self._complain(error)
 
-        self._on_thread("restore", lambda: _restore(backup, onto), lambda: self.open(onto, create=False), failed)
+        self._put_in_place("restore", lambda: _restore(backup, onto), onto, failed)
 
     def take_over(self, copy: Path, onto: Path, who: str, anyway: bool) -> None:
         """Put a copy that was handed over in a file's place, then open it; where that fails, what was open is again."""
@@ -244,9 +244,20 @@ class Desk(QObject):
             if self.window is not None:
                 self.window.foot.trouble(error)
 
-        self._on_thread(
-            "take over", lambda: _take_over(copy, onto, who, anyway), lambda: self.open(onto, create=False), failed
-        )
+        self._put_in_place("take over", lambda: _take_over(copy, onto, who, anyway), onto, failed)
+
+    def _put_in_place(
+        self, title: str, run: Callable[[], str], onto: Path, failed: Callable[[KnownError], None]
+    ) -> None:  # fmt: skip
+        """Put a file in the place of another, open it and say what became of the other."""
+        said: list[str] = []
+
+        def then() -> None:
+            self.open(onto, create=False)
+            if self.window is not None:
+                self.window.shared.say(" ".join(said))
+
+        self._on_thread(title, lambda: said.append(run()), then, failed)
 
     def remove_sample(self) -> None:
         """Take the sample shop away, file and backups, and show the first page."""
@@ -364,20 +375,20 @@ def _write_sample(path: Path) -> None:
     files.write_sample(path)
 
 
-def _restore(backup: Path, onto: Path) -> None:
+def _restore(backup: Path, onto: Path) -> str:
     from arsenal.acts import files, take_over  # noqa: PLC0415 - heavy
 
     onto.parent.mkdir(parents=True, exist_ok=True)
     if take_over.is_copy(backup, onto):  # on a new machine this is where somebody looks first
-        take_over.take_over(backup, onto)
-    else:
-        files.restore(backup, onto)
+        return take_over.said(take_over.take_over(backup, onto))
+    kept = files.restore(backup, onto)
+    return f"Restored {backup.name}." + (f" What was here before is kept as {kept.name}." if kept else "")
 
 
-def _take_over(copy: Path, onto: Path, who: str, anyway: bool) -> None:
+def _take_over(copy: Path, onto: Path, who: str, anyway: bool) -> str:
     from arsenal.acts import take_over  # noqa: PLC0415 - heavy
 
-    take_over.take_over(copy, onto, who, anyway=anyway)
+    return take_over.said(take_over.take_over(copy, onto, who, anyway=anyway))
 
 
 def _remove(path: Path) -> None:

@@ -267,6 +267,7 @@ def test_the_desk_opens_what_it_took_over(qtbot, qapp, shop_file, settings, tmp_
     qtbot.waitUntil(lambda: desk.window is not None and desk.window.shared.path == onto, timeout=30_000)
     qtbot.waitUntil(lambda: bool(desk.window.foot.saved.whole()), timeout=30_000)
     assert desk.window.foot.saved.whole() != "Only read"
+    assert desk.window.foot.sentence.whole() == f"Taken over: {onto} is in charge now."
     desk.window.close()
     desk.window_gone()
 
@@ -281,5 +282,6 @@ def test_on_a_new_machine_the_first_page_takes_a_handed_copy_over(qtbot, qapp, s
     qtbot.waitUntil(lambda: desk.window is not None, timeout=30_000)
     qtbot.waitUntil(lambda: bool(desk.window.foot.saved.whole()), timeout=30_000)
     assert desk.window.foot.saved.whole() != "Only read"
+    assert desk.window.foot.sentence.whole() == f"Taken over: {onto} is in charge now."
     desk.window.close()
     desk.window_gone()
