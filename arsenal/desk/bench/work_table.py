@@ -80,6 +80,7 @@ class WorkTable(QWidget):
         self.wish_says = Plain("To make it", px=13, token="ink2")
         self.answer = Plain("", px=13, token="ink", elide=True)
         self.take = TextButton("", px=13)
+        self.take.hide()  # until there is something to take
         self.take.clicked.connect(lambda: self.wanted.emit("answer"))
         self.new = TextButton("New A", px=13)
         self.change = TextButton("Change D", px=13)
