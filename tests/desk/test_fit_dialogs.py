@@ -13,6 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from arsenal.acts import fits
+from arsenal.desk.bench.history_rows import wrapped
 from arsenal.desk.dialogs.drill_form import DrillDialog
 from arsenal.desk.dialogs.fit_form import FitDialog
 from arsenal.desk.dialogs.fit_list import open_fits
@@ -194,6 +195,11 @@ def test_a_drilling_changed_writes_no_second_entry_and_keeps_its_weight_exactly(
     assert after.mass_after_kg == 6.7931234
     assert after.note.startswith("<b>&amp;</b>")
     assert len(ground.read(lambda shop: shop.entries(1))) == entries
+
+
+def test_a_sign_that_turns_the_writing_round_turns_no_line_below_it(qapp) -> None:
+    layout, _ = wrapped("drilled by K\u202e\nthumb: 1 in wide", look().font(13), 400)
+    assert "\u202e" not in layout.text()
 
 
 def test_hostile_words_are_rows_like_any_other(ground: Ground, window) -> None:

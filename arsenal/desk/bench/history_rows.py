@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QStyleOptionViewItem
 
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.lists import ROW, Index, RowPainter, write
+from arsenal.desk.parts.text import unturned
 from arsenal.desk.theme import look
 from arsenal.trade import rules
 from arsenal.trade.entries import Kind, Played, Unknown
@@ -116,7 +117,7 @@ def below_of(row: Row) -> str:
 
 def wrapped(text: str, font: QFont, width: int) -> tuple[QTextLayout, int]:
     """Plain text wrapped to a width, broken between words and, where one is too long, anywhere; its height."""
-    layout = QTextLayout(text.replace("\n", "\u2028"), font)
+    layout = QTextLayout(unturned(text).replace("\n", "\u2028"), font)
     option = QTextOption()
     option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
     layout.setTextOption(option)
