@@ -28,13 +28,16 @@ T = TypeVar("T")
 class Nameless:
     """What is taken out of the texts about one ball."""
 
-    def __init__(self, shop: Shop, ball: Ball, log: Sequence[Entry]) -> None:
+    def __init__(self, shop: Shop, ball: Ball, log: Sequence[Entry], *, but: int = 0) -> None:
+        """`but` is a person whose own name may stay: theirs is the sheet."""
         handed = [entry.payload for entry in log if isinstance(entry.payload, Handed)]
         known = {person.id for person in shop.people()}
         held = {payload.person_id for payload in handed if payload.person_id is not None}
-        theirs = [shop.ledger.names_of(one).own for one in {*shop.ledger.owners_of(ball.id), *(held & known)}]
-        self._owners = [pattern for pattern in (*theirs, _typed(payload.to for payload in handed)) if pattern]
-        self._pairs = {pair for person in shop.people() for pair in _pairs(person.name)}
+        owners = {*shop.ledger.owners_of(ball.id), *(held & known)} - {but}
+        theirs = [shop.ledger.names_of(one).own for one in owners]
+        typed = _typed(payload.to for payload in handed if payload.person_id is None or payload.person_id != but)
+        self._owners = [pattern for pattern in (*theirs, typed) if pattern]
+        self._pairs = {pair for person in shop.people() if person.id != but for pair in _pairs(person.name)}
 
     def text(self, said: str) -> str:
         """One text without names."""

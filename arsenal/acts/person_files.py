@@ -5,9 +5,11 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from arsenal.acts.nameless import Nameless
 from arsenal.acts.shop import Shop
 from arsenal.exchange import tables
 from arsenal.exchange.atomic import write_file
@@ -15,7 +17,7 @@ from arsenal.exchange.tables.csv_file import escape, write_sheet
 from arsenal.ledger import Record, to_plain
 from arsenal.trade.ball import Ball
 from arsenal.trade.calendar import League, Slot
-from arsenal.trade.entries import Entry, Played, Shot
+from arsenal.trade.entries import Entry, Handed, Kind, Played, Shot
 from arsenal.trade.errors import KnownError
 from arsenal.trade.event import Entered
 from arsenal.trade.fit import DrillRecord, FitSheet, Hole
@@ -44,7 +46,7 @@ def export(shop: Shop, person_id: int, folder: Path) -> tuple[Path, ...]:
     except OSError as error:
         raise KnownError(f"The folder {folder} cannot be made: {error.strerror or error}.") from error
     balls = shop.balls(person_id)
-    entries = tuple(e for ball in balls for e in shop.entries(ball.id))
+    entries = tuple(e for ball in balls for e in _log(shop, person_id, ball))
     lanes, pads = _lanes(shop, person, entries), tuple(pad for pad in shop.pads() if pad.owner_id == person_id)
     recipes = tuple(recipe for recipe in shop.recipes() if recipe.owner_id == person_id)
     more = {**_more(shop, person_id, balls), "pads": pads, "recipes": recipes, "conditions": lanes}
@@ -53,6 +55,21 @@ def export(shop: Shop, person_id: int, folder: Path) -> tuple[Path, ...]:
     written = tables.dump(folder, (person,), balls, lanes, pads, entries, recipes)
     photos = [_photo(shop, photo, folder) for photo in more["photographs"] if isinstance(photo, Photo)]
     return (path, *written, *_sheets(shop, more, folder), *photos)
+
+
+def _log(shop: Shop, person_id: int, ball: Ball) -> tuple[Entry, ...]:
+    """A ball's log; what was written before they bought it, without the names of others."""
+    log = shop.entries(ball.id)
+    bought = [
+        e.seq for e in log if isinstance(e.payload, Handed) and (e.kind, e.payload.person_id) == (Kind.SOLD, person_id)
+    ]
+    if not bought:
+        return log
+    nameless = Nameless(shop, ball, log, but=person_id)
+    return tuple(
+        replace(e, typed=nameless.text(e.typed), payload=nameless.record(e.payload)) if e.seq < bought[-1] else e
+        for e in log
+    )
 
 
 def _more(shop: Shop, person_id: int, balls: Sequence[Ball]) -> dict[str, Sequence[Record]]:

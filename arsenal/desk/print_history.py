@@ -29,7 +29,7 @@ EDGE, DAY, GAMES = 15.0, 26.0, 16.0
 LINE_PT, FACT_PT, HAZARD_PT = 9.5, 10.0, 11.0
 FOOT = 9.0
 SPACE = 1.2
-COPIES = (("owner’s copy", False), ("buyer’s copy, no names", True))
+COPIES = (("owner’s copy", False), ("buyer’s copy, names off", True))
 KNOWN = "Every name this file knows is off it, and every note. Read it once before you give it away."
 DEFERS = "Estimates from the log; the rule book in force decides."
 

@@ -163,6 +163,17 @@ def test_what_is_given_out_holds_fits_drillings_and_kept_cards_and_only_their_ow
     assert all(b"cellar" not in (tmp_path / "out" / name).read_bytes() for name in names)
 
 
+def test_a_buyer_is_given_nothing_of_who_had_the_ball_before(shop: Shop, tmp_path: Path) -> None:
+    logging.keep(shop, (Draft(2, Kind.NOTE, shop.today(), Note("Mirel says it skids"), typed="jay note for Oster"),))
+    hands.sell(shop, 2, "", person_id=2)
+    logging.keep(shop, (Draft(2, Kind.NOTE, shop.today(), Note("Tave likes it")),))
+    names = person_records.export(shop, 2, tmp_path / "out")
+    given = b"".join(path.read_bytes() for path in names)
+    assert b"the owner says it skids" in given
+    assert b"Tave likes it" in given
+    assert [word for word in (b"Mirel", b"Oster") if word in given] == []
+
+
 def test_an_erased_person_is_gone_and_the_balls_are_as_they_were(shop: Shop) -> None:
     filled_in(shop)
     before = shop.state(2)

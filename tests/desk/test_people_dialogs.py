@@ -85,7 +85,7 @@ def test_the_history_for_the_buyer_opens_from_the_sale(ground: Ground, window) -
     form.does.picked.emit(SELL)
     form.print.click()
     paper = ground.top(PaperDialog)
-    assert paper.asked[0].word() == "buyer’s copy, no names"
+    assert paper.asked[0].word() == "buyer’s copy, names off"
     assert "Mirel" not in paper.preview.accessibleName()
 
 
