@@ -50,12 +50,21 @@ TOOL_LETTER = {Tool.HAND: "h", Tool.SPINNER: "s", Tool.MACHINE: "m"}
 
 def label(steps: tuple[Step, ...]) -> str:
     """A finish as people say it: “1000 h”, “500/2000 m”, “500/1000/polish s”. Empty steps: “as it came”."""
+    return _label(steps, TOOL_LETTER)
+
+
+def label_in_words(steps: tuple[Step, ...]) -> str:
+    """The same with the tool's whole word, where a sentence has room for it: “500/2000 machine”."""
+    return _label(steps, {tool: tool.value for tool in Tool})
+
+
+def _label(steps: tuple[Step, ...], tools: Mapping[Tool, str]) -> str:
     if not steps:
         return "as it came"
     if len(steps) == 1 and steps[0].abrasive in (Abrasive.POLISH, Abrasive.COMPOUND):
         return steps[0].abrasive.value
     parts = [f"{s.number:g}" if s.number is not None else s.abrasive.value for s in steps]
-    return "/".join(parts) + f" {TOOL_LETTER[steps[-1].tool]}"
+    return "/".join(parts) + f" {tools[steps[-1].tool]}"
 
 
 def grain_words(pad: Pad) -> str:

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from arsenal.trade.entries import Draft, Entry, Kind, Played, Step, Tool, Undo, effective
+from arsenal.trade.entries import Abrasive, Draft, Entry, Kind, Played, Step, Tool, Undo, effective
 from arsenal.trade.errors import KnownError, NotUnderstood, OutOfRange
 from arsenal.trade.limits import LIMITS, check
-from arsenal.trade.pads import label
+from arsenal.trade.pads import label, label_in_words
 from arsenal.trade.person import Hand, Person
 
 SAID = [
@@ -105,7 +105,9 @@ def test_a_finish_is_said_as_people_say_it() -> None:
     machine = Tool.MACHINE
     assert label((Step(number=1000.0),)) == "1000 h"
     assert label((Step(number=500.0, tool=machine), Step(number=2000.0, tool=machine))) == "500/2000 m"
-    assert label(()) == "as it came"
+    assert label(()) == "as it came" == label_in_words(())
+    assert label_in_words((Step(number=500.0, tool=machine), Step(number=2000.0, tool=machine))) == "500/2000 machine"
+    assert label_in_words((Step(abrasive=Abrasive.POLISH),)) == label((Step(abrasive=Abrasive.POLISH),)) == "polish"
 
 
 @pytest.mark.parametrize(("hand", "back_up", "left"), [
