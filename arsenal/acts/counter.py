@@ -28,7 +28,7 @@ from arsenal.trade.ball import Ball
 from arsenal.trade.code import Names
 from arsenal.trade.entries import Crack, Entry, Played, Repair, Shot, SurfaceWork, effective
 from arsenal.trade.errors import KnownError
-from arsenal.trade.pads import label
+from arsenal.trade.pads import label, label_in_words
 from arsenal.trade.ticket import OPEN, Standing, TakenIn, Ticket
 from arsenal.trade.units import FOOT_M, POUND_KG
 
@@ -120,11 +120,11 @@ def reckoned(shop: Shop, ball_id: int) -> tuple[tuple[Job, ...], str]:
 
 
 def _last(shop: Shop, log: list[Entry]) -> Parts:
-    """“last: 500/2000 m, 14 Mar, 23 games ago; wants the same”."""
+    """“last: 500/2000 machine, 14 Mar, 23 games ago; wants the same”."""
     works = [e for e in log if isinstance(e.payload, SurfaceWork)]
     if not works:
         return (("no surface work on record", False),)
-    said = [label(e.payload.steps) for e in works if isinstance(e.payload, SurfaceWork)]
+    said = [label_in_words(e.payload.steps) for e in works if isinstance(e.payload, SurfaceWork)]
     games = sum(games_of(e) for e in log if (e.on, e.seq) > (works[-1].on, works[-1].seq))
     ago = f"{words.count(round(games), 'game')} ago" if round(games) else "no game since"
     day = days.day_near(works[-1].on, shop.today())
