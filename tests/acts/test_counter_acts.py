@@ -218,7 +218,7 @@ def test_the_card_says_last_finish_games_since_and_what_is_wanted(shop: Shop) ->
     for line in ("500/2000 m 2026-11-01", "6g 2026-11-05", "500/2000 m 2026-11-10", "3g 2026-11-20"):
         logging.keep(shop, logging.read_line(shop, f"moth {line}").drafts)
     card = counter.ball_card(shop, 3)
-    assert "".join(text for text, _ in card.last) == "last: 500/2000 m, 10 Nov, 3 games ago; wants the same"
+    assert "".join(text for text, _ in card.last) == "last: 500/2000 machine, 10 Nov, 3 games ago; wants the same"
     assert card.history[0].what == "Played 3 games"
     assert card.history[0].games == pytest.approx(9.0)
 
