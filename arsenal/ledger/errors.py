@@ -6,6 +6,7 @@ Anything not translated here is a bug and passes through.
 from __future__ import annotations
 
 import errno
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -94,6 +95,8 @@ def translated(error: BaseException, path: Path) -> KnownError | None:
     text = str(error).lower()
     if "malformed" in text or "not a database" in text:
         return Damaged(path, "is damaged")
+    if no_answer(error) and _full(path):
+        text = "disk is full"
     for words, cls, sentence, next_step in _SAID:
         if any(word in text for word in words):
             return cls(sentence.format(path.name), next_step=next_step)
@@ -106,10 +109,26 @@ def _of_system(error: OSError, path: Path) -> KnownError:
     return NoRoom(f"{path.name} could not be written: {error.strerror or error}.", next_step="Look at the disk.")
 
 
+def no_answer(error: sqlite3.Error) -> bool:
+    """Whether the disk did not do what it was asked."""
+    return any(words in str(error).lower() for words in _NO_ANSWER)
+
+
+def _full(path: Path) -> bool:
+    """Whether there is no room for what the database needs beside a file; an error of the disk says no more than that
+    something was not written.
+    """
+    try:
+        return shutil.disk_usage(path.parent).free < _LEAST_ROOM
+    except OSError:
+        return False
+
+
+_NO_ANSWER, _LEAST_ROOM = ("disk i/o", "unable to open"), 65_536
 _PERMISSIONS = "Look at the folder's permissions."
 _SAID = (
     (("disk is full",), NoRoom, "The disk with {} is full.", "Make room, then do it again."),
-    (("disk i/o", "unable to open"), NoRoom, "The disk with {} did not answer.", "Look at it, then do it again."),
+    (_NO_ANSWER, NoRoom, "The disk with {} did not answer.", "Look at it, then do it again."),
     (("readonly",), ReadOnly, "{} can only be read here.", _PERMISSIONS),
     (("locked", "busy"), Busy, "{} is held by another program.", "Close it there, then do it again."),
 )

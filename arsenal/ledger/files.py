@@ -10,6 +10,7 @@ import os
 import shutil
 import struct
 import sys
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -201,9 +202,10 @@ class Lock:
             pid = _read_pid(self._file)
             os.close(self._file)
             raise AlreadyOpen(path, pid)
-        os.ftruncate(self._file, 0)
-        os.lseek(self._file, 0, os.SEEK_SET)
-        os.write(self._file, f"{os.getpid()}\n".encode())
+        with suppress(OSError):  # no room for the number: the right is held all the same
+            os.ftruncate(self._file, 0)
+            os.lseek(self._file, 0, os.SEEK_SET)
+            os.write(self._file, f"{os.getpid()}\n".encode())
 
     def release(self) -> None:
         """Give it back. Again does nothing."""

@@ -16,7 +16,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from arsenal.ledger import schema
-from arsenal.ledger.errors import Damaged, KnownError, Moved, Newer, NotOurs, ReadOnly, explained
+from arsenal.ledger.errors import Damaged, KnownError, Moved, Newer, NotOurs, ReadOnly, explained, no_answer
 from arsenal.ledger.files import wal_pending
 
 _PRAGMAS = (
@@ -31,14 +31,30 @@ _PRAGMAS = (
 )
 
 
+_AS_IT_LIES = "mode=ro&immutable=1"
+
+
 def connect(path: Path, *, read_only: bool = False) -> Database:
-    """A connection to an existing file. Journal mode is the file's own."""
-    uri = f"{path.resolve().as_uri()}?{_mode(path, read_only)}"
+    """A connection to an existing file. Journal mode is the file's own. A closed file is read as it lies there where
+    the disk has no room even for what a reader needs beside it.
+    """
+    try:
+        return _connected(path, _mode(path, read_only), read_only=read_only)
+    except sqlite3.OperationalError as error:
+        if not read_only or not no_answer(error) or wal_pending(path):
+            raise
+        return _connected(path, _AS_IT_LIES, read_only=True)
+
+
+def _connected(path: Path, mode: str, *, read_only: bool) -> Database:
+    uri = f"{path.resolve().as_uri()}?{mode}"
     conn = sqlite3.connect(uri, uri=True, isolation_level=None, check_same_thread=False)
     db = Database(conn, execute_plugins=False, strict=True)
     try:
         for statement in (*_PRAGMAS, *(("PRAGMA query_only = ON",) if read_only else ())):
             conn.execute(statement).close()
+        if read_only:
+            conn.execute("SELECT count(*) FROM sqlite_master").fetchone()
     except sqlite3.Error:
         conn.close()
         raise
@@ -55,7 +71,7 @@ def _mode(path: Path, read_only: bool) -> str:
         return "mode=rw"
     if wal_pending(path):
         return "mode=ro"
-    return "mode=rw" if os.access(path.parent, os.W_OK) and os.access(path, os.W_OK) else "mode=ro&immutable=1"
+    return "mode=rw" if os.access(path.parent, os.W_OK) and os.access(path, os.W_OK) else _AS_IT_LIES
 
 
 def pragma(db: Database, name: str) -> int:

@@ -6,6 +6,7 @@ import importlib.util
 import os
 import random
 import shutil
+import subprocess
 import sys
 import threading
 from pathlib import Path
@@ -14,7 +15,7 @@ from typing import Any
 
 import pytest
 
-from arsenal.ledger import NO_BACKUPS, Ledger, verify_file
+from arsenal.ledger import NO_BACKUPS, Ledger, NoRoom, verify_file
 from arsenal.trade.entries import Draft, Kind, Played
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="signals and limits of POSIX")
@@ -79,6 +80,29 @@ def test_a_folder_that_can_only_be_read_is_read_and_never_written(faults: Module
     if said is None:
         pytest.skip("no bind mount may be made here")
     assert "can only be read here" in said
+
+
+def test_on_a_disk_without_any_room_a_file_is_still_read_and_copied_away(template: Path, tmp_path: Path) -> None:
+    """A reader makes an index of the write-ahead log beside the file (sqlite.org/walformat.html); here it cannot."""
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    mounted = ["mount", "-t", "tmpfs", "-o", "size=2m", "tmpfs", str(disk)]
+    if os.geteuid() != 0 or subprocess.run(mounted, check=False).returncode:  # noqa: S603
+        pytest.skip("a small disk needs root")
+    try:
+        shutil.copy(template / "shop.db", disk)
+        (disk / "rest").write_bytes(bytes(shutil.disk_usage(disk).free))
+        assert shutil.disk_usage(disk).free == 0
+        with Ledger.open(disk / "shop.db", read_only=True) as ledger:
+            assert ledger.verify().ok
+            ledger.backup(tmp_path / "copy.db")
+        assert verify_file(tmp_path / "copy.db").ok
+        with pytest.raises(NoRoom, match="is full"):
+            Ledger.open(disk / "shop.db")
+        (disk / "rest").unlink()
+        Ledger.open(disk / "shop.db", backups=NO_BACKUPS).close()
+    finally:
+        subprocess.run(["umount", str(disk)], check=True)  # noqa: S603, S607
 
 
 def test_the_judge_itself_notices_a_lost_act_a_half_act_and_a_torn_file(
