@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from arsenal.desk.parts.buttons import ChoiceKey, KeyButton, KeyRow
 from arsenal.desk.parts.number import NotANumber, NumberField, read_number, write_number
-from arsenal.desk.parts.sentence import SentenceWord
+from arsenal.desk.parts.sentence import SentenceWord, TextButton
 from arsenal.desk.parts.text import Plain, Run, Runs, set_tip
 from arsenal.desk.units import measure
 from arsenal.trade.limits import LIMITS
@@ -142,3 +142,12 @@ def test_a_name_that_turns_the_writing_round_turns_nothing_beside_it(qtbot) -> N
     assert KeyButton(turning, "N").text() == "agraV Ilse"
     hebrew = "\u05d0\u05d1\u05d2"
     assert Plain(hebrew).text() == hebrew
+
+
+def test_a_word_of_one_sign_is_wide_enough_to_be_hit(qtbot) -> None:
+    """24 by 24 px at least: WCAG 2.2, success criterion 2.5.8."""
+    for word in ("–", "no", "a"):
+        button = TextButton(word, px=13)
+        qtbot.addWidget(button)
+        assert button.sizeHint().width() >= 24
+        assert button.sizeHint().height() >= 24

@@ -13,6 +13,9 @@ from arsenal.desk.parts.flow import Flow
 from arsenal.desk.parts.text import Plain, caption, set_tip
 from arsenal.desk.theme import look
 
+LEAST = 28
+"""Width of the narrowest word that acts; 24 px is the least a pointer target should have (WCAG 2.2, 2.5.8)."""
+
 
 class SentenceWord(QToolButton):
     """A word of a sentence that can be changed. Either it has choices (a menu) or it is clicked to open something."""
@@ -122,6 +125,11 @@ class TextButton(SentenceWord):
         """Show another word."""
         super().set_word(text)
         self.setAccessibleName(text)
+
+    def sizeHint(self) -> QSize:
+        """A single sign is still wide enough to be hit."""
+        hint = super().sizeHint()
+        return QSize(max(hint.width(), look().px(LEAST)), hint.height()) if self._word else hint
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the word and its line."""
