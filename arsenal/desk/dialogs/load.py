@@ -269,17 +269,20 @@ def _counted(report: LoadReport) -> str:
 
 
 def _trouble(report: LoadReport) -> str:
-    wrong, asked = len(report.bad_rows), len(report.questions)
+    tables = len({bad.file for bad in report.bad_rows if (bad.row or 0) <= 1})
+    rows, asked = sum((bad.row or 0) > 1 for bad in report.bad_rows), len(report.questions)
     told = []
-    if wrong:
-        told.append(f"{'1 row' if wrong == 1 else f'{wrong} rows'} cannot be loaded.")
+    if tables:
+        told.append(f"{'1 table' if tables == 1 else f'{tables} tables'} cannot be read.")
+    if rows:
+        told.append(f"{'1 row' if rows == 1 else f'{rows} rows'} cannot be loaded.")
     if asked:
         told.append(f"{'1 row waits' if asked == 1 else f'{asked} rows wait'} for an answer.")
-    if wrong > SHOWN:
+    if tables + rows > SHOWN:
         told.append(f"The first {SHOWN} are listed; the file of errors holds all.")
-    if wrong:
+    if tables + rows:
         way = ", or keep the good rows only" if report.rows else ""
-        told.append(f"Put them right and load again{way}.")
+        told.append(f"Put {'it' if tables + rows == 1 else 'them'} right and load again{way}.")
     return " ".join(told)
 
 
