@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 EDGE, DAY, GAMES = 15.0, 26.0, 16.0
 LINE_PT, FACT_PT, HAZARD_PT = 9.5, 10.0, 11.0
-FOOT = 9.0
+FOOT = 12.4
 SPACE = 1.2
 COPIES = (("owner’s copy", False), ("buyer’s copy, names off", True))
 KNOWN = "Every name this file knows is off it, and every note. Read it once before you give it away."
@@ -136,9 +136,10 @@ class HistoryPaper(CounterPaper):
         out = told.left_out
         left = f"{out} line{'s' if out != 1 else ''} that may name somebody left out. " if out else ""
         left += "Names taken out. " if told.buyers else ""
-        printed = f"Printed {days.day_and_year(told.on)}."
-        self.rule(base - 4.4, 0.15)
-        self.text(self.left, base, f"{left}{printed} {DEFERS}", 8.0, most=0.85 * self.wide)
+        self.rule(base - 7.8, 0.15)
+        first = f"{left}Printed {days.day_and_year(told.on)}."
+        self.text(self.left, base - 3.6, first, 8.0, most=0.85 * self.wide)
+        self.text(self.left, base, DEFERS, 8.0, most=0.85 * self.wide)
         self.text(self.right, base, f"page {number + 1} of {pages}", 8.0, side="right")
 
 

@@ -21,6 +21,7 @@ from arsenal.desk.dialogs.records import EraseDialog, RecordsDialog, open_record
 from arsenal.surface.state import Holder
 from arsenal.trade.person import Person
 from arsenal.trade.ticket import TakenIn
+from arsenal.trade.units import RPM_RADPS
 
 
 @pytest.fixture
@@ -212,3 +213,21 @@ def test_contact_consent_and_guardian_are_kept_from_the_form(ground: Ground, win
     kept = ground.read(lambda shop: shop.person(2))
     assert (kept.phone, kept.minor, kept.guardian) == ("555 0199", True, "Vesa Ode, 555 0186")
     assert kept.reminders_consented_on is not None
+
+
+def test_a_phone_number_changed_makes_no_throw_of_a_customer_up(ground: Ground, window) -> None:
+    changed = ground.read(lambda shop: people.add_bowler(shop, Person(0, "Isa Varnholt")))
+    person = ground.read(lambda shop: shop.person(changed.changed[0].id))
+    form = open_bowler(ground.shared, window, person)
+    form.contact.phone.setText("555 0100")
+    with ground.qtbot.waitSignal(ground.shared.kept):
+        form.keep()
+    kept = ground.read(lambda shop: shop.person(person.id))
+    assert (kept.phone, kept.style) == ("555 0100", None)
+    form = open_bowler(ground.shared, window, kept)
+    form.kind.picked.emit((14.5, 190, 40, 15))
+    with ground.qtbot.waitSignal(ground.shared.kept):
+        form.keep()
+    style = ground.read(lambda shop: shop.person(person.id)).style
+    assert style is not None
+    assert style.rev_rate_radps == pytest.approx(190 * RPM_RADPS)

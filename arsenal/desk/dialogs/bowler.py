@@ -56,6 +56,8 @@ class BowlerDialog(FormDialog):
         super().__init__(title, shared, parent, done, keep="Keep" if person else "Add bowler")
         self._person = person or Person(0, "")
         style = self._person.style or style_of(KINDS[0][1])
+        self._asked = person is None or person.style is not None
+        """Whether the throw is known or told now; of a customer nobody asked about it, empty fields leave it so."""
         system = shared.settings.units
         self.name = Words("Name", self._person.name)
         self.nickname = Words("Called", self._person.nickname, "short name for typed lines")
@@ -66,13 +68,14 @@ class BowlerDialog(FormDialog):
         self.kind = Choice("Start from", KINDS, None)
         self.kind.picked.connect(self._seed)
         read = self._person.speed_reading
-        self.speed = Measured("speed", system, read.speed_mps if read else style.speed_mps, required=True)
+        speed = read.speed_mps if read else style.speed_mps
+        self.speed = self._throw("speed", system, speed)
         self.read_at = Choice("Speed was read", READ_AT, read.at if read else ReadAt.HAND)
         self.house = Words("House of the display", read.house if read else "", "its name, as on its conditions")
         self.below = Measured("display below the hand", system, name="display reads under the hand")
-        self.revs = Measured("revs", system, style.rev_rate_radps / RPM_RADPS, required=True)
-        self.rotation = Measured("rotation", system, style.axis_rotation_rad / DEGREE_RAD, required=True)
-        self.tilt = Measured("tilt", system, style.axis_tilt_rad / DEGREE_RAD, required=True)
+        self.revs = self._throw("revs", system, style.rev_rate_radps / RPM_RADPS)
+        self.rotation = self._throw("rotation", system, style.axis_rotation_rad / DEGREE_RAD)
+        self.tilt = self._throw("tilt", system, style.axis_tilt_rad / DEGREE_RAD)
         self.drift = Measured("feet to laydown", system, self._person.stance_to_laydown_boards)
         self.games = Measured("games a week", system, self._person.games_a_week, required=True)
         self.contact = Contact(self._person, datetime.now().astimezone().date())
@@ -83,6 +86,9 @@ class BowlerDialog(FormDialog):
         self.read_at.picked.connect(self._show_display)
         self._show_display(self.read_at.value)
         self.name.setFocus()
+
+    def _throw(self, field: str, system: str, value: float) -> Measured:
+        return Measured(field, system, value if self._asked else None, required=self._asked)
 
     def _lay_out(self, *, tracked: bool) -> None:
         for label, field in (
@@ -95,10 +101,9 @@ class BowlerDialog(FormDialog):
             self.rows.field(label, field)
         self.contact.put_in(self.rows)
         self.contact.grown.connect(self.fit)
-        self.body.addWidget(
-            Plain("Not measured? Start from the nearest kind of bowler; two or three shots put it right later.",
-                  px=13, token="ink2", wrap=True)
-        )  # fmt: skip
+        nearest = "Start from the nearest kind of bowler; two or three shots put it right later."
+        said = f"Not measured? {nearest}" if self._asked else f"How they throw is not known and may stay so. {nearest}"
+        self.body.addWidget(Plain(said, px=13, token="ink2", wrap=True))
         if tracked:
             self._offer_tracked()
 
@@ -147,15 +152,16 @@ class BowlerDialog(FormDialog):
             axis_tilt_rad=_kept(self.tilt, self._style.axis_tilt_rad, DEGREE_RAD),
         )
         known = self.contact.onto(self._person)
+        told = self._asked or any(field.text() for field in (self.speed, self.revs, self.rotation, self.tilt))
         return replace(
             known, name=self.name.words(), nickname=self.nickname.words(), hand=hand, two_handed=two,
-            back_up=bool(self.back_up.value), style=style, games_a_week=self.games.si() or 0.0,
-            stance_to_laydown_boards=self.drift.si(), speed_reading=read,
+            back_up=bool(self.back_up.value), style=style if told else None, games_a_week=self.games.si() or 0.0,
+            stance_to_laydown_boards=self.drift.si(), speed_reading=read if told else None,
         )  # fmt: skip
 
     def _reading(self) -> SpeedReading | None:
         at = self.read_at.value
-        if at is ReadAt.HAND:
+        if at is ReadAt.HAND or (not self._asked and not self.speed.text()):
             return None
         return SpeedReading(at, self.speed.si() or 0.0, self.house.words() if at is ReadAt.DISPLAY else "")
 
