@@ -231,6 +231,8 @@ class Ledger(Reader):
                 with explained(onto):
                     files.swap_in(made, onto)
             except BaseException:
+                with explained(onto):
+                    onto.unlink(missing_ok=True)  # it may have its name already; while it does, this one stays away
                 with self._store.writing() as conn:
                     handing.note(conn, None)
                 raise

@@ -242,6 +242,26 @@ def test_a_copy_that_cannot_take_its_name_leaves_the_file_in_charge(two: Two, mo
     assert list(two.stick.iterdir()) == []
 
 
+def test_a_copy_whose_folder_does_not_reach_the_disk_goes_again_so_that_only_one_is_in_charge(
+    two: Two, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The copy has its name already when the folder's fsync fails (EIO, as POSIX has it)."""
+    from arsenal.ledger import files as own_files  # noqa: PLC0415
+
+    def fails(folder: Path) -> None:
+        if folder == two.stick:
+            raise OSError(5, "Input/output error")
+
+    with opened(two.first, two.clock) as shop:
+        monkeypatch.setattr(own_files, "sync_folder", fails)
+        with pytest.raises(KnownError, match="Input/output error"):
+            take_over.hand_over(shop, two.stick / "a.padbook")
+        monkeypatch.undo()
+        assert take_over.standing(shop) == ""
+        logging.thrown(shop, 1, 14)
+    assert list(two.stick.iterdir()) == []
+
+
 def test_a_name_that_is_taken_is_never_written_over(two: Two) -> None:
     two.stick.mkdir()
     (two.stick / "a.padbook").write_text("a letter")
