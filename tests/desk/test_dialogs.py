@@ -288,3 +288,21 @@ def test_a_dialog_that_grows_stays_on_the_screen_with_its_buttons(qtbot, window)
     assert free.contains(dialog.frameGeometry())
     assert free.contains(button.mapToGlobal(button.rect().bottomRight()))
     dialog.close()
+
+
+def test_enter_presses_the_button_the_keys_have_come_to_and_never_one_that_does_harm(qtbot, window) -> None:
+    pressed: list[str] = []
+    dialog = Dialog("A question", window)
+    close = dialog.offer("Close", "Esc", lambda: pressed.append("close"))
+    harm = dialog.offer("Remove", "", lambda: pressed.append("remove"), destructive=True)
+    dialog.offer("Print", "P", lambda: pressed.append("print"), primary=True)
+    dialog.open_()
+    qtbot.waitUntil(dialog.isActiveWindow)
+    dialog.setFocus()
+    QTest.keyClick(dialog, Qt.Key.Key_Return)
+    close.setFocus(Qt.FocusReason.TabFocusReason)
+    QTest.keyClick(dialog.focusWidget(), Qt.Key.Key_Return)
+    harm.setFocus(Qt.FocusReason.MouseFocusReason)
+    QTest.keyClick(dialog.focusWidget(), Qt.Key.Key_Return)
+    assert pressed == ["print", "close", "print"]
+    dialog.reject()

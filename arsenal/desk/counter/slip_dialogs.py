@@ -8,7 +8,6 @@ from datetime import datetime, time
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from arsenal.desk.dialogs.fields import ClockField, DayEdit
@@ -91,7 +90,7 @@ class SameDialog(Dialog):
             button.clicked.connect(lambda _=False, of=person_id: self._choose(of))
             self.body.addWidget(button)
             self._buttons.append(button)
-        self.offer("Somebody else", "Esc", self.reject).setFocus()
+        self.offer("Somebody else", "Esc", self.reject).take_keys()
 
     def _choose(self, person_id: int) -> None:
         self._took(person_id)
@@ -119,15 +118,7 @@ class WhichBallDialog(Dialog):
         self.offer("Not now", "Esc", self.reject)
         self.offer("In words", "L", lambda: self._choose(in_words))
         if first is not None:
-            first.setFocus()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter takes the one that has the focus."""
-        held = self.focusWidget()
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(held, KeyButton):
-            held.click()
-        else:
-            super().keyPressEvent(event)
+            first.take_keys()
 
     def _choose(self, call: Callable[[], None]) -> None:
         self.accept()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from arsenal.desk.parts import paint
@@ -38,6 +38,8 @@ class KeyButton(QPushButton):
         super().__init__(parent)
         self.key, self.primary, self._detail, self._height = key, primary, detail, height
         self._name = name
+        self.come_to = False
+        """Whether somebody came to it by Tab, so that Enter means this one."""
         self.setAutoDefault(False)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
@@ -57,6 +59,23 @@ class KeyButton(QPushButton):
     def name(self) -> str:
         """The name as shown."""
         return self._name
+
+    def take_keys(self) -> None:
+        """Have the focus as if somebody had come to it, in a dialog that is not shown yet too."""
+        self.setFocus(Qt.FocusReason.TabFocusReason)
+        self.come_to = True
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Remember how it came."""
+        super().focusInEvent(event)
+        if event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason):
+            self.come_to = True
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Gone on; another window in front takes nothing away."""
+        super().focusOutEvent(event)
+        if event.reason() not in (Qt.FocusReason.ActiveWindowFocusReason, Qt.FocusReason.PopupFocusReason):
+            self.come_to = False
 
     def sizeHint(self) -> QSize:
         """Name and key side by side."""

@@ -230,10 +230,12 @@ class Dialog(QDialog):
         self.fit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter presses the primary button, Esc closes."""
+        """Enter presses the button the keys have come to, else the primary one; Esc closes."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            primary = next((b for b in self._buttons if b.primary and b.isEnabled()), None)
-            if primary is not None:
+            held = self.focusWidget()
+            come_to = isinstance(held, KeyButton) and held.come_to
+            primary = held if come_to else next((b for b in self._buttons if b.primary and b.isEnabled()), None)
+            if isinstance(primary, KeyButton):
                 primary.click()
             return
         super().keyPressEvent(event)
