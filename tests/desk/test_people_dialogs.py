@@ -231,3 +231,11 @@ def test_a_phone_number_changed_makes_no_throw_of_a_customer_up(ground: Ground, 
     style = ground.read(lambda shop: shop.person(person.id)).style
     assert style is not None
     assert style.rev_rate_radps == pytest.approx(190 * RPM_RADPS)
+
+
+def test_at_the_counter_the_phone_is_the_next_field_after_the_name(ground: Ground, window) -> None:
+    person = ground.read(lambda shop: shop.person(1))
+    form = open_bowler(ground.shared, window, person, reach_first=True)
+    ground.qtbot.waitUntil(form.name.hasFocus)
+    QTest.keyClick(form.name, Qt.Key.Key_Tab)
+    assert form.contact.phone.hasFocus()

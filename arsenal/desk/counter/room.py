@@ -307,7 +307,7 @@ class CounterRoom(Room):
         elif what == "edit":
             from arsenal.desk.dialogs.bowler import open_bowler  # noqa: PLC0415 - when first wanted
 
-            open_bowler(self.shared, self.window(), card.person)
+            open_bowler(self.shared, self.window(), card.person, reach_first=True)
         else:
             card_doings.of_person(self.shared, self.window(), what, card.person.id, self._person_gone)
 

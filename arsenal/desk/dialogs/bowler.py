@@ -51,7 +51,9 @@ def style_of(kind: tuple[float, float, float, float]) -> Style:
 class BowlerDialog(FormDialog):
     """The form."""
 
-    def __init__(self, shared: Shared, parent: QWidget, person: Person | None, done: Done | None) -> None:
+    def __init__(
+        self, shared: Shared, parent: QWidget, person: Person | None, done: Done | None, *, reach_first: bool = False
+    ) -> None:
         title = f"{person.name}" if person else "Add a bowler"
         super().__init__(title, shared, parent, done, keep="Keep" if person else "Add bowler")
         self._person = person or Person(0, "")
@@ -81,6 +83,7 @@ class BowlerDialog(FormDialog):
         self.contact = Contact(self._person, datetime.now().astimezone().date())
         self.contact.setParent(self)
         self._style = style
+        self._reach_first = reach_first
         self._lay_out(tracked=person is not None)
         self.other = OtherName(self, self.name)
         self.read_at.picked.connect(self._show_display)
@@ -91,15 +94,19 @@ class BowlerDialog(FormDialog):
         return Measured(field, system, value if self._asked else None, required=self._asked)
 
     def _lay_out(self, *, tracked: bool) -> None:
+        self.rows.field("Name", self.name)
+        if self._reach_first:
+            self.contact.put_in(self.rows)
         for label, field in (
-            ("Name", self.name), ("Called", self.nickname), ("Hand", self.hand), ("Ball curves", self.back_up),
+            ("Called", self.nickname), ("Hand", self.hand), ("Ball curves", self.back_up),
             ("Start from", self.kind), ("Speed", self.speed), ("Speed was read", self.read_at),
             ("… in the house", self.house), ("… reads low by", self.below), ("Revs", self.revs),
             ("Axis rotation", self.rotation), ("Axis tilt", self.tilt),
             ("Feet to laydown", self.drift), ("Games a week", self.games),
         ):  # fmt: skip
             self.rows.field(label, field)
-        self.contact.put_in(self.rows)
+        if not self._reach_first:
+            self.contact.put_in(self.rows)
         self.contact.grown.connect(self.fit)
         nearest = "Start from the nearest kind of bowler; two or three shots put it right later."
         said = f"Not measured? {nearest}" if self._asked else f"How they throw is not known and may stay so. {nearest}"
@@ -190,9 +197,12 @@ def _kept(field: Measured, before: float, factor: float) -> float:
 
 
 def open_bowler(
-    shared: Shared, parent: QWidget, person: Person | None = None, done: Done | None = None
-) -> BowlerDialog:
-    """Add a bowler, or edit `person`; `done` gets the changes once kept (the new id is `changed[0].id`)."""
-    dialog = BowlerDialog(shared, parent, person, done)
+    shared: Shared, parent: QWidget, person: Person | None = None, done: Done | None = None, *,
+    reach_first: bool = False,
+) -> BowlerDialog:  # fmt: skip
+    """Add a bowler, or edit `person`; `done` gets the changes once kept (the new id is `changed[0].id`). At a counter
+    how to reach them comes first.
+    """
+    dialog = BowlerDialog(shared, parent, person, done, reach_first=reach_first)
     dialog.open_()
     return dialog
