@@ -222,7 +222,8 @@ def ball_words(shop: Shop, taken: TakenIn) -> str:
 def _standing(shop: Shop, number: int, *allowed: Standing) -> Ticket:
     found = ticket(shop, number)
     if found.standing not in allowed:
-        wanted = " or ".join(standing.value for standing in allowed)
+        names = [standing.value for standing in allowed]
+        wanted = " or ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
         raise KnownError(f"Ticket {number} is {found.standing.value}.", next_step=f"This needs it {wanted}.")
     return found
 

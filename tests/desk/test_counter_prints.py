@@ -20,6 +20,7 @@ from arsenal.desk.counter_prints import ink, label_paper
 from arsenal.desk.counter_prints.stocks import BY_NAME, STOCKS, Stock
 from arsenal.desk.print_label import Wish
 from arsenal.trade.code import Code, Names
+from arsenal.trade.ticket import Job, TakenIn, Work
 
 POINTS = {"A5": (420, 595), "A6": (298, 420), "half letter": (396, 612), "quarter letter": (306, 396)}
 """Sizes in points of 1/72 in: ISO 216 A5 is 148 × 210 mm, A6 105 × 148 mm; letter is 8½ × 11 in (ANSI/ASME Y14.1)."""
@@ -76,6 +77,15 @@ def test_a_ticket_says_everything_the_bench_and_the_customer_need(qapp, tmp_path
     for said in ("Promised Thu 26 Nov, 12:00", "2 balls: Paper Moth, blue one, crack by thumb", "To pay 94.00"):
         assert said in stub
     assert "555 0117" not in stub
+
+
+def test_a_deposit_over_the_price_is_told_as_money_to_give_back(qapp, tmp_path: Path) -> None:
+    plain = counter_paper.view((TakenIn(words="blue one", jobs=(Job("Clean", Work.CLEAN, 300, 4.0),)),))
+    path = print_ticket.write_pdf(tmp_path / "t.pdf", plain, counter_paper.NOW, "A5")
+    (page,) = words_of(path)
+    assert "To pay" not in page
+    assert page.count("To give back") == 2
+    assert page.count("7.00") == 2
 
 
 @pytest.mark.parametrize("paper", list(POINTS))

@@ -96,6 +96,8 @@ class OverDialog(Staged):
                 if ticket.deposit_cents
                 else ""
             )
+            back = ticket.deposit_cents - ticket.price_cents
+            told += f", to give back {back // 100}.{back % 100:02d}" if back > 0 else ""
             self.body.insertWidget(0, Plain(f"{told}. Balls: {', '.join(card.balls)}.", px=14, wrap=True))
         self.paid = self.field("Paid", "Paid", f"{left // 100}.{left % 100:02d}", "24 or 24.50", 20)
         self.to = self.field("To", "Handed to", "", card.who[:80])

@@ -243,12 +243,10 @@ def _sums(card: TicketCard) -> list[Run]:
         return [Run(f"{taken // 100}.{taken % 100:02d} was taken for it", token="ink2")] if taken else []
     if not ticket.price_cents:
         return []
-    owed = (
-        [Run("To pay ", token="ink2"), Run(card.owed, strong=True)]
-        if ticket.owed_cents
-        else [Run("Paid", token="ink2")]
-    )
-    return [Run(f"{card.price} in all.  ", token="ink2"), *owed]
+    owed = ticket.owed_cents
+    told = "Paid" if not owed else "To pay " if owed > 0 else "To give back "
+    open_ = [Run(card.owed.removeprefix("−"), strong=True)] if owed else []
+    return [Run(f"{card.price} in all.  ", token="ink2"), Run(told, token="ink2"), *open_]
 
 
 def _same(one: JobRow, other: JobRow) -> bool:

@@ -199,7 +199,7 @@ class TicketPaper(CounterPaper):
         self.text(self.right - max(22.0, price + 4.0), base, ticket_rows.minutes(view.minutes), 10.0, side="right")
         for name, cents in ticket_rows.pay(ticket):
             base += 5.4
-            strong = 600 if name == "To pay" else 400
+            strong = 600 if name.startswith("To ") else 400
             self.text(self.right, base, money(cents), 10.5, strong, side="right")
             self.text(self.right - 22.0, base, name, 10.5, strong, side="right")
         base = top + 6.0
@@ -231,14 +231,15 @@ class TicketPaper(CounterPaper):
         balls = ticket_rows.count(len(view.balls), "ball")
         named = f"{balls}: {', '.join(plain(name) for name in view.balls)}"
         self.name(left, base + 5.3, named, 9.5, least=8.5, most=room)
-        self.name(left, base + 10.0, f"To pay {_open(view)}, {plain(view.who)}", 9.5, least=8.5, most=room)
+        self.name(left, base + 10.0, f"{_open(view)}, {plain(view.who)}", 9.5, least=8.5, most=room)
 
 
 def _open(view: TicketView) -> str:
-    """What is open, as it is printed."""
+    """What is open, as it is printed: “To pay 24.00”."""
     from arsenal.acts.services import money  # noqa: PLC0415 - heavy, and only printing needs it
 
-    return money(max(0, view.ticket.owed_cents))
+    name, cents = ticket_rows.pay(view.ticket)[-1]
+    return f"{name} {money(cents)}"
 
 
 def pages(view: TicketView, printed: datetime, page: QSizeF) -> int:

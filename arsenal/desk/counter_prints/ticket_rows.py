@@ -113,7 +113,9 @@ def when(at: datetime, zone: tzinfo | None) -> str:
 def pay(ticket: Ticket) -> list[tuple[str, int]]:
     """What was paid and what is open, as (name, cents), below the price."""
     told = [("Deposit", ticket.deposit_cents), ("Paid", ticket.paid_cents)]
-    return [*((name, cents) for name, cents in told if cents), ("To pay", max(0, ticket.owed_cents))]
+    owed = ticket.owed_cents
+    left = ("To pay", owed) if owed >= 0 else ("To give back", -owed)
+    return [*((name, cents) for name, cents in told if cents), left]
 
 
 def spoken(view: TicketView, zone: tzinfo | None) -> str:
@@ -123,5 +125,6 @@ def spoken(view: TicketView, zone: tzinfo | None) -> str:
     for at, name in enumerate(view.balls):
         jobs = [f"{line.name} {line.price}" for line in view.lines if line.ball == at and line.ticked]
         told.append(", ".join([name, view.serials[at], *view.ticket.balls[at].hazards, *jobs]))
-    told.append(f"price {view.price}, to pay {view.owed}")
+    left, _cents = pay(view.ticket)[-1]
+    told.append(f"price {view.price}, {left[0].lower()}{left[1:]} {view.owed.removeprefix('−')}")
     return ". ".join(part for part in told if part)
