@@ -147,6 +147,19 @@ def test_drill_like_my_last_one_fills_the_form_and_keeps_nothing_yet(ground: Gro
     assert form.record().ball_id == 2
 
 
+def test_what_was_typed_for_a_hole_that_is_none_stops_nothing(ground: Ground, window) -> None:
+    day = date.today()  # noqa: DTZ011 - the shop's own day
+    form = DrillDialog(ground.shared, window, "Quarry Song", DrillRecord(0, 1, day, HOLES), day)
+    form.open_()
+    thumb = form.holes.rows[0]
+    thumb.width.edit.setText("wide")
+    thumb.state.picked.emit(NONE)
+    with ground.qtbot.waitSignal(ground.shared.kept):
+        form.keep()
+    kept = ground.read(lambda shop: fits.drills_of(shop, 1))[0]
+    assert [hole.finger for hole in kept.holes] == ["middle", "ring"]
+
+
 def test_drill_like_my_last_one_is_one_key_from_any_field(ground: Ground, window) -> None:
     day = date.today()  # noqa: DTZ011 - the shop's own day
     ground.read(lambda shop: fits.keep_drill(shop, DrillRecord(0, 1, day, HOLES, 4.0 * IN)))

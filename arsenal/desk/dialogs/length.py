@@ -67,8 +67,10 @@ class LengthField(NumberField):
         return f"{low * factor:g} to {high * factor:g} {unit}".replace("-", "−")
 
     def si(self) -> float | None:
-        """The length in metres; None where it is empty or wrong; what nobody touched comes back as it was."""
-        if self.text() == self._before[0]:
+        """The length in metres; None where it is empty or wrong; what nobody touched comes back as it was, and so does
+        what cannot be typed in now.
+        """
+        if self.text() == self._before[0] or not self.isEnabled():
             return self._before[1]
         return None if not self.text().strip() or self.problem() else self._read()
 
@@ -79,7 +81,7 @@ class LengthField(NumberField):
     def check(self) -> bool:
         """Show what is wrong, or the length as it is said. True where all is well."""
         fine = super().check()
-        if fine and self.text().strip() and self.text() != self._before[0]:
+        if fine and self.isEnabled() and self.text().strip() and self.text() != self._before[0]:
             value = self._read()
             self._before = (self._say(value), value)
             self.edit.setText(self._before[0])
