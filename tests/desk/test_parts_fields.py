@@ -139,7 +139,10 @@ def test_a_name_that_turns_the_writing_round_turns_nothing_beside_it(qtbot) -> N
     runs = Runs([Run(turning), Run(", 7K20977", strong=True)])
     qtbot.addWidget(runs)
     assert runs.text() == "agraV Ilse, 7K20977"
-    assert KeyButton(turning, "N").text() == "agraV Ilse"
+    button = KeyButton(turning, "N")
+    assert button.text() == button.name() == "agraV Ilse", "as Qt tells it and as it is painted"
+    word = TextButton(turning)
+    assert word.text() == word.word() == "agraV Ilse"
     hebrew = "\u05d0\u05d1\u05d2"
     assert Plain(hebrew).text() == hebrew
 

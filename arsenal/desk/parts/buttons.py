@@ -9,7 +9,7 @@ from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter, QPain
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from arsenal.desk.parts import paint
-from arsenal.desk.parts.text import caption
+from arsenal.desk.parts.text import caption, unturned
 from arsenal.desk.theme import look
 
 
@@ -48,7 +48,7 @@ class KeyButton(QPushButton):
 
     def rename(self, name: str, detail: str | None = None) -> None:
         """Another name and second line."""
-        self._name = name
+        self._name = unturned(name)
         if detail is not None:
             self._detail = detail
         self.setText(caption(name))

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QMenu, QSizePolicy, QToolButton, QWidget
 
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.flow import Flow
-from arsenal.desk.parts.text import Plain, caption, set_tip
+from arsenal.desk.parts.text import Plain, caption, set_tip, unturned
 from arsenal.desk.theme import look
 
 LEAST = 28
@@ -36,7 +36,7 @@ class SentenceWord(QToolButton):
 
     def set_word(self, text: str) -> None:
         """Show another word."""
-        self._word = text
+        self._word = unturned(text)
         self.setText(caption(text))
         self.setAccessibleName(f"{self._what}: {text}")
         self._dress()
