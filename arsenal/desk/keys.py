@@ -115,7 +115,8 @@ class KeyListener(QObject):
         if not self._held and self._ends_again(event):
             return True
         text = event.text()
-        if event.isAutoRepeat() or event.modifiers() & ~QUIET or not text or not text.isprintable():
+        repeats = event.isAutoRepeat() and gap > TYPED_MS  # “00” of a scanner looks like a key that is held down
+        if repeats or event.modifiers() & ~QUIET or not text or not text.isprintable():
             self._over()
             return False
         if not self._held:
@@ -189,7 +190,7 @@ class KeyListener(QObject):
         """Tell a scan where there are so many keys. True where there were."""
         held, run = _text(self._held), self._run if self._goes_on() else None
         text = (run.typed if run is not None else "") + held
-        if len(text if self._scanning else held) < least or not text.strip():
+        if len(text) < least or not text.strip():
             return False
         self._let_go()
         self._run = None

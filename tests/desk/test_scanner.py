@@ -106,6 +106,50 @@ def test_a_scan_that_ends_twice_presses_nothing_either(
     assert entered == [1]  # a hand's own Enter is heard
 
 
+@pytest.mark.parametrize("alone", [1, 2, 3])
+def test_a_scan_that_was_let_into_the_field_by_halves_is_taken_out_whole(
+    qtbot, desk: Window, heard: list[str], alone: int
+) -> None:  # fmt: skip
+    """As on a busy machine: some signs come late to the window, though they were sent as fast as the others."""
+    field = desk.opened().field
+    field.setFocus()
+    for number, key in enumerate(timed("5K0015", Qt.Key.Key_Return, 11)):
+        QApplication.sendEvent(desk.windowHandle(), key)
+        if number < alone:
+            QTest.qWait(60)
+    qtbot.waitUntil(lambda: bool(heard))
+    assert heard == ["5K0015"]
+    assert field.text() == "Ilse"
+
+
+def test_two_equal_signs_of_a_scan_are_no_key_held_down(qtbot, desk: Window, heard: list[str]) -> None:
+    """X tells a release and a press of one key within a millisecond as a key that repeats itself."""
+    field = desk.opened().field
+    field.setFocus()
+    for number, key in enumerate(timed("5K0015", Qt.Key.Key_Return, 11)):
+        again = QKeyEvent(key.type(), key.key(), key.modifiers(), key.text(), number == 3)
+        again.setTimestamp(key.timestamp())
+        QApplication.sendEvent(desk.windowHandle(), again)
+    qtbot.waitUntil(lambda: bool(heard))
+    assert heard == ["5K0015"]
+    assert field.text() == "Ilse"
+
+
+def test_a_key_held_down_goes_on_writing(qtbot, desk: Window, heard: list[str]) -> None:
+    field = desk.opened().field
+    field.setFocus()
+    field.clear()
+    first, *repeats = timed("aaaaaaaaa", None, 30)
+    for number, key in enumerate((first, *repeats)):
+        held = QKeyEvent(key.type(), key.key(), key.modifiers(), key.text(), number > 0)
+        held.setTimestamp(key.timestamp() + (400 if number else 0))
+        QApplication.sendEvent(desk.windowHandle(), held)
+        QTest.qWait(30)
+    qtbot.wait(80)
+    assert heard == []
+    assert field.text() == "aaaaaaaaa"
+
+
 def test_a_fast_scan_never_even_shows_in_a_field(qtbot, desk: Window, heard: list[str]) -> None:
     room = desk.opened()
     changes: list[str] = []
