@@ -26,7 +26,7 @@ _TEXT = re.compile(
     r"(?P<sign>[+\-−])?\s*(?:(?P<whole>\d{1,4})(?:\s+|\s*-\s*))?(?P<top>\d{1,4})\s*/\s*(?P<under>\d{1,4})\s*(?P<rest>\D*)"
     r"|(?P<sign2>[+\-−])?\s*(?P<number>\d{1,4}(?:[.,]\d{0,6})?|[.,]\d{1,6})\s*(?P<rest2>\D*)"
 )
-_HINT = "Write it as 4 3/8, 4.38 or 111 mm."
+_HINT, _METRIC_HINT = "Write it as 4 3/8, 4.38 or 111 mm.", "Write it as 111, 4 3/8 or 4.38 in."
 
 
 def read(text: str, *, metric: bool = False, ways: Mapping[str, float] | None = None) -> float:
@@ -37,12 +37,12 @@ def read(text: str, *, metric: bool = False, ways: Mapping[str, float] | None = 
     clean = typed.casefold()
     for glyph, plain in _GLYPHS.items():
         clean = clean.replace(glyph, f" {plain}")
-    found = _TEXT.fullmatch(clean.strip())
+    found, hint = _TEXT.fullmatch(clean.strip()), _METRIC_HINT if metric else _HINT
     if found is None:
-        raise NotUnderstood(typed[:40], _HINT)
+        raise NotUnderstood(typed[:40], hint)
     if found["top"]:
         if int(found["under"]) == 0:
-            raise NotUnderstood(typed[:40], _HINT)
+            raise NotUnderstood(typed[:40], hint)
         value = float(int(found["whole"] or 0) + Fraction(int(found["top"]), int(found["under"])))
         sign, unit, rest = found["sign"], INCH_M, found["rest"]
     else:
@@ -55,13 +55,11 @@ def read(text: str, *, metric: bool = False, ways: Mapping[str, float] | None = 
         elif ways and word in ways and not sign:
             turned = ways[word]
         else:
-            raise NotUnderstood(typed[:40], _way_hint(ways))
+            raise NotUnderstood(typed[:40], _way_hint(ways) if ways else hint)
     return turned * value * unit
 
 
-def _way_hint(ways: Mapping[str, float] | None) -> str:
-    if not ways:
-        return _HINT
+def _way_hint(ways: Mapping[str, float]) -> str:
     shortest: dict[float, str] = {}
     for word, way in ways.items():
         if way not in shortest or len(word) < len(shortest[way]):

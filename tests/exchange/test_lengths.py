@@ -69,3 +69,10 @@ def test_millimetres_and_directions() -> None:
     assert lengths.with_unit(0.1, metric=True) == "100 mm"
     assert lengths.say_way(-0.25 * INCH, "F", "R") == "1/4 R"
     assert lengths.say_way(0.0, "F", "R") == "0"
+
+
+def test_where_millimetres_are_meant_the_hint_says_so() -> None:
+    with pytest.raises(NotUnderstood) as wrong:
+        lengths.read("wide", metric=True)
+    assert wrong.value.next_step == "Write it as 111, 4 3/8 or 4.38 in."
+    assert lengths.read("4.38 in", metric=True) == pytest.approx(4.38 * 0.0254)

@@ -24,7 +24,9 @@ CELL = 84
 NARROW = 940
 """Logical width of a screen under which a hole takes two rows of fields."""
 COLUMNS = ("Span", "Pitch F or R", "Pitch L or R", "Width", "Depth", "Insert, slug")
-EXPLAINED = "Pitch: F forward, R reverse; then L left, R right. Inches as 4 3/8 or 4.38; a typed mm is millimetres."
+PITCHES = "Pitch: F forward, R reverse; then L left, R right."
+INCHES = f"{PITCHES} Inches as 4 3/8 or 4.38; a typed mm is millimetres."
+MILLIMETRES = f"{PITCHES} Millimetres as 111 or 111.1; 4 3/8, or a typed in, is inches."
 
 
 class HoleRow:
@@ -105,7 +107,8 @@ class HolesTable(QWidget):
         column.setSpacing(look().px(6))
         column.addLayout(self._grid)
         column.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
-        column.addWidget(Plain(EXPLAINED, px=12, token="ink2", wrap=True))
+        explained = MILLIMETRES if system == "metric" else INCHES
+        column.addWidget(Plain(explained, px=12, token="ink2", wrap=True))
         if self._wide:
             for at, words in enumerate(COLUMNS):
                 self._grid.addWidget(Plain(words, px=12, token="ink2"), 0, at + 1)
