@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QTimer, Signal, SignalInstance
+from PySide6.QtCore import QCoreApplication, QObject, QTimer, Signal, SignalInstance
 from PySide6.QtWidgets import QWidget
 
 from arsenal.acts import places
@@ -25,6 +25,7 @@ from arsenal.desk.reminders import Reminders
 from arsenal.desk.reminding import remind
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.single import Doorbell
+from arsenal.desk.task import Task
 from arsenal.desk.worker import Worker
 from arsenal.trade.errors import KnownError
 
@@ -130,6 +131,7 @@ class Desk(QObject):
         self._reminders: Reminders | None = None
         self._catcher: Catcher | None = None
         self._file_closed = True
+        self._had_one = False
 
     def target(self, path: Path | None) -> Path | None:
         """The file a start means: `path`, else the one used last, else the usual one; None where none is there."""
@@ -183,7 +185,7 @@ class Desk(QObject):
         """After the window has been painted: open the file and load the rooms, both off this thread."""
         worker = window.shared.worker
         worker.begin()
-        worker.ask("open", lambda shop: shop.revision, lambda _n: window.file_open(), failed=self._not_opened)
+        worker.ask("open", lambda shop: shop.revision, lambda _n: self._opened(window), failed=self._not_opened)
         digits = {module: digit for digit, _, module in sorted(window.known, key=lambda k: k[0] != window.first)}
         loader = Loader(tuple(digits))
 
@@ -202,7 +204,15 @@ class Desk(QObject):
         self._loader = loader
         loader.start()
 
+    def _opened(self, window: Window) -> None:
+        self._had_one = True
+        window.file_open()
+
     def _not_opened(self, error: KnownError) -> None:
+        if self._bell is not None and self._bell.other and not self._had_one:  # the window started first is raised
+            self._close_file()
+            QCoreApplication.quit()
+            return
         self._close_file()
         self.settings.last_file = ""
         self.show_first(str(error))
@@ -330,29 +340,6 @@ class Desk(QObject):
     def window_gone(self) -> None:
         """The last window was closed: finish what is queued."""
         self._close_file()
-
-
-class Task(QObject):
-    """One call on a thread of its own."""
-
-    done = Signal(object)
-
-    def __init__(self, run: Callable[[], object], parent: QObject) -> None:
-        super().__init__(parent)
-        self._run = run
-        self._thread = threading.Thread(target=self._work, name="desk task", daemon=True)
-
-    def start(self) -> None:
-        """Begin."""
-        self._thread.start()
-
-    def _work(self) -> None:
-        error: BaseException | None = None
-        try:
-            self._run()
-        except BaseException as caught:  # noqa: BLE001 - told on the window's thread
-            error = caught
-        self.done.emit(error)
 
 
 def warm_behind() -> threading.Thread:

@@ -34,13 +34,16 @@ class Doorbell(QObject):
     """Listens for second starts on one file."""
 
     rung = Signal()
+    other = False
+    """Whether another window listens already: both were started at once."""
 
     def __init__(self, path: Path, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._server = QLocalServer(self)
         self._server.setSocketOptions(QLocalServer.SocketOption.UserAccessOption)
         self._server.newConnection.connect(self._ring)
-        if not self._server.listen(name_for(path)):
+        self.other = raise_other(path)  # asked first: listening would take the name away from it
+        if not self.other and not self._server.listen(name_for(path)):  # left there by a window that was killed
             QLocalServer.removeServer(name_for(path))
             self._server.listen(name_for(path))
 

@@ -72,9 +72,10 @@ def keep_copy(path: Path, kept: Path) -> None:
 
 
 def remove_whole(path: Path) -> None:
-    """A database file and what lies beside it."""
+    """A database file half-made and what lies beside it; what cannot be removed is left."""
     for end in ("", "-wal", "-shm", "-journal"):
-        beside(path, end).unlink(missing_ok=True)
+        with suppress(OSError):
+            beside(path, end).unlink(missing_ok=True)
 
 
 def beside(path: Path, end: str) -> Path:

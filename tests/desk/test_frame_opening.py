@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import socket
 import sys
 import threading
 from collections.abc import Iterator
@@ -9,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtNetwork import QLocalServer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -106,6 +108,43 @@ def test_a_second_start_on_one_file_raises_the_first_window(qtbot, desk: Desk, s
     assert single.raise_other(shop_file)
     qtbot.waitUntil(lambda: bool(rung))
     assert not single.raise_other(shop_file.with_name("another.padbook"))
+
+
+def test_of_two_started_at_once_the_first_keeps_its_bell_and_the_other_ends(
+    qtbot, desk: Desk, shop_file: Path, settings, monkeypatch
+) -> None:
+    """Both asked before either listened; the second meets the first only when it opens the file."""
+    desk.start(shop_file)
+    qtbot.waitUntil(lambda: ready(desk))
+    ended: list[bool] = []
+    monkeypatch.setattr("arsenal.desk.opening.QCoreApplication.quit", lambda: ended.append(True))
+    rung: list[bool] = []
+    desk._bell.rung.connect(lambda: rung.append(True))
+    second = Desk(settings)
+    second.start(shop_file)
+    qtbot.waitUntil(lambda: bool(ended), timeout=10_000)
+    assert second.first is None
+    qtbot.waitUntil(lambda: bool(rung))
+    rung.clear()
+    assert single.raise_other(shop_file)
+    qtbot.waitUntil(lambda: bool(rung))
+    second.window.close()
+    second.window_gone()
+
+
+def test_a_bell_left_by_a_killed_window_is_taken_over(qtbot, shop_file: Path) -> None:
+    """A killed process leaves its socket's name (unix(7))."""
+    left = QLocalServer()
+    assert left.listen(single.name_for(shop_file))
+    name = Path(left.fullServerName())
+    with socket.socket(socket.AF_UNIX) as dead:
+        left.close()
+        dead.bind(str(name))
+    assert name.exists()
+    bell = single.Doorbell(shop_file)
+    assert not bell.other
+    assert single.raise_other(shop_file)
+    bell.close()
 
 
 def test_a_mistake_is_told_in_three_parts_and_logged(qtbot, window, tmp_path, monkeypatch) -> None:
