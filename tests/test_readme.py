@@ -11,7 +11,7 @@ import pytest
 from arsenal.commands import main
 from arsenal.exchange import one_line, tables
 from arsenal.exchange.resources import sample_dir
-from arsenal.exchange.tables import headers_markdown
+from arsenal.exchange.tables import headers_markdown, needed_markdown
 
 
 def text_of(repository: Path, name: str) -> str:
@@ -24,7 +24,8 @@ def example_lines(readme: str) -> list[str]:
 
 
 def test_the_headers_in_readme_are_those_the_tables_read(repository: Path) -> None:
-    assert headers_markdown().strip() in text_of(repository, "README.md")
+    assert needed_markdown() in text_of(repository, "README.md")
+    assert headers_markdown() in text_of(repository, "resources/tables.md")
 
 
 def test_every_example_line_reads_with_the_balls_of_the_sample_shop(repository: Path) -> None:

@@ -5,7 +5,7 @@ row by file, row, field and reason, and asks about rows that may mean somebody w
 one.
 """
 
-from arsenal.exchange.tables.columns import headers_markdown
+from arsenal.exchange.tables.columns import headers_markdown, needed_markdown
 from arsenal.exchange.tables.dump import dump
 from arsenal.exchange.tables.likeness import Answer, Answers, Candidate, Question, Rest
 from arsenal.exchange.tables.load import Loaded, load
@@ -16,5 +16,5 @@ from arsenal.exchange.tables.renaming import Renaming
 
 __all__ = [
     "Answer", "Answers", "Candidate", "Given", "Known", "Loaded", "Numbers", "Problem", "Question", "Renaming", "Rest",
-    "dump", "headers_markdown", "load", "renumbered",
+    "dump", "headers_markdown", "load", "needed_markdown", "renumbered",
 ]  # fmt: skip

@@ -245,10 +245,27 @@ TABLES = (BOWLERS, BALLS, LANES, GRID, PADS, RECIPES, LINES, LOG)
 
 
 def headers_markdown() -> str:
-    """README's list of headers, needed ones in bold."""
-    return "\n".join(f"- **{t.name}** ({t.purpose}): {'; '.join(map(_told, t.columns))}." for t in TABLES)
+    """Every header of every table, needed ones in bold."""
+    return "\n\n".join(
+        "\n".join((f"## {t.name}\n\n{_sentence(t.purpose)}\n\n| header | holds |\n|---|---|", *map(_told, t.columns)))
+        for t in TABLES
+    )
+
+
+def needed_markdown() -> str:
+    """README's list: each table, what a row is, and the headers it cannot do without."""
+    rows = (f"| {t.name} | {t.purpose} | {', '.join(_heads(c) for c in t.columns if c.needed)} |" for t in TABLES)
+    return "\n".join(("| table | rows | needed headers |", "|---|---|---|", *rows))
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def _heads(column: Column) -> str:
+    return " or ".join(f"`{head}`" for head in column.headers)
 
 
 def _told(column: Column) -> str:
-    heads = " or ".join(f"`{h}`" for h in column.headers)
-    return f"**{heads}**: {column.meaning}" if column.needed else f"{heads}: {column.meaning}"
+    heads = f"**{_heads(column)}**" if column.needed else _heads(column)
+    return f"| {heads} | {column.meaning} |"

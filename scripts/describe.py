@@ -1,6 +1,7 @@
-"""What stands in a shop's file, table by table and column by column; writes resources/file.md.
+"""The pages resources/file.md, what stands in a shop's file, and resources/tables.md, what the spreadsheets it reads
+hold: both out of the tables themselves.
 
-`python scripts/describe_file.py` writes it, `--check` only says whether it is as it would be written.
+`python scripts/describe.py` writes them, `--check` only says whether they are as they would be written.
 """
 
 from __future__ import annotations
@@ -21,11 +22,12 @@ sys.path.insert(0, str(ROOT))
 
 from sqlite_utils import Database  # noqa: E402
 
+from arsenal.exchange.tables import headers_markdown  # noqa: E402
 from arsenal.ledger import schema  # noqa: E402
 from arsenal.ledger.records import SHELVES  # noqa: E402
 from arsenal.trade.entries import PAYLOAD_OF  # noqa: E402
 
-PAGE = ROOT / "resources" / "file.md"
+RESOURCES = ROOT / "resources"
 
 RECORD = ("id", "data", "sum", "gone")
 """Columns every table of records has; the head of the page tells of them."""
@@ -230,7 +232,7 @@ def page() -> str:
 HEAD = """# A shop's file
 
 SQLite, version {version} of its tables (`PRAGMA user_version`), marker {marker} (`PRAGMA application_id`). Written
-by `scripts/describe_file.py` from the tables and records themselves.
+by `scripts/describe.py` from the tables and records themselves.
 
 Open it with any SQLite browser **for reading**: the program refuses a file whose tables, triggers or views were
 changed, and a changed row shows in `padbook verify`. Measures are SI, the unit is the end of the name: `_m` metres,
@@ -324,15 +326,30 @@ def _parts(hint: Any) -> Iterator[Any]:
         yield from _parts(part)
 
 
+TABLES_HEAD = """# Spreadsheets
+
+Written by `scripts/describe.py`. One sheet or CSV file holds one table, known by its headers, not by its name.
+Headers in bold are needed; “or” gives other names or units for the same; empty cells are what nobody has said.
+Numbers take a point or a comma, days are 2026-03-12. Tables under any other headers are mapped once (Load files,
+Ctrl+O, or `padbook load --columns`).
+"""
+
+
 def main() -> int:
-    """Write it, or say whether it is as it should be."""
-    made = page()
+    """Write them, or say whether they are as they should be."""
+    pages = {"file.md": page(), "tables.md": f"{TABLES_HEAD}\n{headers_markdown()}\n"}
     if "--check" in sys.argv[1:]:
-        same = PAGE.exists() and PAGE.read_text("utf-8") == made
-        sys.stdout.write("as written\n" if same else "not as it would be written\n")
-        return 0 if same else 1
-    PAGE.write_text(made, "utf-8")
+        other = [name for name, made in pages.items() if _kept(name) != made]
+        sys.stdout.write(f"not as it would be written: {', '.join(other)}\n" if other else "as written\n")
+        return 1 if other else 0
+    for name, made in pages.items():
+        (RESOURCES / name).write_text(made, "utf-8")
     return 0
+
+
+def _kept(name: str) -> str:
+    path = RESOURCES / name
+    return path.read_text("utf-8") if path.exists() else ""
 
 
 if __name__ == "__main__":
