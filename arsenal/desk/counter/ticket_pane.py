@@ -57,6 +57,8 @@ class TicketPane(QWidget):
         self.out = SentenceWord("Promised for", "", px=14)
         self.lines = LinesView()
         self.no_ball = Plain("No ball yet. Find one, or add one in words.", px=14, token="ink2", wrap=True)
+        self._space = QWidget()
+        """Takes the room of the lines while there are none, so that the rows stay together."""
         self.add = TextButton("Add a ball", px=14)
         self.minutes, self.price = Plain("", px=14, token="ink2"), Plain("", px=19, weight=600)
         self.words = {what: TextButton("", px=14) for what, _ in WORDS}
@@ -133,6 +135,7 @@ class TicketPane(QWidget):
         row(self.came, self.out, QWidget(), stretch=2)
         row(self.no_ball)
         column.addWidget(self.lines, 1)
+        column.addWidget(self._space, 1)
         row(Line())
         row(self.add, QWidget(), self.minutes, self.price, stretch=1)
         for some in (WORDS[:3], WORDS[3:]):
@@ -182,6 +185,7 @@ class TicketPane(QWidget):
         some = bool(ticket.balls)
         self.no_ball.setVisible(not some)
         self.lines.setVisible(some)
+        self._space.setVisible(not some)
         self.minutes.setText(words.minutes(view.minutes) if some else "")
         self.price.setText(view.price)
         self._show_words(view)
