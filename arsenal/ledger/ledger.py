@@ -189,15 +189,26 @@ class Ledger(Reader):
                 act = Act(conn, title, initiator, self._clock)
                 count, wards = erase.erase(conn, act, person)
                 act.finish()
-            emptied, before, trouble = False, backup.earlier_files(self.path), ""
-            try:  # erased it is by now, whatever the disk says
-                emptied = self._store.shrink()
-                if earlier:
-                    made = backup.back_up_own(self.path, self._clock(), self._policy)
-                    before = backup.remove_earlier(self.path, made)
-            except KnownError as problem:
-                trouble = problem.sentence
+                erase.note_unfinished(conn, earlier)
+            emptied, before, trouble = self._clear_traces(earlier=earlier)
         return erase.Erased(act, count, emptied, before, wards, trouble)
+
+    def _clear_traces(self, *, earlier: bool) -> tuple[bool, tuple[Path, ...], str]:
+        """Write the file anew and its backups with it: whether the write-ahead log is empty, files that still hold what
+        was erased, and what went wrong. Done once more at the next opening where it was broken off.
+        """
+        emptied, before, trouble = False, backup.earlier_files(self.path), ""
+        try:  # erased it is by now, whatever the disk says
+            emptied = self._store.shrink()
+            if earlier:
+                made = backup.back_up_own(self.path, self._clock(), self._policy)
+                before = backup.remove_earlier(self.path, made)
+                if emptied and not before:
+                    with self._store.writing() as conn:
+                        erase.note_unfinished(conn, False)
+        except KnownError as problem:
+            trouble = problem.sentence
+        return emptied, before, trouble
 
     # ---- between machines ------------------------------------------------------------------------------------------
 
@@ -326,10 +337,18 @@ class Ledger(Reader):
     def _backup_at_open(self) -> None:
         """At once, or beside everything else where the file is so large that somebody would have to wait for it."""
         if self.path.stat().st_size <= self._policy.small:
-            self.backup_if_due()
+            self._begin_backups()
             return
-        self._beside = threading.Thread(target=self.backup_if_due, name="backup", daemon=True)
+        self._beside = threading.Thread(target=self._begin_backups, name="backup", daemon=True)
         self._beside.start()
+
+    def _begin_backups(self) -> None:
+        with self._store.reading() as conn:
+            unfinished = not self.read_only and erase.is_unfinished(conn)
+        if unfinished:
+            with self._backing_up:
+                self._clear_traces(earlier=True)
+        self.backup_if_due()
 
     def _backup_at_close(self) -> None:
         if self._beside is not None:

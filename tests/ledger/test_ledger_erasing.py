@@ -14,6 +14,7 @@ import pytest
 
 from arsenal.ledger import BackupPolicy, CannotUndo, Ledger, StillNeeded, backup, verify_file
 from arsenal.ledger.codec import encode_payload
+from arsenal.ledger.erase import is_unfinished
 from arsenal.ledger.log import body_hash
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.calendar import League
@@ -257,3 +258,21 @@ def test_a_backup_that_is_being_made_meanwhile_neither_keeps_the_person_nor_stop
         assert ledger.erase_person(1, "Erase a customer").still_there == ()
         other.join(10)
     assert [word for word in TELLING if word in everywhere(told.path)] == []
+
+
+def test_an_erasing_broken_off_before_the_backups_were_removed_is_finished_at_the_next_opening(
+    told: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told.ledger.close()
+    with Ledger.open(told.path, clock=told.clock, backups=BackupPolicy(at_close=False)) as ledger:
+        assert any(word in everywhere(told.path) for word in TELLING)
+        with monkeypatch.context() as killed:
+            killed.setattr(Ledger, "_clear_traces", lambda _ledger, **_how: (False, (), ""))
+            ledger.erase_person(1, "Erase a customer")
+    assert [word for word in TELLING if word in everywhere(told.path)] != []
+    with Ledger.open(told.path, clock=told.clock, backups=BackupPolicy(at_close=False)) as ledger:
+        assert len(ledger.list_backups()) == 1
+        assert ledger.verify().ok
+    assert [word for word in TELLING if word in everywhere(told.path)] == []
+    with closing(sqlite3.connect(told.path)) as conn:
+        assert not is_unfinished(conn)
