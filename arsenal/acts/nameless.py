@@ -34,7 +34,7 @@ class Nameless:
         known = {person.id for person in shop.people()}
         held = {payload.person_id for payload in handed if payload.person_id is not None}
         owners = {*shop.ledger.owners_of(ball.id), *(held & known)} - {but}
-        theirs = [shop.ledger.names_of(one).own for one in owners]
+        theirs = [shop.ledger.known_by(one) for one in owners]
         typed = _typed(payload.to for payload in handed if payload.person_id is None or payload.person_id != but)
         self._owners = [pattern for pattern in (*theirs, typed) if pattern]
         self._pairs = {pair for person in shop.people() if person.id != but for pair in _pairs(person.name)}

@@ -7,7 +7,7 @@ from __future__ import annotations
 import re
 import sqlite3
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -53,18 +53,34 @@ def names_of(conn: sqlite3.Connection, person: Person) -> Names:
     namesakes = frozenset(other.id for other in others if _bare(other.name) in bare)
     taken = {_bare(other.name) for other in others if other.id not in namesakes}
     reach = {said.casefold() for other in others for said in (other.phone, other.email) if said}
+    names, contacts = _told(known, taken)
+    told = [*map(_turned, names), *map(_number_or_address, (c for c in contacts if c.casefold() not in reach))]
+    own = [*told, *map(_number_or_address, contacts), *_parts(known)]
+    return Names(person.id, _pattern(told), _pattern(own), _theirs(conn, person.id), namesakes)
+
+
+def known_by(conn: sqlite3.Connection, person: Person) -> re.Pattern[str] | None:
+    """What is looked for in what is theirs: whole names and their parts, phones and addresses, earlier ones too."""
+    known = [person, *_earlier(conn, person.id)]
+    names, contacts = _told(known, set())
+    return _pattern([*map(_turned, names), *map(_number_or_address, contacts), *_parts(known)])
+
+
+def _told(known: Sequence[Person], taken: Collection[str]) -> tuple[list[str], list[str]]:
+    """(whole names of two words and more, phones and addresses), a guardian's too where nobody else is called so."""
     names = [one.name for one in known if len(_words(one.name)) > 1]
     contacts = [said for one in known for said in (one.phone, one.email)]
     for one in known:
         called, contact = apart(one.guardian)
         names += [called] if len(_words(called)) > 1 and _bare(called) not in taken else []
         contacts.append(contact)
-    lone = [one.name for one in known]
+    return names, contacts
+
+
+def _parts(known: Sequence[Person]) -> list[str]:
     parts = [word for one in known for word in _words(one.name) if len(word) >= SHORTEST]
     called_so = [one.nickname for one in known if len(one.nickname) > 1]
-    told = [*map(_turned, names), *map(_number_or_address, (c for c in contacts if c.casefold() not in reach))]
-    own = [*told, *map(_number_or_address, contacts), *map(_word, (*lone, *parts, *called_so))]
-    return Names(person.id, _pattern(told), _pattern(own), _theirs(conn, person.id), namesakes)
+    return [_word(said) for said in (*(one.name for one in known), *parts, *called_so)]
 
 
 def owners_of(conn: sqlite3.Connection, ball_id: int) -> tuple[int, ...]:

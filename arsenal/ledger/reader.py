@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import secrets
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -216,11 +217,11 @@ class Reader:
             raise NotFound(f"There is no {records.SHELF_OF[cls].what} number {record_id}.")
         return found
 
-    def names_of(self, person_id: int) -> identity.Names:
+    def known_by(self, person_id: int) -> re.Pattern[str] | None:
         """Every name, phone and address the file knows or knew a person by, to be looked for. Raises NotFound."""
         person = self.one(Person, person_id)
         with self._store.reading() as conn:
-            return identity.names_of(conn, person)
+            return identity.known_by(conn, person)
 
     def owners_of(self, ball_id: int) -> tuple[int, ...]:
         """Whoever of the people in sight owns a ball, or owned it in an earlier version of its record."""
