@@ -41,7 +41,6 @@ _PRIVATE = {"name": INSTEAD, "nickname": "", "note": "", "phone": "", "email": "
 _FREE = frozenset({"name", "nickname", "called", "to", "bowler", "owner", "customer", "handed_to"})
 """Fields that hold names: a word of the trade there is somebody’s name, Pearl or Hand."""
 _DAY = re.compile(r"\d{4}-\d\d-\d\d(?:T.*)?")
-_UNFINISHED = "erasing"
 _GUARDED = ("log_never_updated", "results_never_updated")
 
 
@@ -88,18 +87,6 @@ def erase(conn: sqlite3.Connection, act: Act, person: Person) -> tuple[int, tupl
         if any(f"CREATE TRIGGER {guard} " in statement for guard in _GUARDED):
             conn.execute(statement)
     return count, tuple(wards)
-
-
-def note_unfinished(conn: sqlite3.Connection, unfinished: bool) -> None:
-    """Whether the file's own traces of somebody, its earlier backups among them, are still to be cleared away."""
-    conn.execute("DELETE FROM meta WHERE key = ?", (_UNFINISHED,))
-    if unfinished:
-        conn.execute("INSERT INTO meta (key, value) VALUES (?, '')", (_UNFINISHED,))
-
-
-def is_unfinished(conn: sqlite3.Connection) -> bool:
-    """The same, asked."""
-    return conn.execute("SELECT 1 FROM meta WHERE key = ?", (_UNFINISHED,)).fetchone() is not None
 
 
 def _must_have_no_open_ticket(conn: sqlite3.Connection, person_id: int) -> None:

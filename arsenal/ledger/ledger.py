@@ -11,7 +11,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from arsenal.ledger import backup, erase, files, handing, opening, undo, verify, whole
+from arsenal.ledger import backup, erase, files, handing, opening, traces, undo, verify, whole
 from arsenal.ledger.act import Act, Clock
 from arsenal.ledger.backup import Backup, BackupPolicy
 from arsenal.ledger.errors import CannotUndo, KnownError, ReadOnly, Refused, explained
@@ -125,8 +125,8 @@ class Ledger(Reader):
 
     @contextmanager
     def remaking(self, title: str, initiator: str) -> Iterator[whole.Again]:
-        """Everything of another file, in one act of this empty one; nothing where it raises."""
-        with self._store.writing() as conn:
+        """Everything of another file, in one act of this empty one; nothing where it raises, see `whole.fitting`."""
+        with whole.fitting(), self._store.writing() as conn:
             act = Act(conn, title, initiator, self._clock)
             yield whole.Again(conn, act)
             act.finish()
@@ -189,26 +189,12 @@ class Ledger(Reader):
                 act = Act(conn, title, initiator, self._clock)
                 count, wards = erase.erase(conn, act, person)
                 act.finish()
-                erase.note_unfinished(conn, earlier)
+                traces.note_unfinished(conn, earlier)
             emptied, before, trouble = self._clear_traces(earlier=earlier)
         return erase.Erased(act, count, emptied, before, wards, trouble)
 
     def _clear_traces(self, *, earlier: bool) -> tuple[bool, tuple[Path, ...], str]:
-        """Write the file anew and its backups with it: whether the write-ahead log is empty, files that still hold what
-        was erased, and what went wrong. Done once more at the next opening where it was broken off.
-        """
-        emptied, before, trouble = False, backup.earlier_files(self.path), ""
-        try:  # erased it is by now, whatever the disk says
-            emptied = self._store.shrink()
-            if earlier:
-                made = backup.back_up_own(self.path, self._clock(), self._policy)
-                before = backup.remove_earlier(self.path, made)
-                if emptied and not before:
-                    with self._store.writing() as conn:
-                        erase.note_unfinished(conn, False)
-        except KnownError as problem:
-            trouble = problem.sentence
-        return emptied, before, trouble
+        return traces.clear(self._store, self.path, self._clock(), self._policy, earlier=earlier)
 
     # ---- between machines ------------------------------------------------------------------------------------------
 
@@ -344,7 +330,7 @@ class Ledger(Reader):
 
     def _begin_backups(self) -> None:
         with self._store.reading() as conn:
-            unfinished = not self.read_only and erase.is_unfinished(conn)
+            unfinished = not self.read_only and traces.is_unfinished(conn)
         if unfinished:
             with self._backing_up:
                 self._clear_traces(earlier=True)

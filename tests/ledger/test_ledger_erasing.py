@@ -14,8 +14,8 @@ import pytest
 
 from arsenal.ledger import BackupPolicy, CannotUndo, Ledger, StillNeeded, backup, verify_file
 from arsenal.ledger.codec import encode_payload
-from arsenal.ledger.erase import is_unfinished
 from arsenal.ledger.log import body_hash
+from arsenal.ledger.traces import is_unfinished
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.calendar import League
 from arsenal.trade.entries import Draft, Handed, Kind, Note, Step, SurfaceWork, Tool
