@@ -23,6 +23,7 @@ from arsenal.exchange.atomic import write_pieces
 from arsenal.exchange.steps import Tell, stepping, untold
 from arsenal.ledger import Record, Result, Row, codec
 from arsenal.ledger.records import SHELF_OF, SHELVES, Shelf, to_text
+from arsenal.trade.code import MARK_LENGTH
 from arsenal.trade.entries import Entry
 from arsenal.trade.errors import KnownError
 
@@ -32,7 +33,7 @@ _WORD_OF = {what: _OWN_WORDS.get(what, what) for what in SHELVES}
 _SHELF_OF_WORD: dict[str, Shelf] = {word: SHELVES[what] for what, word in _WORD_OF.items()}
 MOST_BYTES = 1_000_000_000
 """Of everything but photographs."""
-MOST_LINE = 64_000_000
+MOST_LINE, MOST_OFFSET_MIN = 64_000_000, 24 * 60
 LINE_LETTERS = 330
 """Bytes of a usual line, by which the lines of a file are guessed at while it is read."""
 PIECE = 750_000
@@ -225,7 +226,9 @@ class _Making:
         if plain.get("version") not in READ:
             raise _refuse(self._path, "A newer version of this program wrote it.", 1)
         self._mark = str(plain.get("mark", ""))
-        self._numbers = {str(what): int(last) for what, last in dict(plain.get("numbers", {})).items()}
+        if self._mark and (len(self._mark) != MARK_LENGTH or not self._mark.isalnum()):
+            raise ValueError("the mark of its labels is none")
+        self._numbers = {str(what): _number(last, 0) for what, last in dict(plain.get("numbers", {})).items()}
 
     def _take(self, word: str, plain: dict[str, Any], number: int) -> None:
         if word in _SHELF_OF_WORD:
@@ -251,9 +254,16 @@ class _Making:
 
 def _read_row(shelf: Shelf, plain: dict[str, Any]) -> Row:
     """The stored text as it was; that it can be read is made sure of here."""
-    record_id, gone = int(plain.pop("id")), bool(plain.pop("gone", False))
+    record_id, gone = _number(plain.pop("id")), bool(plain.pop("gone", False))
     codec.from_plain(shelf.cls, {"id": record_id, **plain})
     return Row(shelf.what, record_id, codec.text_of(plain), gone)
+
+
+def _number(value: object, least: int = 1) -> int:
+    """A whole number that SQLite holds. Raises ValueError."""
+    if type(value) is not int or not least <= value < 1 << 63:
+        raise ValueError(f"{str(value)[:30]} is no number that can stand here")
+    return value
 
 
 def _bytes_of(path: Path, number: int, plain: dict[str, Any]) -> bytes:
@@ -266,7 +276,9 @@ def _bytes_of(path: Path, number: int, plain: dict[str, Any]) -> bytes:
 def _read_entry(plain: dict[str, Any]) -> Entry:
     kind, payload = codec.decode_payload(plain["kind"], plain["version"], plain["payload"])
     day = datetime.fromisoformat(plain["on"]).date()
+    if not -MOST_OFFSET_MIN < _number(plain["offset_min"], -MOST_OFFSET_MIN) < MOST_OFFSET_MIN:
+        raise ValueError("its clock is a day or more from universal time")
+    at = datetime.fromisoformat(plain["at"])
     return Entry(
-        plain["seq"], plain["ball"], kind, day, payload, datetime.fromisoformat(plain["at"]), plain["offset_min"],
-        plain["typed"], plain["undoes"], plain["act"], plain["version"], plain["late"],
+        _number(plain["seq"]), _number(plain["ball"]), kind, day, payload, at, plain["offset_min"], plain["typed"], plain["undoes"], plain["act"], plain["version"], plain["late"],
     )  # fmt: skip

@@ -7,11 +7,13 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from arsenal.ledger import log
 from arsenal.ledger.act import Act
 from arsenal.ledger.codec import text_of
+from arsenal.ledger.errors import CannotKeep
 from arsenal.ledger.records import SHELVES, Shelf
 from arsenal.ledger.results import Result, result_sum
 
@@ -46,6 +48,16 @@ def results(conn: sqlite3.Connection) -> Iterator[Result]:
     sql = "SELECT id, kind, at, revision, data FROM results ORDER BY id"
     for number, kind, at, revision, data in conn.execute(sql):
         yield Result(int(number), str(kind), log.unstamp(at), int(revision), json.loads(data))
+
+
+@contextmanager
+def fitting() -> Iterator[None]:
+    """Raises CannotKeep for records that name others which are not there, or stand there twice."""
+    try:
+        yield
+    except sqlite3.IntegrityError as error:
+        sentence = "Something in it names a record that is not there, or stands in it twice."
+        raise CannotKeep(sentence, next_step="Take another copy of it.") from error
 
 
 class Again:

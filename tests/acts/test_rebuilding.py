@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -167,3 +169,22 @@ def test_a_file_made_again_says_what_is_on_every_ball_to_other_programs(
     with closing(sqlite3.connect(tmp_path / "again.padbook")) as conn:
         (lines,) = conn.execute("SELECT count(*) FROM balls_now").fetchone()
     assert lines == len(lived.balls())
+
+
+@pytest.mark.parametrize(
+    ("word", "change"), [("ball", {"owner_id": 999}), ("photo bytes", {"photo": 77}), ("entry", {"ball": 999})]
+)
+def test_lines_that_name_what_is_not_there_make_no_file(
+    lived: Shop, tmp_path: Path, clock: Clock, word: str, change: dict[str, int]
+) -> None:
+    """A foot that fits them was put under the changed lines, as somebody would who does it on purpose."""
+    files.dump(lived, tmp_path / "out")
+    path = tmp_path / "out" / files.LINES
+    found = [json.loads(line) for line in path.read_text("utf-8").splitlines()[:-1]]
+    next(line for line in found if line["is"] == word).update(change)
+    raw = b"".join(json.dumps(line, sort_keys=True, separators=(",", ":")).encode() + b"\n" for line in found)
+    foot = {"is": "foot", "lines": len(found), "sha256": hashlib.sha256(raw).hexdigest()}
+    path.write_bytes(raw + json.dumps(foot).encode() + b"\n")
+    with pytest.raises(KnownError, match=r"not there|no ball"):
+        files.rebuild(path, tmp_path / "again.padbook", clock=clock)
+    assert not [left for left in tmp_path.iterdir() if "again" in left.name or "making" in left.name]

@@ -118,3 +118,36 @@ def test_a_file_of_another_kind_is_refused(tmp_path: Path, text: str, says: str)
     path.write_text(text)
     with pytest.raises(KnownError, match=says):
         json_lines.read(path)
+
+
+def sealed(path: Path, found: list[dict[str, object]]) -> Path:
+    """Lines somebody wrote with a foot that fits them."""
+    raw = [json.dumps(line).encode() + b"\n" for line in found]
+    foot = {"is": "foot", "lines": len(raw), "sha256": hashlib.sha256(b"".join(raw)).hexdigest()}
+    path.write_bytes(b"".join(raw) + json.dumps(foot).encode() + b"\n")
+    return path
+
+
+@pytest.mark.parametrize(
+    ("word", "change"),
+    [
+        ("head", {"mark": "K7MR" * 9}),
+        ("head", {"numbers": {"ticket": -7}}),
+        ("head", {"numbers": {"ticket": True}}),
+        ("bowler", {"id": 0}),
+        ("ball", {"id": -5}),
+        ("ball", {"id": 2**70}),
+        ("ball", {"id": True}),
+        ("entry", {"seq": "1"}),
+        ("entry", {"ball": 2**64}),
+        ("entry", {"offset_min": 10**9}),
+    ],
+)
+def test_numbers_no_file_can_hold_are_told_by_their_line(tmp_path: Path, word: str, change: dict[str, object]) -> None:
+    path = tmp_path / "shop.jsonl"
+    json_lines.write(path, WHOLE)
+    found = [json.loads(line) for line in path.read_text("utf-8").splitlines()[:-1]]
+    at = next(number for number, line in enumerate(found) if line["is"] == word)
+    found[at].update(change)
+    with pytest.raises(KnownError, match=rf"shop\.jsonl, line {at + 1}: "):
+        json_lines.read(sealed(path, found))
