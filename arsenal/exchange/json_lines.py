@@ -280,5 +280,6 @@ def _read_entry(plain: dict[str, Any]) -> Entry:
         raise ValueError("its clock is a day or more from universal time")
     at = datetime.fromisoformat(plain["at"])
     return Entry(
-        _number(plain["seq"]), _number(plain["ball"]), kind, day, payload, at, plain["offset_min"], plain["typed"], plain["undoes"], plain["act"], plain["version"], plain["late"],
+        _number(plain["seq"]), _number(plain["ball"]), kind, day, payload, at, plain["offset_min"],
+        plain["typed"], plain["undoes"], plain["act"], plain["version"], plain["late"],
     )  # fmt: skip
