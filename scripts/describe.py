@@ -38,7 +38,7 @@ TABLES: dict[str, tuple[str, dict[str, str]]] = {
         "What the file says of itself.",
         {
             "key": "`head`: the log's last number and hash; marks of handing over and of what was copied last; "
-    "`erasing` while what an erased person left is still to be cleared away",
+            "`erasing` while what an erased person left is still to be cleared away",
             "value": "text",
         },
     ),
