@@ -17,7 +17,7 @@ from shiboken6 import isValid
 from arsenal.acts import photos
 from arsenal.acts.settings import Settings
 from arsenal.desk.counter.hit_rows import offers
-from arsenal.desk.counter.slip_dialogs import MoneyDialog, TakenDialog, WhichBallDialog
+from arsenal.desk.counter.slip_dialogs import MoneyDialog, SameDialog, TakenDialog, WhichBallDialog, WhoDialog
 from arsenal.desk.dialogs.photos import PhotosDialog
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.trade.ticket import Standing
@@ -173,3 +173,24 @@ def test_the_line_in_hand_stays_in_sight_when_a_refusal_takes_room(desk: Desk) -
     QApplication.processEvents()
     held = lines.visualRect(lines.currentIndex())
     assert lines.viewport().rect().contains(held)
+
+
+def test_a_ticket_of_a_name_alone_can_still_be_given_to_a_customer_of_the_file(desk: Desk) -> None:
+    desk.room.slip.begin_named("Tomas")
+    desk.settle()
+    desk.room.slip.add_words("blue one")
+    desk.settle()
+    desk.take_in()
+    desk.room.middle.ticket.who.click()
+    assert isinstance(desk.dialog(), WhoDialog)
+    desk.settle()
+    desk.type("Tomas Kell")
+    desk.enter()
+    assert [ticket.name for ticket in desk.tickets()] == ["Tomas Kell"]
+    dialog = desk.dialog()
+    assert isinstance(dialog, SameDialog)
+    press(desk, dialog, "2")
+    (ticket,) = desk.tickets()
+    assert ticket.name == ""
+    assert desk.ask(lambda shop: shop.person(ticket.person_id).phone) == "555 0199"
+    assert ticket.standing is Standing.IN

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QApplication
 
-from arsenal.desk.counter import line_asked, stage_dialogs
+from arsenal.desk.counter import asking, line_asked, slip_dialogs, stage_dialogs
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
@@ -155,8 +155,39 @@ class Stages:
 
     def _who(self) -> None:
         card = self._card
-        if card is not None and card.ticket.person_id is not None:
+        assert card is not None  # noqa: S101 - `do` asked
+        if card.ticket.person_id is not None:
             self._room.middle.open("person", card.ticket.person_id)
+        elif card.ticket.standing.value == "half written":
+            self._change()  # it is written on in the pane, and nowhere else
+        elif card.ticket.out_at is None:
+            slip_dialogs.WhoDialog(self._room.window(), card.ticket.name, card.ticket.phone, self._named).open_()
+
+    def _named(self, name: str, phone: str) -> None:
+        """Another name or phone on a ticket of nobody in the file; one the file knows is asked about."""
+        number = self._number()
+        self._whose(number, name=name, phone=phone)
+
+        def known(found: tuple[tuple[str, int], ...]) -> None:
+            if found:
+                slip_dialogs.SameDialog(
+                    self._room.window(), name, found, lambda person_id: self._whose(number, person_id=person_id)
+                ).open_()  # fmt: skip
+
+        if name:
+            self._room.shared.ask("counter namesakes", lambda shop: asking.namesakes(shop, name), known)
+
+    def _whose(self, number: int, name: str = "", phone: str = "", person_id: int | None = None) -> None:
+        def run(shop: Shop) -> Changes:
+            from arsenal.acts import tickets  # noqa: PLC0415 - heavy, on the worker's thread
+
+            def how(old: Ticket) -> Ticket:
+                return replace(old, name=name, phone=phone, person_id=person_id)
+
+            whose = shop.person(person_id).name if person_id is not None else name or phone
+            return tickets.change(shop, number, how, f"Ticket {number} is of {whose}")
+
+        self._keep(run)
 
     def _copy(self) -> None:
         card = self._card
