@@ -24,7 +24,6 @@ from arsenal.desk.scanning import WARM_MS, Scanning
 from arsenal.desk.search import SearchLine
 from arsenal.desk.theme import SCALES, look
 from arsenal.desk.top import TopBar
-from arsenal.trade.errors import KnownError
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
@@ -81,6 +80,7 @@ class Window(QWidget):
     def _connect(self) -> None:
         self.top.opened.connect(self.open_room)
         self.search.opened.connect(self.open_hit)
+        self.search.left.connect(self._to_room)
         self.shared.kept.connect(self._kept)
         self.shared.said.connect(self.foot.said)
         self.shared.troubled.connect(self.foot.trouble)
@@ -208,8 +208,12 @@ class Window(QWidget):
         room.enter()
         focus = QApplication.focusWidget()
         if focus is None or not (self.top.isAncestorOf(focus) and focus is not self.search.edit):
-            first = next(iter(room.panes()), room)
-            first.setFocus(Qt.FocusReason.OtherFocusReason)
+            self._to_room()
+
+    def _to_room(self) -> None:
+        """The keys go to the room in front."""
+        if self._open is not None:
+            next(iter(self._open.panes()), self._open).setFocus(Qt.FocusReason.OtherFocusReason)
 
     def opened(self) -> Room | None:
         """The room in front."""
@@ -308,11 +312,7 @@ class Window(QWidget):
             room.letter(key)
 
     def _scan(self, text: str) -> None:
-        """To the room or to what it names; not while a dialog that is not our own (files, printers) is open."""
-        if QApplication.activeModalWidget() is not None:
-            again = "Close what is open first, then scan it again."
-            self.foot.trouble(KnownError(f"Scanned {text[:60]}.", next_step=again))
-        elif self._open is None or not self._open.burst(text):
+        if QApplication.activeModalWidget() is not None or self._open is None or not self._open.burst(text):
             self.scanning.take(text)
 
     def _rolled(self, keys: str) -> None:

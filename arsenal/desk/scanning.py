@@ -6,8 +6,9 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QElapsedTimer, QObject
+from PySide6.QtWidgets import QApplication
 
-from arsenal.trade.errors import NotFound
+from arsenal.trade.errors import KnownError, NotFound
 
 if TYPE_CHECKING:
     from arsenal.acts.codes import Meant
@@ -40,7 +41,11 @@ class Scanning(QObject):
             self.shared.ask("scan warm", first, lambda _done: self._warm(rest), failed=lambda _error: None)
 
     def take(self, text: str) -> None:
-        """A scan, without its Enter."""
+        """A scan, without its Enter; refused while a dialog that is not our own (files, printers) is open."""
+        if QApplication.activeModalWidget() is not None:
+            again = "Close what is open first, then scan it again."
+            self.shared.trouble(KnownError(f"Scanned {text[:60]}.", next_step=again))
+            return
         self._clock.start()
         self.shared.ask("scan", lambda shop: _meant(shop, text), self._found, failed=self.shared.trouble)
 

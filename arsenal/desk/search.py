@@ -118,6 +118,8 @@ class SearchLine(QWidget):
     """The field. `opened` tells the hit that was chosen."""
 
     opened = Signal(object)
+    left = Signal()
+    """The keys belong to the room again: something is opened, or Esc was pressed in an empty line."""
 
     def __init__(self, shared: Shared, window: QWidget) -> None:
         super().__init__()
@@ -178,6 +180,8 @@ class SearchLine(QWidget):
             self._open_now(max(0, row))
             return True
         if key == Qt.Key.Key_Escape:
+            if not self.edit.text():
+                self.left.emit()
             self.edit.clear()
             self.hits.hide()
             return True
@@ -229,6 +233,7 @@ class SearchLine(QWidget):
         if hit is not None:
             self.edit.clear()
             self.hits.hide()
+            self.left.emit()
             self.opened.emit(hit)
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -161,6 +161,22 @@ def test_enter_before_the_answer_opens_what_was_typed_last_not_what_was_found_be
     assert opened == ["Quarry Song"]
 
 
+def test_the_search_line_gives_the_keys_back_when_something_is_opened_and_on_esc(qtbot, desk: Window) -> None:
+    desk.search.take_focus()
+    QTest.keyClicks(desk.search.edit, "tams")
+    qtbot.waitUntil(desk.search.hits.isVisible)
+    QTest.keyClick(desk.search.edit, Qt.Key.Key_Return)
+    assert desk.opened().name == "Lane-side"
+    assert not desk.search.edit.hasFocus()
+    assert desk.stack.isAncestorOf(QApplication.focusWidget())
+    desk.search.take_focus()
+    QTest.keyClicks(desk.search.edit, "ro")
+    QTest.keyClick(desk.search.edit, Qt.Key.Key_Escape)
+    assert desk.search.edit.hasFocus()
+    QTest.keyClick(desk.search.edit, Qt.Key.Key_Escape)
+    assert not desk.search.edit.hasFocus()
+
+
 def test_enter_opens_nothing_where_nothing_is_found(qtbot, desk: Window) -> None:
     desk.search.take_focus()
     QTest.keyClicks(desk.search.edit, "rook")

@@ -13,9 +13,11 @@ from PySide6.QtWidgets import QApplication, QComboBox, QFileDialog, QLineEdit, Q
 from scanner_desk import CODE, opened, slowly, typed
 
 from arsenal.acts.settings import Settings
+from arsenal.desk.counter.slip_dialogs import TakenDialog
 from arsenal.desk.dialogs.fields import DayEdit
 from arsenal.desk.frame import Window
 from arsenal.desk.parts.dialog import Dialog
+from arsenal.trade.ticket import TakenIn
 
 Typing = Callable[..., None]
 BOTH = pytest.mark.parametrize("type_", [typed, slowly], ids=["at once", "every 20 ms"])
@@ -136,6 +138,20 @@ def test_a_letter_typed_by_hand_still_chooses_in_a_menu(qtbot, desk: Window, hea
     qtbot.waitUntil(lambda: bool(chosen))
     assert heard == []
     menu.deleteLater()
+
+
+@BOTH
+def test_a_serial_scanned_while_a_ball_is_written_on_a_ticket_is_its_serial(qtbot, desk: Window, type_: Typing) -> None:
+    kept: list[TakenIn | None] = []
+    dialog = TakenDialog(desk, "A ball", TakenIn(words="blue one"), kept.append, new=True)
+    dialog.open_()
+    qtbot.waitUntil(lambda: has_keys(dialog))
+    type_(dialog, CODE, 0, end=Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: dialog.serial.text() == CODE)
+    assert dialog.words.text() == "blue one"
+    assert dialog.isVisible()
+    assert kept == []
+    dialog.reject()
 
 
 @BOTH

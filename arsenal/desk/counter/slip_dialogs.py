@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from arsenal.desk.dialogs.fields import ClockField, DayEdit
 from arsenal.desk.dialogs.form import Words
+from arsenal.desk.dialogs.serial import scanned_into
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.dialog import Caution, Dialog, Facts
 from arsenal.desk.parts.sentence import TextButton
@@ -154,6 +155,10 @@ class TakenDialog(Asking):
             off.clicked.connect(lambda _=False: self._off())
             self.body.addWidget(off)
         (self.words or self.serial).setFocus()
+
+    def scanned(self, text: str) -> None:
+        """A maker's code is the serial."""
+        scanned_into(self, self.serial, text)
 
     def take(self) -> None:
         """As the fields say."""

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QWidget
 
 from arsenal.desk.dialogs.form import Choice, Done, FormDialog, Measured, Words
+from arsenal.desk.dialogs.serial import scanned_into
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
-from arsenal.trade import code
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.entries import Draft, Kind, New, Step
 from arsenal.trade.errors import KnownError
@@ -64,12 +64,7 @@ class BallDialog(FormDialog):
 
     def scanned(self, text: str) -> None:
         """A maker's code is the serial; a label of ours is none."""
-        if code.looks_ours(text) or len(text) > self.serial.maxLength():
-            self.complain("That code is no serial. Close this first, then scan it again.")
-            self.fit()
-            return
-        self.serial.setText(text.strip())
-        self.serial.setFocus()
+        scanned_into(self, self.serial, text)
 
     def ball(self) -> Ball:
         """The record the fields say. Raises KnownError without a name."""
