@@ -48,7 +48,7 @@ def held(shop: Shop, person_id: int) -> tuple[tuple[str, int], ...]:
         ("photograph", sum(p.ball_id in ids or p.ticket_id in theirs for p in shop.every(Photo))),
         ("league", sum(one.bowler_id == person_id for one in shop.every(League))),
         ("event", sum(one.bowler_id == person_id for one in shop.every(Entered))),
-        ("kept card or plan", len(shop.ledger.results_about(person_id))),
+        ("kept sheet", len(shop.ledger.results_about(person_id))),
     )  # fmt: skip
 
 
