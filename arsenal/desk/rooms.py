@@ -92,9 +92,10 @@ class Shared(QObject):
         done: Callable[[Any], None],
         *,
         failed: Callable[[KnownError], None] | None = None,
+        first: bool = False,
     ) -> None:
         """Read on the worker; see Worker.ask."""
-        self.worker.ask(slot, run, done, failed=failed)
+        self.worker.ask(slot, run, done, failed=failed, first=first)
 
     def say(self, sentence: str) -> None:
         """Show a sentence in the last-act line."""

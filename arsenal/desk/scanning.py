@@ -47,7 +47,7 @@ class Scanning(QObject):
             self.shared.trouble(KnownError(f"Scanned {text[:60]}.", next_step=again))
             return
         self._clock.start()
-        self.shared.ask("scan", lambda shop: _meant(shop, text), self._found, failed=self.shared.trouble)
+        self.shared.ask("scan", lambda shop: _meant(shop, text), self._found, failed=self.shared.trouble, first=True)
 
     def _found(self, meant: Meant) -> None:
         if len(meant.hits) == 1:

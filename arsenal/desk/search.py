@@ -195,7 +195,7 @@ class SearchLine(QWidget):
             self._model.show_hits(())
             self.hits.hide()
             return
-        self._shared.ask("search", lambda shop: _find(shop, text), lambda hits: self._found(hits, text))
+        self._shared.ask("search", lambda shop: _find(shop, text), lambda hits: self._found(hits, text), first=True)
 
     def _open_now(self, row: int) -> None:
         """The find in hand; where its answer is still on the way, the first as soon as it is there."""

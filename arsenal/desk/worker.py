@@ -77,6 +77,7 @@ class Job:
     failed: Callable[[KnownError], None] | None
     progress: Progress | None = None
     gives_way: bool = False
+    first: bool = False
     result: Any = None
     error: BaseException | None = None
     stale: Callable[[], bool] = field(default=lambda: False)
@@ -96,9 +97,12 @@ class _Hands(QThread):
         self._over = False
 
     def add(self, job: Job) -> None:
-        """Queue a job."""
+        """Queue a job: last, or before the reads that wait, but never before a write that was asked for earlier."""
         with self._wake:
-            self._jobs.append(job)
+            at = len(self._jobs)
+            while job.first and at and self._jobs[at - 1].slot and not self._jobs[at - 1].first:
+                at -= 1
+            self._jobs.insert(at, job)
             self._wake.notify()
 
     def finish(self) -> None:
@@ -174,14 +178,16 @@ class Worker(QObject):
         title: str = "Working it out",
         progress: bool = False,
         gives_way: bool = False,
+        first: bool = False,
     ) -> None:
         """Read something. A newer request in the same slot makes this one stale; its `done` is then never called. With
         `progress` the job gets (shop, progress), may be cancelled, and stops at its next word once it is stale; with
         `gives_way` too it lets everything asked later through first and begins again: it should remember what it has.
+        `first` goes before other reads that wait: somebody is typing, or holds a scanner.
         """
         self.drop(slot)
         number = self._numbers[slot]
-        job = Job(run, title, slot, number, done, failed)
+        job = Job(run, title, slot, number, done, failed, first=first)
         job.stale = lambda: self._numbers.get(slot) != number
         if progress:
             job.progress = self._progress(job)

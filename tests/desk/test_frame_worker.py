@@ -204,3 +204,22 @@ def test_what_is_asked_for_after_the_end_is_never_done_and_leaves_no_timer(qtbot
     assert worker.idle()
     assert not worker._busy_timer.isActive()
     assert done == []
+
+
+def test_who_types_or_scans_goes_before_other_reads_but_never_before_a_write(qtbot, worker) -> None:
+    begun, let, done = threading.Event(), threading.Event(), []
+
+    def hold(_shop: OneShop) -> None:
+        begun.set()
+        let.wait(5)
+
+    worker.ask("order", hold, lambda _: done.append("order"))
+    qtbot.waitUntil(begun.is_set)
+    worker.ask("old", lambda _shop: "read before the write", done.append)
+    worker.act(lambda _shop: "write", done.append)
+    worker.ask("later", lambda _shop: "read", done.append)
+    worker.ask("find", lambda _shop: "find", done.append, first=True)
+    worker.ask("scan", lambda _shop: "scan", done.append, first=True)
+    let.set()
+    qtbot.waitUntil(worker.idle)
+    assert done == ["order", "read before the write", "write", "find", "scan", "read"]

@@ -113,8 +113,9 @@ class LeftPane(QWidget):
             self._show_hits((), "")
             return
         self.shared.ask(
-            "counter find", lambda shop: asking.hits(shop, text), lambda found: self._show_hits(found, text)
-        )
+            "counter find", lambda shop: asking.hits(shop, text), lambda found: self._show_hits(found, text),
+            first=True,
+        )  # fmt: skip
 
     def _show_hits(self, found: Sequence[Found], text: str) -> None:
         self._painter.typed, self.shown_at = text, perf_counter()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
@@ -16,9 +16,10 @@ from arsenal.desk.counter.ticket_card import TicketCardPage
 from arsenal.desk.parts.empty import Empty
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from arsenal.acts.counter_views import BallCard, PersonCard
+    from arsenal.acts.shop import Shop
     from arsenal.desk.counter.asking import TicketCard
     from arsenal.desk.rooms import Shared
     from arsenal.plan.records import Job
@@ -86,11 +87,14 @@ class Middle(QWidget):
             return
         kind, number = self.at
         if kind == "ball":
-            self.shared.ask("counter card", lambda shop: asking.ball(shop, number), self._ball, failed=self._gone)
+            self._ask(lambda shop: asking.ball(shop, number), self._ball)
         elif kind == "person":
-            self.shared.ask("counter card", lambda shop: asking.person(shop, number), self._person, failed=self._gone)
+            self._ask(lambda shop: asking.person(shop, number), self._person)
         else:
-            self.shared.ask("counter card", lambda shop: asking.ticket(shop, number), self._ticket, failed=self._gone)
+            self._ask(lambda shop: asking.ticket(shop, number), self._ticket)
+
+    def _ask(self, run: Callable[[Shop], Any], done: Callable[[Any], None]) -> None:
+        self.shared.ask("counter card", run, done, failed=self._gone, first=True)
 
     def close_card(self) -> None:
         """Nothing is opened."""
