@@ -21,7 +21,7 @@ from arsenal.exchange.steps import Tell, part, stepping, untold
 from arsenal.ledger import NO_BACKUPS, Again, Backup, Ledger, Refused, Verification
 from arsenal.ledger.files import check_header
 from arsenal.ledger.records import SHELVES
-from arsenal.trade.entries import Draft
+from arsenal.trade.entries import Draft, Entry
 from arsenal.trade.errors import KnownError
 
 load, preview, said = bring_in.load, bring_in.preview, bring_in.said
@@ -44,22 +44,23 @@ def dump(shop: Shop, folder: Path, *, xlsx: bool = False, tell: Tell = untold) -
 
 
 def _dump(shop: Shop, folder: Path, book: Path | None, tell: Tell) -> tuple[Path, ...]:
+    tell(0.0)
+    every = shop.ledger.entries()
+    tell(0.1)
+    json_lines.write(folder / LINES, _whole(shop, every), _photos(shop), part(tell, 0.2, 0.5))
     seen = {ball.id for ball in shop.balls()}
-    entries = tuple(entry for entry in shop.ledger.entries() if entry.ball_id in seen)
+    entries = tuple(entry for entry in every if entry.ball_id in seen)
     people, balls, lanes, pads = shop.people(), shop.balls(), tuple(shop.lanes().values()), shop.pads()
-    json_lines.write(folder / LINES, _whole(shop), _photos(shop), part(tell, 0.0, 0.3))
-    further = part(tell, 0.3, 1.0)
+    further = part(tell, 0.5, 1.0)
     written = tables.dump(folder, people, balls, lanes, pads, entries, shop.recipes(), book=book, tell=further)
     return (*written, folder / LINES)
 
 
-def _whole(shop: Shop) -> json_lines.Whole:
-    """Everything the file holds but for photographs' bytes."""
+def _whole(shop: Shop, entries: tuple[Entry, ...]) -> json_lines.Whole:
+    """Everything the file holds beside its log's entries but for photographs' bytes."""
     ledger = shop.ledger
     rows = tuple(row for what in SHELVES for row in ledger.rows(what))
-    return json_lines.Whole(
-        rows, ledger.entries(), ledger.settings(), ledger.every_result(), ledger.mark(), ledger.numbers()
-    )
+    return json_lines.Whole(rows, entries, ledger.settings(), ledger.every_result(), ledger.mark(), ledger.numbers())
 
 
 def _photos(shop: Shop) -> Iterator[tuple[int, bytes]]:

@@ -103,17 +103,14 @@ class FileMenu(QMenu):
 
     def _dump(self) -> None:
         name = QFileDialog.getExistingDirectory(self._window, "Write everything to a folder", str(Path.home()))
+        say = self.shared.say  # the menu is gone by then
         if name:
             self.shared.worker.act(
                 lambda shop, tell: _dump(shop, Path(name), tell),
-                self._dumped,
+                lambda written: say(f"Wrote {len(written)} files to {name}"),
                 title="Writing the tables",
                 progress=True,
             )
-
-    def _dumped(self, written: tuple[Path, ...]) -> None:
-        where = written[0].parent if written else ""
-        self.shared.say(f"Wrote {len(written)} files to {where}")
 
     def _rebuild(self) -> None:
         """A new file; which one is open stays as it is."""

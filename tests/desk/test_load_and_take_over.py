@@ -6,6 +6,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+import shiboken6
 from on_worker import read
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
@@ -195,6 +196,21 @@ def test_the_file_menu_offers_handing_over_and_taking_over(qtbot, window, ground
     names = [act.text() for act in inside.actions()]
     assert names == ["Hand over this file …", "Take over a file …", "Make a file again from its lines …"]
     menu.deleteLater()
+
+
+def test_what_was_written_to_a_folder_is_said_when_the_menu_is_long_gone(
+    qtbot, window, ground, tmp_path, monkeypatch
+) -> None:
+    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *_a: str(tmp_path))
+    none = lambda *_a: None  # noqa: E731
+    menu = FileMenu(ground, window, restore=none, other=none, remove=none, keys=none)
+    said: list[str] = []
+    ground.said.connect(said.append)
+    menu._dump()
+    shiboken6.delete(menu)
+    qtbot.waitUntil(lambda: bool(said))
+    assert said[0].startswith("Wrote ")
+    assert (tmp_path / "shop.jsonl").exists()
 
 
 def test_a_file_is_handed_over_only_read_and_taken_back(qtbot, window, ground, tmp_path) -> None:

@@ -228,7 +228,8 @@ class BenchRoom(Room):
         ball = sheet.ball
         self.title.setText(ball.name)
         pounds = f"{ball.mass_kg / POUND_KG:.0f} lb"
-        told = [str(ball.cover), pounds, f"serial {ball.serial}" if ball.serial else "", f"called {ball.nickname}"]
+        told = [str(ball.cover), pounds, f"serial {ball.serial}" if ball.serial else ""]
+        told += [f"called {ball.nickname}"] if ball.nickname else []
         self.about.setText(", ".join(part for part in told if part))
         refresh = next((job for job in sheet.jobs if job.work.value == "refresh"), None)
         self.sentence.set_runs(runs_of(words.sentence(sheet.state, refresh, view.today)))
