@@ -183,7 +183,8 @@ class Worker(QObject):
         """Read something. A newer request in the same slot makes this one stale; its `done` is then never called. With
         `progress` the job gets (shop, progress), may be cancelled, and stops at its next word once it is stale; with
         `gives_way` too it lets everything asked later through first and begins again: it should remember what it has.
-        `first` goes before other reads that wait: somebody is typing, or holds a scanner.
+        `first` goes before other reads that wait, and every read with `progress` lets it through and begins again:
+        somebody is typing, or holds a scanner.
         """
         self.drop(slot)
         number = self._numbers[slot]
@@ -243,7 +244,8 @@ class Worker(QObject):
         if self._closed:
             return
         for other in self._waiting:
-            if other.gives_way and other.progress and not job.gives_way:
+            lets_through = job.first or (other.gives_way and not job.gives_way)
+            if other.slot and other.progress and lets_through:
                 other.progress.give_way()
         self._waiting.append(job)
         if not self._busy_timer.isActive() and len(self._waiting) == 1:

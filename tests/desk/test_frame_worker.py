@@ -223,3 +223,42 @@ def test_who_types_or_scans_goes_before_other_reads_but_never_before_a_write(qtb
     let.set()
     qtbot.waitUntil(worker.idle)
     assert done == ["order", "read before the write", "write", "find", "scan", "read"]
+
+
+def test_a_long_read_lets_through_who_types_and_begins_again(qtbot, worker) -> None:
+    done: list[str] = []
+    begun: list[int] = []
+
+    def learn(_shop: OneShop, progress: Progress) -> str:
+        begun.append(1)
+        for step in range(100):
+            progress(step / 100)
+            time.sleep(0.01 if len(begun) == 1 else 0.0)
+        return "learned"
+
+    worker.ask("practice", learn, done.append, progress=True)
+    qtbot.waitUntil(lambda: bool(begun))
+    worker.ask("other", lambda _shop: "other", done.append)
+    worker.ask("find", lambda _shop: "found", done.append, first=True)
+    qtbot.waitUntil(lambda: len(done) == 3)
+    assert done == ["found", "other", "learned"]
+    assert len(begun) == 2
+
+
+def test_a_long_write_lets_nobody_through(qtbot, worker) -> None:
+    done: list[str] = []
+    begun: list[int] = []
+
+    def load(_shop: OneShop, progress: Progress) -> str:
+        begun.append(1)
+        for step in range(20):
+            progress(step / 20)
+            time.sleep(0.01)
+        return "loaded"
+
+    worker.act(load, done.append, progress=True)
+    qtbot.waitUntil(lambda: bool(begun))
+    worker.ask("find", lambda _shop: "found", done.append, first=True)
+    qtbot.waitUntil(lambda: len(done) == 2)
+    assert done == ["loaded", "found"]
+    assert begun == [1]
