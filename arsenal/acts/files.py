@@ -17,7 +17,7 @@ from arsenal.acts.undo import REBUILT, SAMPLE
 from arsenal.acts.views import LoadReport
 from arsenal.exchange import json_lines, sample_calendar, sample_counter, tables
 from arsenal.exchange.resources import sample_dir
-from arsenal.exchange.steps import Tell, part, stepping, untold
+from arsenal.exchange.steps import Steps, Tell, part, untold
 from arsenal.ledger import NO_BACKUPS, Again, Backup, Ledger, Refused, Verification
 from arsenal.ledger.files import check_header
 from arsenal.ledger.records import SHELVES
@@ -98,11 +98,12 @@ def rebuild(lines: Path, onto: Path, *, clock: Clock = system, tell: Tell = unto
 def _write_whole(again: Again, whole: json_lines.Whole, photos: Iterator[tuple[int, bytes]], tell: Tell) -> None:
     """Records under their own numbers, entries in their order; an undo names the entry by its new number."""
     again.go_on_from(whole.numbers)
-    again.put(whole.rows)
+    steps = Steps(len(whole.rows) + len(whole.entries), tell)
+    again.put(steps.through(whole.rows))
     for key, value in whole.settings.items():
         again.act.set_setting(key, value)
     new_seq: dict[int, int] = {}
-    for e in stepping(whole.entries, len(whole.entries), tell):
+    for e in steps.through(whole.entries):
         undoes = None if e.undoes is None else new_seq.get(e.undoes)
         draft = Draft(e.ball_id, e.kind, e.on, e.payload, e.typed, undoes, e.late, e.version)
         at = e.at.astimezone(timezone(timedelta(minutes=e.offset_min)))

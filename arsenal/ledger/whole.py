@@ -78,12 +78,13 @@ class Again:
 
     def put(self, found: Iterable[Row]) -> None:
         """Records under their own numbers, removed ones removed again."""
-        kept = list(found)
-        for row in kept:
+        gone = []
+        for row in found:
             self.act.write_text(SHELVES[row.what], row.id, row.text)
-        for row in reversed(kept):
             if row.gone:
-                self.act.write_text(SHELVES[row.what], row.id, None)
+                gone.append(row)
+        for row in reversed(gone):
+            self.act.write_text(SHELVES[row.what], row.id, None)
 
     def photo(self, photo_id: int, taken: bytes) -> None:
         """The bytes of a photograph whose record is there."""
