@@ -239,3 +239,17 @@ def test_at_the_counter_the_phone_is_the_next_field_after_the_name(ground: Groun
     ground.qtbot.waitUntil(form.name.hasFocus)
     QTest.keyClick(form.name, Qt.Key.Key_Tab)
     assert form.contact.phone.hasFocus()
+
+
+def test_once_erasing_has_begun_nothing_says_that_the_person_is_kept(ground: Ground, window) -> None:
+    open_records(ground.shared, window, 2)
+    ground.top(RecordsDialog).erase.click()
+    sure = ground.top(EraseDialog)
+    sure.typed.setText("Tamsin <i>Ode</i> & Co")
+    with ground.qtbot.waitSignal(ground.shared.kept, timeout=10_000):
+        sure.go.click()
+        assert sure.busy.isVisible()
+        assert not sure.keep_it.isEnabled()
+        QTest.keyClick(sure, Qt.Key.Key_Escape)
+        sure.close()
+        assert sure.isVisible()

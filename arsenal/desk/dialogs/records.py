@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from arsenal.acts.words import count
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 
 EARLIER = (("removed, a new one is made", True), ("kept; they still hold the person", False))
 MOST_NAMED = 12
+ERASING = "Erasing: the file is written anew and its new backup gone over. In a large shop that takes a minute."
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +134,9 @@ class EraseDialog(Dialog):
         rows.field("Type the name", self.typed)
         rows.field("Earlier backups", self.earlier)
         self.body.addWidget(rows)
+        self.busy = Plain("", px=14, weight=600, wrap=True)
+        self.body.addWidget(self.busy)
+        self.busy.hide()
         self.typed.textChanged.connect(lambda _text: self._show())
         self.keep_it = self.offer("Keep the person", "Esc", self.reject, primary=True)
         self.go = self.offer("Erase for good", "E", self.erase, destructive=True)
@@ -152,8 +157,21 @@ class EraseDialog(Dialog):
 
             return person_records.erase(shop, person_id, earlier=earlier)
 
-        self.go.setEnabled(False)
+        self._work(busy=True)
         self.shared.worker.act(run, self._done, failed=self._failed, title="Erasing")
+
+    def _work(self, *, busy: bool) -> None:
+        """While it is being erased nothing can be kept any more; it goes on with the dialog shut."""
+        self.busy.setText(ERASING if busy else "")
+        self.busy.setVisible(busy)
+        for part in (self.typed, self.earlier, self.keep_it, self.go):
+            part.setEnabled(not busy)
+        self.fit()
+
+    def reject(self) -> None:
+        """Esc keeps the person; not once it has begun."""
+        if self.busy.isHidden():
+            super().reject()
 
     def _done(self, found: Erasure) -> None:
         from arsenal.acts.views import Change, Changes  # noqa: PLC0415 - heavy
@@ -166,7 +184,15 @@ class EraseDialog(Dialog):
         shared.kept.emit(Changes(None, "", (gone,), "desk"))
         shared.say(found.sentence)
 
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Nor does the window's own cross."""
+        if self.busy.isHidden():
+            super().closeEvent(event)
+        else:
+            event.ignore()
+
     def _failed(self, error: KnownError) -> None:
+        self._work(busy=False)
         self._show()
         self.complain(str(error))
         self.fit()
