@@ -24,7 +24,7 @@ from arsenal.exchange.tables.problems import Problem
 from arsenal.exchange.tables.recognise import check_headers, recognise
 from arsenal.exchange.tables.renaming import guess
 from arsenal.exchange.tables.sheets import read_sheets
-from arsenal.ledger import Act, to_plain
+from arsenal.ledger import Act, before_load, to_plain
 from arsenal.trade.errors import KnownError
 
 __all__ = ["Answer", "Answers", "Question", "Renaming", "Rest", "SheetHead", "forget", "head", "load", "preview"]
@@ -196,7 +196,7 @@ def _write(act: Act, found: tables.Loaded, tell: Tell) -> None:
 
 
 def _before_bulk(shop: Shop) -> str:
-    onto = shop.path.with_name(f"{shop.path.stem}-before-load-{shop.now():%Y%m%d-%H%M%S}{shop.path.suffix}")
+    onto = before_load(shop.path, shop.now())
     shop.ledger.backup(onto)
     return str(onto)
 

@@ -3,7 +3,7 @@
 import arsenal.ledger.light_import  # noqa: F401  # isort: skip  # before anything that imports sqlite-utils
 
 from arsenal.ledger.act import Act, Changed
-from arsenal.ledger.backup import NO_BACKUPS, Backup, BackupPolicy, list_backups, newest_good
+from arsenal.ledger.backup import NO_BACKUPS, Backup, BackupPolicy, before_load, list_backups, newest_good
 from arsenal.ledger.codec import CodecError, decode_payload, encode_payload, from_plain, text_of, to_plain
 from arsenal.ledger.errors import (
     AlreadyOpen,
@@ -65,6 +65,7 @@ __all__ = [
     "StillNeeded",
     "TakenOver",
     "Verification",
+    "before_load",
     "decode_payload",
     "encode_payload",
     "from_plain",

@@ -46,7 +46,7 @@ class BackupPolicy:
 
 
 NO_BACKUPS = BackupPolicy(at_open=False, at_close=False, every=timedelta.max)
-_EMPTY = "r00000000-00000000"
+_EMPTY, _BEFORE_LOAD = "r00000000-00000000", "-before-load-"
 _NAME = re.compile(r"(?P<at>\d{8}T\d{6}Z)-(?P<mark>r(?P<revision>\d+)-[0-9a-f]{8})\.db")
 
 
@@ -163,10 +163,17 @@ def thin(source: Path, policy: BackupPolicy, stay: Iterable[Path] = ()) -> tuple
     return gone
 
 
+def before_load(source: Path, now: datetime) -> Path:
+    """Where a file is backed up before a large load."""
+    return source.with_name(f"{source.stem}{_BEFORE_LOAD}{now:%Y%m%d-%H%M%S}{source.suffix}")
+
+
 def earlier_files(source: Path) -> tuple[Path, ...]:
-    """A file's own backups and what was replaced by a restored one."""
+    """A file's own backups, those made before large loads, and what was replaced by a restored one."""
     replaced = sorted(source.parent.glob(glob.escape(source.name) + ".replaced-*"))
-    return (*(b.path for b in list_backups(source)), *replaced)
+    digits = "[0-9]" * 8 + "-" + "[0-9]" * 6
+    named = glob.escape(source.stem + _BEFORE_LOAD) + digits + glob.escape(source.suffix)
+    return (*(b.path for b in list_backups(source)), *sorted(source.parent.glob(named)), *replaced)
 
 
 def remove_earlier(source: Path, but: Path) -> tuple[Path, ...]:

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from arsenal.ledger import BackupPolicy, CannotUndo, Ledger, StillNeeded, backup, verify_file
+from arsenal.ledger import BackupPolicy, CannotUndo, Ledger, StillNeeded, backup, before_load, verify_file
 from arsenal.ledger.codec import encode_payload
 from arsenal.ledger.log import body_hash
 from arsenal.ledger.traces import is_unfinished
@@ -119,6 +119,23 @@ def test_backups_that_are_to_stay_are_named(told: Any) -> None:
         assert kept
         outcome = ledger.erase_person(1, "Erase a customer", earlier=False)
         assert outcome.still_there == tuple(b.path for b in kept)
+
+
+def test_the_backup_made_before_a_large_load_goes_with_the_others(told: Any) -> None:
+    made = before_load(told.path, AT)
+    told.ledger.backup(made)
+    other = told.path.with_name(f"{told.path.stem}-before-load-not-ours{told.path.suffix}")
+    told.ledger.backup(other)
+    assert told.ledger.erase_person(1, "Erase a customer", earlier=False).still_there == (made,)
+    told.reopen()
+    assert b"Tallow" in made.read_bytes()
+
+
+def test_it_is_removed_with_them(told: Any) -> None:
+    made = before_load(told.path, AT)
+    told.ledger.backup(made)
+    told.ledger.erase_person(1, "Erase a customer")
+    assert not made.exists()
 
 
 def test_a_photograph_comes_back_as_it_was_kept_and_a_changed_one_is_noticed(told: Any) -> None:
