@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from arsenal.desk.parts.buttons import ChoiceKey, KeyButton, KeyRow
+from arsenal.desk.parts.choosing import ChooseDialog
 from arsenal.desk.parts.number import NotANumber, NumberField, read_number, write_number
 from arsenal.desk.parts.sentence import SentenceWord, TextButton
 from arsenal.desk.parts.text import Plain, Run, Runs, set_tip
@@ -154,3 +155,34 @@ def test_a_word_of_one_sign_is_wide_enough_to_be_hit(qtbot) -> None:
         qtbot.addWidget(button)
         assert button.sizeHint().width() >= 24
         assert button.sizeHint().height() >= 24
+
+
+def test_of_thousands_a_word_offers_a_few_letters_instead_of_a_menu_as_high_as_the_wall(qtbot) -> None:
+    top = QWidget()
+    qtbot.addWidget(top)
+    word = SentenceWord("bowler", "Isa 7", parent=top)
+    picked: list[object] = []
+    word.picked.connect(picked.append)
+    word.set_choices([(f"Isa {n}", n) for n in range(5000)], 7, more=[("Add a bowler …", lambda: None)])
+    menu = word.menu()
+    assert menu is not None
+    assert [act.text() for act in menu.actions() if act.text()] == [
+        "Isa 7", "Choose from all 5000 …", "Add a bowler …"
+    ]  # fmt: skip
+    top.show()
+    menu.actions()[1].trigger()
+    dialog = top.findChild(ChooseDialog)
+    assert dialog is not None
+    assert dialog.list.in_hand() == ("Isa 7", 7)
+    QTest.keyClicks(dialog.line, "499 isa")
+    QTest.keyClick(dialog.line, Qt.Key.Key_Down)
+    assert dialog.list.in_hand() == ("Isa 1499", 1499)
+    QTest.keyClick(dialog.line, Qt.Key.Key_Return)
+    assert picked == [1499]
+
+
+def test_of_a_few_a_word_offers_them_all(qtbot) -> None:
+    word = SentenceWord("bowler", "Isa 7")
+    qtbot.addWidget(word)
+    word.set_choices([(f"Isa {n}", n) for n in range(60)], 7)
+    assert len(word.menu().actions()) == 60

@@ -13,6 +13,8 @@ from arsenal.desk.parts.flow import Flow
 from arsenal.desk.parts.text import Plain, caption, set_tip, unturned
 from arsenal.desk.theme import look
 
+MOST_IN_MENU = 60
+"""Choices of a menu that can still be looked through."""
 LEAST = 28
 """Width of the narrowest word that acts; 24 px is the least a pointer target should have (WCAG 2.2, 2.5.8)."""
 
@@ -52,13 +54,20 @@ class SentenceWord(QToolButton):
         *,
         more: Sequence[tuple[str, Callable[[], object]]] = (),
     ) -> None:
-        """A menu of (label, value) with the current one ticked; `more` are further entries below a line."""
+        """A menu of (label, value) with the current one ticked; `more` are further entries below a line. Of very many
+        it holds the current one and a way to the others.
+        """
         menu = QMenu(self)
-        for label, value in choices:
+        many = len(choices) > MOST_IN_MENU
+        for label, value in choices if not many else [one for one in choices if one[1] == current]:
             act = menu.addAction(caption(label))
             act.setCheckable(True)
             act.setChecked(value == current)
             act.triggered.connect(lambda _=False, v=value: self.picked.emit(v))
+        if many:
+            every = list(choices)
+            act = menu.addAction(f"Choose from all {len(every)} …")
+            act.triggered.connect(lambda _=False: self._choose_from(every, current))
         if more:
             menu.addSeparator()
         for label, call in more:
@@ -67,6 +76,11 @@ class SentenceWord(QToolButton):
         self.setMenu(menu)
         if old is not None:
             old.deleteLater()
+
+    def _choose_from(self, choices: Sequence[tuple[str, object]], current: object) -> None:
+        from arsenal.desk.parts.choosing import open_choice  # noqa: PLC0415 - when first wanted
+
+        open_choice(self.window(), self._what, choices, current, self.picked.emit)
 
     def _space(self) -> int:
         return look().px(17) if self.arrow else 0
