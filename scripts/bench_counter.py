@@ -73,8 +73,9 @@ def make(path: Path) -> None:
             balls = [act.put(ball).id for ball in _balls(chance, people)]
             for draft in _log(chance, shop, balls):
                 act.append(draft)
+        tickets = list(_tickets(chance, shop, balls))
         with shop.ledger.act("Wrote its tickets", "bench") as act:
-            for ticket in _tickets(chance, shop, balls):
+            for ticket in tickets:
                 act.put(ticket)
 
 

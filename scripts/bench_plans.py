@@ -133,10 +133,11 @@ def _grown(shop: Shop) -> None:
 
     balls = shop.balls()
     copies = [(balls[n % len(balls)], n) for n in range(SHOP_BALLS - len(balls))]
+    logs = {ball.id: shop.entries(ball.id) for ball in balls}
     with shop.ledger.act("Made a large shop", "bench") as act:
         for ball, n in copies:
             new = act.put(replace(ball, id=0, name=f"{ball.name} {n}", serial=f"{n:06d}"))
-            for e in shop.entries(ball.id):
+            for e in logs[ball.id]:
                 act.append(Draft(new.id, e.kind, e.on, e.payload, ""))
 
 

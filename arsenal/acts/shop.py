@@ -307,6 +307,8 @@ class Shop:
         return until is None or came_on is None or came_on <= until
 
     def _refresh(self) -> None:
+        if self.ledger.acting:
+            raise RuntimeError("The shop was asked inside an open act: it would take the half-written for what is so.")
         revision = self.ledger.revision
         if revision == self._seen_revision:
             return

@@ -44,6 +44,8 @@ class Ledger(Reader):
         self._beside: threading.Thread | None = None
         self.backup_problem: KnownError | None = None
         """Why the last automatic backup was not made; None where it was."""
+        self.acting = False
+        """Whether an act is open: what is read meanwhile may yet be taken back."""
 
     @classmethod
     def open(
@@ -120,7 +122,11 @@ class Ledger(Reader):
         """Everything written through the act is kept when the block ends, or nothing where it raises."""
         with self._store.writing() as conn:
             act = Act(conn, title, initiator, self._clock)
-            yield act
+            self.acting = True
+            try:
+                yield act
+            finally:
+                self.acting = False
             act.finish()
 
     @contextmanager

@@ -104,8 +104,9 @@ def test_another_one_of_the_same_name_is_told_apart(shop: Shop, tmp_path: Path) 
 
 
 def test_a_doubled_serial_is_asked_about_and_the_same_ball_gets_what_it_lacked(shop: Shop, tmp_path: Path) -> None:
+    ball = replace(shop.ball(1), serial="7K20418")
     with shop.ledger.act("serial") as act:
-        act.put(replace(shop.ball(1), serial="7K20418"))
+        act.put(ball)
     path = tmp_path / "b.csv"
     path.write_text("ball,cover,bowler,serial,colour\nRook,urethane,Mirel Oster,7K-20418,black\n")
     assert bring_in.preview(shop, [path]).questions[0].kind == "ball"

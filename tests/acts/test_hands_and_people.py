@@ -151,8 +151,9 @@ def test_what_is_given_out_holds_fits_drillings_and_kept_cards_and_only_their_ow
     fits.keep_fit(shop, FitSheet(0, 1, shop.today(), (Hole("thumb", 0.0254, forward_m=-0.003175),), note="=n"))
     shop.ledger.keep_result("bag card", {"bowler_id": 1, "rows": [1]})
     shop.ledger.keep_result("bag card", {"bowler_id": 2, "rows": [2]})
+    cellar = replace(shop.lane(1), id=0, name="Tave's cellar")
     with shop.ledger.act("A house of somebody else", "test") as act:
-        act.put(replace(shop.lane(1), id=0, name="Tave's cellar"))
+        act.put(cellar)
     names = [path.name for path in person_records.export(shop, 1, tmp_path / "out")]
     assert {"fits.csv", "drillings.csv", "tickets.csv"} <= set(names)
     with (tmp_path / "out" / "fits.csv").open(encoding="utf-8-sig", newline="") as file:

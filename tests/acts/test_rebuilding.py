@@ -51,10 +51,10 @@ def lived(shop: Shop) -> Shop:
     logging.keep(shop, logging.read_line(shop, "rook 1000 h", bowler_id=1).drafts)
     undo.undo(shop)
     logging.thrown(shop, 1, 14)
-    ledger = shop.ledger
+    ledger, noted = shop.ledger, replace(shop.ball(5), note="plain, “quoted”, =1+1 \U0001f3b3")
     with ledger.act("A day at the counter") as act:
         gone = act.put(Person(0, "Gone Again"))
-        act.put(replace(shop.ball(5), note="plain, “quoted”, =1+1 \U0001f3b3"))
+        act.put(noted)
         act.put(Ticket(0, Standing.READY, NOW, 1, balls=(TakenIn(1, "crack by thumb"),)))
         late = act.put(Ticket(0, Standing.PARKED, NOW, name="nobody"))
         act.keep_photo(Photo(0, date(2026, 11, 24), "crack", ball_id=1), PICTURE)

@@ -105,9 +105,25 @@ def test_an_entry_dated_ahead_of_a_clock_set_back_still_counts(shop: Shop, clock
 def test_what_another_program_wrote_is_seen(shop: Shop) -> None:
     """Through the ledger itself, as a second connection would."""
     shop.state(1)
+    draft = logging.read_line(shop, "rook 1000 h", bowler_id=1).drafts[0]
     with shop.ledger.act("elsewhere") as act:
-        act.append(logging.read_line(shop, "rook 1000 h", bowler_id=1).drafts[0])
+        act.append(draft)
     assert shop.state(1) == folded(shop, 1)
+
+
+def test_the_half_written_is_never_taken_for_what_is_so(shop: Shop) -> None:
+    before = shop.state(1)
+    draft = logging.read_line(shop, "rook 1000 h", bowler_id=1).drafts[0]
+
+    def ask_inside() -> None:
+        with shop.ledger.act("half") as act:
+            act.append(draft)
+            shop.state(1)
+
+    with pytest.raises(RuntimeError, match="open act"):
+        ask_inside()
+    assert shop.state(1) == before
+    assert not shop.ledger.acting
 
 
 def test_a_file_open_for_writing_is_not_opened_twice(shop: Shop) -> None:
