@@ -6,7 +6,7 @@ import math
 from collections import Counter as Tally
 from dataclasses import replace
 
-from arsenal.acts import bench_queue, codes, convergence, counter_lines, jobs, services, tickets, words
+from arsenal.acts import bench_queue, codes, convergence, counter_lines, hazards, jobs, services, tickets, words
 from arsenal.acts.counter_views import (
     BallCard,
     CounterView,
@@ -26,7 +26,7 @@ from arsenal.surface.state import Holder, SurfaceState
 from arsenal.trade import days
 from arsenal.trade.ball import Ball
 from arsenal.trade.code import Names
-from arsenal.trade.entries import Crack, Entry, Played, Repair, Shot, SurfaceWork, effective
+from arsenal.trade.entries import Entry, Played, Shot, SurfaceWork, effective
 from arsenal.trade.errors import KnownError
 from arsenal.trade.pads import label, label_in_words
 from arsenal.trade.ticket import OPEN, Standing, TakenIn, Ticket
@@ -106,7 +106,7 @@ def ball_card(shop: Shop, ball_id: int, *, whole: bool = True) -> BallCard:
     on = tickets.open_with(shop, ball_id)
     return BallCard(
         ball, owner, _last(shop, log), _spec(shop, ball, state), state, f"{words.two_figures(state.grit):.0f}",
-        f"± {doubt:.0f}", lost, due, _hazards(log), history(shop, ball_id),
+        f"± {doubt:.0f}", lost, due, hazards.known(log), history(shop, ball_id),
         on[0].id if on else None,
     )  # fmt: skip
 
@@ -172,18 +172,6 @@ def _lost(shop: Shop, ball: Ball) -> str:
     return f"{told}, {feet} ft of read" if feet > 0 else told
 
 
-def _hazards(log: list[Entry]) -> tuple[str, ...]:
-    cracked: list[str] = []
-    for entry in log:
-        if isinstance(entry.payload, Crack):
-            where = entry.payload.where or "somewhere"
-            cracked.append(f"Crack {where}, seen {days.day(entry.on)}")
-        elif isinstance(entry.payload, Repair) and entry.payload.mends_crack:
-            cracked.clear()
-    plugged = any(isinstance(e.payload, Repair) and e.payload.plugged for e in log)
-    return (*cracked, *(("Plugged: stop and ask before heat",) if plugged else ()))
-
-
 def history(shop: Shop, ball_id: int) -> tuple[HistoryLine, ...]:
     """A ball's life, newest first, with the games on it by then."""
     games, lines = 0.0, []
@@ -211,7 +199,7 @@ def with_ball(shop: Shop, draft: Ticket, ball_id: int) -> Ticket:
         raise KnownError(f"{ball.name} is on this ticket already.")
     works = [e.payload for e in effective(shop.entries(ball_id)) if isinstance(e.payload, SurfaceWork)]
     found = label(works[-1].steps) if works else ""
-    taken = TakenIn(ball_id, serial=ball.serial, found=found, hazards=_hazards(effective(shop.entries(ball_id))))
+    taken = TakenIn(ball_id, serial=ball.serial, found=found, hazards=hazards.known(effective(shop.entries(ball_id))))
     return replace(draft, balls=(*draft.balls, taken), person_id=draft.person_id or ball.owner_id)
 
 
