@@ -20,6 +20,7 @@ Add = Callable[[str, Callable[[argparse.Namespace], int], str], Any]
 def add_to(add: Add) -> None:
     """Every command with its options."""
     _in_and_out(add)
+    _restoring(add)
     _handing(add)
     add("verify", run_verify, "go over the whole file and say whether it is sound")
     sample = add("sample", run_sample, "write the sample shop to a new file")
@@ -50,6 +51,11 @@ def _in_and_out(add: Add) -> None:
     add("views", run_views, "bring what other programs see of the file (balls_now, due) up to date for every ball")
     backup = add("backup", run_backup, "write a checked copy of the file")
     backup.add_argument("onto", type=Path, metavar="FILE")
+
+
+def _restoring(add: Add) -> None:
+    back = add("restore", run_restore, "put a checked backup in the file's place; what is there is kept beside it")
+    back.add_argument("backup", type=Path, metavar="BACKUP")
 
 
 def _handing(add: Add) -> None:
@@ -151,6 +157,18 @@ def run_backup(given: argparse.Namespace) -> int:
     with opened(given, read_only=True) as shop:
         onto = files.backup(shop, given.onto)
     show(given, {"backup": str(onto), "checked": True}, lambda: f"Backed up to {onto}, reopened and checked.")
+    return 0
+
+
+def run_restore(given: argparse.Namespace) -> int:
+    """Put a backup in the file's place."""
+    from arsenal.acts import files  # noqa: PLC0415
+
+    onto = shop_path(given)
+    kept = files.restore(given.backup, onto)
+    was = f" What was here before is kept as {kept.name}." if kept else ""
+    row = {"file": str(onto), "kept": str(kept) if kept else None}
+    show(given, row, lambda: f"Restored {onto} from {given.backup}, checked.{was}")
     return 0
 
 

@@ -186,3 +186,27 @@ def test_the_views_for_other_programs_are_filled_at_a_word(shop: Path, capsys: p
     with closing(sqlite3.connect(shop)) as conn:
         assert conn.execute("SELECT count(*) FROM balls_now").fetchone() == (2,)
     assert "0 of them written anew" in said(capsys, "--data", shop, "views")
+
+
+def test_a_backup_is_put_back_and_what_was_there_is_kept(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    copy, bad = tmp_path / "copy.padbook", tmp_path / "bad.padbook"
+    said(capsys, "--data", shop, "backup", copy)
+    said(capsys, "--data", shop, "log", "kite 14s")
+    told = said(capsys, "--data", shop, "restore", copy)
+    assert "kept as shop.padbook.replaced-" in told
+    assert verify_file(shop).entries == 1
+    (kept,) = [path for path in tmp_path.glob("shop.padbook.replaced-*") if not path.name.endswith(("-wal", "-shm"))]
+    assert verify_file(kept).entries == 2
+    bad.write_bytes(copy.read_bytes()[:9000])
+    assert "cut short" in said(capsys, "--data", shop, "restore", bad, code=commands.KNOWN)
+    assert "no file" in said(capsys, "--data", shop, "restore", tmp_path / "none", code=commands.KNOWN)
+    assert verify_file(shop).entries == 1
+
+
+def test_nothing_is_put_back_over_a_file_that_is_open(
+    held: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    said(capsys, "--data", held, "backup", tmp_path / "copy.padbook")
+    assert "already open" in said(capsys, "--data", held, "restore", tmp_path / "copy.padbook", code=commands.KNOWN)

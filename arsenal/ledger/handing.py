@@ -240,7 +240,8 @@ def may_take_over(copy: Path, looked: Looked, *, anyway: bool = False) -> None:
         raise KnownError(f"{copy.name} was taken over already, {handing.taken}.", next_step=_ANYWAY)
     if looked.relation is Relation.OLDER:
         many = looked.here - looked.revision
-        raise KnownError(f"{copy.name} is older than what is here: {many} changes here are not in it.",
+        missing = "1 change here is" if many == 1 else f"{many} changes here are"
+        raise KnownError(f"{copy.name} is older than what is here: {missing} not in it.",
                          next_step=f"Look for a newer copy. {_ANYWAY}")  # fmt: skip
     if looked.relation is Relation.FORKED:
         raise KnownError(

@@ -114,7 +114,7 @@ def test_taken_back_it_goes_on_and_the_copy_is_an_older_one(two: Two) -> None:
     two.on(two.first, take_over.take_back)
     two.play(two.first)
     games = two.games(two.first)
-    with pytest.raises(KnownError, match="older than what is here: 1 changes"):
+    with pytest.raises(KnownError, match="older than what is here: 1 change here is"):
         two.take(copy, two.first)
     assert two.games(two.first) == games
     assert take_over.look(copy, two.first).possible is not False
