@@ -13,7 +13,7 @@ from arsenal.trade.errors import KnownError, NotFound
 if TYPE_CHECKING:
     from arsenal.acts.codes import Meant
     from arsenal.acts.shop import Shop
-    from arsenal.acts.views import Hit
+    from arsenal.acts.views import Changes, Hit
     from arsenal.desk.frame import Window
 
 COUNTER = 6
@@ -64,7 +64,13 @@ class Scanning(QObject):
     def _ask(self, text: str, owner: Hit | None) -> None:
         from arsenal.desk.dialogs.scanned import UnknownDialog  # noqa: PLC0415 - rarely needed
 
-        UnknownDialog(self.shared, self._window, text, owner).open_()
+        UnknownDialog(self.shared, self._window, text, owner, self._made).open_()
+
+    def _made(self, changes: Changes) -> None:
+        """The ball that was added for an unknown code is what was scanned."""
+        from arsenal.acts.views import Hit  # noqa: PLC0415 - heavy, on the worker's thread
+
+        self.open(Hit("ball", changes.changed[0].id, "", ""))
 
     def open(self, hit: Hit) -> None:
         """Its card on the Counter, where there is one; else where the search line would open it."""

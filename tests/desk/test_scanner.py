@@ -383,6 +383,7 @@ def test_an_unknown_code_offers_to_make_a_ball_with_it(qtbot, desk: Window) -> N
     qtbot.waitUntil(desk.shared.worker.idle)
     made = ask(qtbot, desk, lambda shop: shop.ledger.balls_of_serial("4006381333931"))
     assert [(b.name, b.owner_id) for b in made] == [("Grey Heron", 1)]
+    qtbot.waitUntil(lambda: [hit.id for hit in desk.room(6).hits] == [made[0].id])
 
 
 def test_an_unknown_code_can_be_given_to_a_customer_nobody_knows_yet(qtbot, desk: Window) -> None:

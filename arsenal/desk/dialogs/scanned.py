@@ -86,9 +86,12 @@ class WhichDialog(Dialog):
 class UnknownDialog(Dialog):
     """Nothing has the code that was scanned: a ball can be made with it as its serial, once its owner is named."""
 
-    def __init__(self, shared: Shared, parent: QWidget, text: str, owner: Hit | None) -> None:
+    def __init__(
+        self, shared: Shared, parent: QWidget, text: str, owner: Hit | None,
+        made: Callable[[Changes], None] | None = None,
+    ) -> None:  # fmt: skip
         super().__init__("A code nobody knows", parent, width=500)
-        self.shared, self._over, self.text = shared, parent, text
+        self.shared, self._over, self.text, self._made = shared, parent, text, made
         self.body.addWidget(Plain("No ball has this serial. Add the ball it is on? Whose is it?", wrap=True))
         facts = Facts()
         facts.add("Scanned", text)
@@ -172,7 +175,7 @@ class UnknownDialog(Dialog):
         from arsenal.desk.dialogs.ball import open_ball  # noqa: PLC0415 - when first wanted
 
         self.accept()
-        open_ball(self.shared, self._over, owner_id, serial=self.text)
+        open_ball(self.shared, self._over, owner_id, done=self._made, serial=self.text)
 
 
 def _people(shop: Shop, text: str) -> tuple[Hit, ...]:
