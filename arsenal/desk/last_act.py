@@ -13,6 +13,9 @@ from arsenal.desk.parts.text import Plain, set_tip
 from arsenal.desk.theme import look
 from arsenal.trade.errors import KnownError
 
+MOST_NAMED = 40
+"""Letters of an act's name beside its Undo."""
+
 
 class LastAct(QWidget):
     """30 px at the foot of the window."""
@@ -61,7 +64,10 @@ class LastAct(QWidget):
         self.offer_undo(undo_name)
 
     def offer_undo(self, name: str | None) -> None:
-        """Undo, named on hover and to a screen reader."""
+        """Undo, named on hover and to a screen reader; named at once where another sentence stands beside it."""
+        other = bool(name) and name != self._done[1]
+        short = name if not name or len(name) <= MOST_NAMED else f"{name[: MOST_NAMED - 1]}…"
+        self.undo.set_word(f"Undo: {short}" if other else "Undo")
         self.undo.setVisible(bool(name))
         self.keys.setVisible(bool(name))
         self.undo.setAccessibleName(f"Undo: {name}" if name else "Undo")

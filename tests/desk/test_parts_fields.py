@@ -9,6 +9,7 @@ from PySide6.QtCore import QLocale, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
+from arsenal.desk.last_act import LastAct
 from arsenal.desk.parts.buttons import ChoiceKey, KeyButton, KeyRow
 from arsenal.desk.parts.choosing import ChooseDialog
 from arsenal.desk.parts.number import NotANumber, NumberField, read_number, write_number
@@ -186,3 +187,16 @@ def test_of_a_few_a_word_offers_them_all(qtbot) -> None:
     qtbot.addWidget(word)
     word.set_choices([(f"Isa {n}", n) for n in range(60)], 7)
     assert len(word.menu().actions()) == 60
+
+
+def test_undo_says_what_it_takes_back_where_another_sentence_stands_beside_it(qtbot) -> None:
+    foot = LastAct()
+    qtbot.addWidget(foot)
+    foot.done("Sold Rook Hollow to Kell", "Sold Rook Hollow to Kell")
+    assert foot.undo.word() == "Undo"
+    foot.said("Erased. The balls keep their history.")
+    assert foot.undo.isHidden()
+    foot.offer_undo("Sold Rook Hollow to Kell")
+    assert foot.undo.word() == "Undo: Sold Rook Hollow to Kell"
+    foot.offer_undo("Sold " + "Rook " * 20)
+    assert len(foot.undo.word()) <= 46
