@@ -13,7 +13,7 @@ from PySide6.QtCore import QCoreApplication, QObject, QSocketNotifier, Qt
 from PySide6.QtWidgets import QApplication
 
 from arsenal.acts.settings import Settings
-from arsenal.desk import single, theme
+from arsenal.desk import file_dialogs, single, theme
 from arsenal.desk.opening import Desk
 from arsenal.trade.errors import KnownError
 
@@ -59,6 +59,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     assert isinstance(app, QApplication)  # noqa: S101 - nobody else makes the application
     app.setApplicationName("padbook")
     app.setApplicationDisplayName("Padbook")
+    file_dialogs.install()
     desk = Desk(settings)
     target = desk.target(given.data)
     if target is not None and single.raise_other(target):
