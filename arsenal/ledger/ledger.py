@@ -63,7 +63,7 @@ class Ledger(Reader):
         or NoRoom. A file that was handed over is opened for reading only, see `handing`.
         """
         path, clock, policy = _place(path), clock or _now, backups or BackupPolicy()
-        if path.exists() and not opening.open_here(path):
+        if path.exists() and not files.open_here(path):
             files.check_header(path)
         lock = None if read_only else opening.lock_for(path, create)
         try:
@@ -94,7 +94,7 @@ class Ledger(Reader):
             self._backup_at_close()
         finally:
             self._store.close()
-            opening.closed(self._store.path)
+            files.note_closed(self._store.path)
             if self._lock:
                 self._lock.release()
 

@@ -16,9 +16,6 @@ from arsenal.ledger import act, files, log, schema
 from arsenal.ledger.errors import Damaged, Newer, NotFound, Refused, explained
 from arsenal.ledger.store import Store, check_schema, connect, pragma
 
-_open_here: dict[str, int] = {}
-"""How many connections this process holds on each file; those are not read as bytes."""
-
 
 def open_store(path: Path, *, read_only: bool, create: bool, before_migration: Callable[[], object]) -> Store:
     """The open file. Raises Refused (see errors), NotFound where it is missing and `create` is False."""
@@ -43,7 +40,7 @@ def open_store(path: Path, *, read_only: bool, create: bool, before_migration: C
     except BaseException:
         db.close()
         raise
-    _open_here[str(path)] = _open_here.get(str(path), 0) + 1
+    files.note_open(path)
     return Store(path, db, read_only=read_only)
 
 
@@ -59,11 +56,6 @@ def _must_be_writable(path: Path, read_only: bool) -> None:
         raise Newer(path, "is of an earlier version", "Open it once for writing, which brings it up to date.")
 
 
-def open_here(path: Path) -> bool:
-    """True where this process has the file open."""
-    return str(path) in _open_here
-
-
 def lock_for(path: Path, create: bool) -> files.Lock:
     """The right to write `path`. Raises OnNetwork, AlreadyOpen, or NotFound where there is no such file to write."""
     if not path.exists():
@@ -74,14 +66,6 @@ def lock_for(path: Path, create: bool) -> files.Lock:
     files.refuse_network(path)
     with explained(path):
         return files.Lock(path)
-
-
-def closed(path: Path) -> None:
-    """A connection of this process was closed."""
-    key = str(path)
-    _open_here[key] = _open_here.get(key, 1) - 1
-    if _open_here[key] <= 0:
-        del _open_here[key]
 
 
 def _look(db: Database, path: Path, thoroughly: bool) -> None:
@@ -154,4 +138,4 @@ def _must_be_whole(db: Database, path: Path) -> None:
         raise Damaged(path, "could not be brought up to date: its tables came out wrong")
 
 
-__all__ = ["Refused", "closed", "make", "migrate", "open_store"]
+__all__ = ["Refused", "make", "migrate", "open_store"]

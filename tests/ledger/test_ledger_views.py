@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import sqlite3
+import subprocess
+import sys
 from contextlib import closing
 from pathlib import Path
 from typing import Any
+
+import pytest
 
 from arsenal.ledger import NO_BACKUPS, Ledger, NowBall, NowDue
 from arsenal.trade.person import Person
@@ -41,3 +45,28 @@ def test_a_file_another_program_has_set_otherwise_lets_readers_and_the_writer_wo
         with ledger.act("Meanwhile") as act:
             act.put(Person(0, "Ilse Varga"))
         assert len(ledger.people()) == 1
+
+
+TAKE = "import fcntl, sys; fcntl.lockf(open(sys.argv[1], 'r+b'), fcntl.LOCK_EX | fcntl.LOCK_NB, 510, 0x40000002)"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="locks of POSIX")
+def test_going_over_an_open_file_leaves_its_locks(tmp_path: Path) -> None:
+    """Bytes 0x40000002 on are those a reader holds (sqlite.org/fileformat2.html and os_unix.c, `SHARED_FIRST`); closing
+    any other handle on the file would drop them (POSIX `fcntl`), and the next reader to end would take the write-ahead
+    log away.
+    """
+
+    def held() -> bool:
+        return subprocess.run([sys.executable, "-c", TAKE, str(path)], capture_output=True).returncode != 0  # noqa: PLW1510, S603
+
+    path = tmp_path / "shop.db"
+    with Ledger.open(path, backups=NO_BACKUPS) as ledger:
+        with ledger.act("First") as act:
+            act.put(Person(0, "Ilse Varga"))
+        assert held()
+        assert ledger.verify().ok
+        assert held()
+        ledger.backup(tmp_path / "copy.db")
+        assert Ledger.look_over(path, tmp_path / "none.db").handing is None
+        assert held()
