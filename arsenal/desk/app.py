@@ -13,7 +13,7 @@ from PySide6.QtCore import QCoreApplication, QObject, QSocketNotifier, Qt
 from PySide6.QtWidgets import QApplication
 
 from arsenal.acts.settings import Settings
-from arsenal.desk import file_dialogs, single, theme
+from arsenal.desk import single, theme
 from arsenal.desk.opening import Desk
 from arsenal.trade.errors import KnownError
 
@@ -53,13 +53,12 @@ def main(argv: Sequence[str] | None = None) -> int:
     parser.add_argument("--data", type=Path, metavar="FILE", help="the shop's file")
     given = parser.parse_args(argv)
     settings = Settings.load()
-    # the system's own file dialogs are not heard: a scan would be typed into them, and its Enter would save a file
+    # the system's own dialogs are not heard: a scan would be typed into them, and its Enter would press a button
     QCoreApplication.setAttribute(Qt.ApplicationAttribute.AA_DontUseNativeDialogs)
     app = QCoreApplication.instance() or QApplication(sys.argv[:1])
     assert isinstance(app, QApplication)  # noqa: S101 - nobody else makes the application
     app.setApplicationName("padbook")
     app.setApplicationDisplayName("Padbook")
-    file_dialogs.install()
     desk = Desk(settings)
     target = desk.target(given.data)
     if target is not None and single.raise_other(target):

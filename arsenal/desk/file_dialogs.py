@@ -1,13 +1,13 @@
-"""File dialogs that look at names only.
+"""File dialogs: the toolkit's own, looking at names only. Nothing else in the desk asks for a file.
 
-The toolkit's own dialog, and the one of some desktops, open every file of a folder they show to tell what it is.
-Closing such a handle drops all POSIX locks this process holds on that file (fcntl(2)), those of an open shop and of its
-wal index too, so that another program that only reads would clear the index away underneath.
+The system's dialogs are not heard, so that a scan would be typed into them and its Enter would keep a file. The
+toolkit's, and those of some desktops, open every file of a folder they show to tell what it is: closing such a handle
+drops all POSIX locks this process holds on that file (fcntl(2)), those of an open shop and of its wal index too, so
+that another program that only reads would clear the index away underneath.
 """
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 from PySide6.QtCore import QFileInfo
@@ -32,15 +32,34 @@ class ByName(QFileIconProvider):
         return "Folder" if info.isDir() else f"{info.suffix()} file".strip()
 
 
-def install() -> None:
-    """Let every file dialog of this process be one of these, where the system's locks are such."""
-    if sys.platform != "linux":
-        return
-    for name, ours in (
-        ("getOpenFileName", open_file), ("getOpenFileNames", open_files), ("getSaveFileName", save_file),
-        ("getExistingDirectory", folder),
-    ):  # fmt: skip
-        setattr(QFileDialog, name, staticmethod(ours))
+def open_file(parent: QWidget | None, title: str, start: str = "", kinds: str = "") -> str:
+    """A file that is there; empty where none was chosen. `kinds` as “Tables (*.csv);;All files (*)”."""
+    asked = dialog(parent, title, start, kinds)
+    asked.setFileMode(QFileDialog.FileMode.ExistingFile)
+    return "".join(_answer(asked)[:1])
+
+
+def open_files(parent: QWidget | None, title: str, start: str = "", kinds: str = "") -> list[str]:
+    """Files that are there, several at once."""
+    asked = dialog(parent, title, start, kinds)
+    asked.setFileMode(QFileDialog.FileMode.ExistingFiles)
+    return _answer(asked)
+
+
+def save_file(parent: QWidget | None, title: str, start: str = "", kinds: str = "") -> str:
+    """Where to keep a file; one that is there already is asked about. `start` is a folder, or a name to offer."""
+    asked = dialog(parent, title, start, kinds)
+    asked.setFileMode(QFileDialog.FileMode.AnyFile)
+    asked.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+    return "".join(_answer(asked)[:1])
+
+
+def folder(parent: QWidget | None, title: str, start: str = "") -> str:
+    """A folder that is there."""
+    asked = dialog(parent, title, start)
+    asked.setFileMode(QFileDialog.FileMode.Directory)
+    asked.setOption(QFileDialog.Option.ShowDirsOnly)
+    return "".join(_answer(asked)[:1])
 
 
 def dialog(parent: QWidget | None, title: str, start: str, kinds: str = "") -> QFileDialog:
@@ -67,43 +86,8 @@ def _by_name() -> ByName:
     return _provider[0]
 
 
-def open_file(parent: QWidget | None, title: str, start: str = "", kinds: str = "") -> tuple[str, str]:
-    """As QFileDialog.getOpenFileName."""
-    names, kind = open_files(parent, title, start, kinds, QFileDialog.FileMode.ExistingFile)
-    return (names[0] if names else ""), kind
-
-
-def open_files(
-    parent: QWidget | None, title: str, start: str = "", kinds: str = "",
-    mode: QFileDialog.FileMode = QFileDialog.FileMode.ExistingFiles,
-) -> tuple[list[str], str]:  # fmt: skip
-    """As QFileDialog.getOpenFileNames."""
-    asked = dialog(parent, title, start, kinds)
-    asked.setFileMode(mode)
-    return _answer(asked)
-
-
-def save_file(parent: QWidget | None, title: str, start: str = "", kinds: str = "") -> tuple[str, str]:
-    """As QFileDialog.getSaveFileName."""
-    asked = dialog(parent, title, start, kinds)
-    asked.setFileMode(QFileDialog.FileMode.AnyFile)
-    asked.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
-    names, kind = _answer(asked)
-    return (names[0] if names else ""), kind
-
-
-def folder(parent: QWidget | None, title: str, start: str = "") -> str:
-    """As QFileDialog.getExistingDirectory."""
-    asked = dialog(parent, title, start)
-    asked.setFileMode(QFileDialog.FileMode.Directory)
-    asked.setOption(QFileDialog.Option.ShowDirsOnly)
-    return "".join(_answer(asked)[0][:1])
-
-
-def _answer(asked: QFileDialog) -> tuple[list[str], str]:
+def _answer(asked: QFileDialog) -> list[str]:
     try:
-        if not asked.exec():
-            return [], ""
-        return asked.selectedFiles(), asked.selectedNameFilter()
+        return asked.selectedFiles() if asked.exec() else []
     finally:
         asked.deleteLater()

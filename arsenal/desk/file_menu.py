@@ -6,10 +6,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QFileDialog, QMenu, QWidget
+from PySide6.QtWidgets import QMenu, QWidget
 
 from arsenal.acts import places
-from arsenal.desk import reminders
+from arsenal.desk import file_dialogs, reminders
 from arsenal.desk.bench.dialogs import trial as open_trial
 from arsenal.desk.dialogs import backups, ball, bowler, competition, lane, load, pad, take_over
 from arsenal.desk.look_words import look_menus
@@ -102,7 +102,7 @@ class FileMenu(QMenu):
         open_sensor(self.shared, self._window)
 
     def _dump(self) -> None:
-        name = QFileDialog.getExistingDirectory(self._window, "Write everything to a folder", str(Path.home()))
+        name = file_dialogs.folder(self._window, "Write everything to a folder", str(Path.home()))
         say = self.shared.say  # the menu is gone by then
         if name:
             self.shared.worker.act(
@@ -114,11 +114,11 @@ class FileMenu(QMenu):
 
     def _rebuild(self) -> None:
         """A new file; which one is open stays as it is."""
-        name, _ = QFileDialog.getOpenFileName(self._window, "Lines of a file", str(Path.home()), "Lines (*.jsonl)")
+        name = file_dialogs.open_file(self._window, "Lines of a file", str(Path.home()), "Lines (*.jsonl)")
         if not name:
             return
         start = str(Path(name).with_suffix(".padbook"))
-        onto, _ = QFileDialog.getSaveFileName(self._window, "Make the file", start, "Padbook (*.padbook)")
+        onto = file_dialogs.save_file(self._window, "Make the file", start, "Padbook (*.padbook)")
         if onto:
             self.shared.worker.act(
                 lambda _shop, tell: _rebuild(Path(name), Path(onto), tell), self.shared.say,

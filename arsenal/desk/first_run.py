@@ -8,7 +8,6 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
-    QFileDialog,
     QHBoxLayout,
     QScrollArea,
     QSizePolicy,
@@ -18,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from arsenal import __version__
 from arsenal.acts.settings import Settings
+from arsenal.desk import file_dialogs
 from arsenal.desk.keys import KeyListener
 from arsenal.desk.look_words import look_sentence
 from arsenal.desk.parts import paint
@@ -245,13 +245,13 @@ class FirstRun(QWidget):
                 way.click()
 
     def _pick_place(self) -> None:
-        name, _ = QFileDialog.getSaveFileName(self, "Where the file shall be", str(self._place), FILTER)
+        name = file_dialogs.save_file(self, "Where the file shall be", str(self._place), FILTER)
         if name:
             self._place = Path(name)
             self._show_place()
 
     def _pick_backup(self) -> None:
-        name, _ = QFileDialog.getOpenFileName(self, "Restore a backup", str(Path.home()), "All files (*)")
+        name = file_dialogs.open_file(self, "Restore a backup", str(Path.home()), "All files (*)")
         if name:
             self.restore_wanted.emit(Path(name), self._place)
 

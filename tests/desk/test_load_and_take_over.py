@@ -11,10 +11,11 @@ from on_worker import read
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from arsenal.acts import bring_in, files, people, take_over
 from arsenal.acts.shop import Shop
+from arsenal.desk import file_dialogs
 from arsenal.desk.dialogs.load import LoadDialog, open_load
 from arsenal.desk.dialogs.load_questions import ANOTHER
 from arsenal.desk.dialogs.take_over import open_hand_over, open_take_over
@@ -101,7 +102,7 @@ def test_what_did_not_come_in_is_written_to_a_file(qtbot, window, ground, custom
     assert dialog.mapping is not None
     dialog.mapping.rows[2].field.picked.emit("hand")
     settled(qtbot, ground, dialog)
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "errors.csv"), ""))
+    monkeypatch.setattr(file_dialogs, "save_file", lambda *_: str(tmp_path / "errors.csv"))
     dialog.errors.click()
     qtbot.waitUntil((tmp_path / "errors.csv").exists)
     assert "customers.csv,3,Plays with,odd," in (tmp_path / "errors.csv").read_text("utf-8-sig")
@@ -201,7 +202,7 @@ def test_the_file_menu_offers_handing_over_and_taking_over(qtbot, window, ground
 def test_what_was_written_to_a_folder_is_said_when_the_menu_is_long_gone(
     qtbot, window, ground, tmp_path, monkeypatch
 ) -> None:
-    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *_a: str(tmp_path))
+    monkeypatch.setattr(file_dialogs, "folder", lambda *_a: str(tmp_path))
     none = lambda *_a: None  # noqa: E731
     menu = FileMenu(ground, window, restore=none, other=none, remove=none, keys=none)
     said: list[str] = []

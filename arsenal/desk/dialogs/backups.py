@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QRect, Signal
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
+from arsenal.desk import file_dialogs
 from arsenal.desk.parts.dialog import Caution, Dialog, Facts
 from arsenal.desk.parts.lists import RowPainter, RowsModel, RowsView, write
 from arsenal.desk.parts.text import Plain
@@ -107,7 +108,7 @@ class BackupsDialog(Dialog):
         self.fit()
 
     def _copy(self) -> None:
-        name, _ = QFileDialog.getSaveFileName(
+        name = file_dialogs.save_file(
             self, "Copy the file to", str(Path.home() / f"{self.shared.path.stem}-copy.padbook"), "Padbook (*.padbook)"
         )
         if name:

@@ -9,8 +9,9 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
+from arsenal.desk import file_dialogs
 from arsenal.desk.dialogs.form import Choice, Done, FormDialog, Measured, Words
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.desk.parts.text import Plain
@@ -84,7 +85,7 @@ class LaneDialog(FormDialog):
             self.fit()
 
     def _pick_file(self) -> None:
-        name, _ = QFileDialog.getOpenFileName(self, "Grid of a lane", str(Path.home()), "Tables (*.csv);;All files (*)")
+        name = file_dialogs.open_file(self, "Grid of a lane", str(Path.home()), "Tables (*.csv);;All files (*)")
         if name:
             self.take_file(Path(name))
 

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, QTimer
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QFileDialog, QSizePolicy, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from arsenal.desk import file_dialogs
 from arsenal.desk.dialogs.load_mapping import MappingPart
 from arsenal.desk.dialogs.load_questions import QuestionsPart
 from arsenal.desk.parts.dialog import Dialog, Facts
@@ -226,7 +227,7 @@ class LoadDialog(Dialog):
 
     def _write_errors(self) -> None:
         start = self._paths[0].with_name(f"{self._paths[0].stem}-errors.csv")
-        name, _ = QFileDialog.getSaveFileName(self, "Write errors to", str(start), "Tables (*.csv)")
+        name = file_dialogs.save_file(self, "Write errors to", str(start), "Tables (*.csv)")
         if name and self.report is not None:
             report = self.report
             self.shared.worker.act(
@@ -320,7 +321,7 @@ def _write(report: LoadReport, path: Path) -> Path:
 def open_load(shared: Shared, parent: QWidget, paths: Sequence[Path] | None = None) -> LoadDialog | None:
     """Ask which files, where none are given, and show what they hold."""
     if paths is None:
-        names, _ = QFileDialog.getOpenFileNames(parent, "Load files", str(Path.home()), FILES)
+        names = file_dialogs.open_files(parent, "Load files", str(Path.home()), FILES)
         paths = [Path(name) for name in names]
     if not paths:
         return None

@@ -10,9 +10,9 @@ from typing import Any
 from PySide6.QtCore import QEvent, QObject, QSize, QSizeF, Qt
 from PySide6.QtGui import QColor, QKeyEvent, QPageLayout, QPageSize, QPainter, QPaintEvent
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
-from PySide6.QtWidgets import QAbstractSlider, QFileDialog, QHBoxLayout, QSizePolicy, QWidget
+from PySide6.QtWidgets import QAbstractSlider, QHBoxLayout, QSizePolicy, QWidget
 
-from arsenal.desk import printers
+from arsenal.desk import file_dialogs, printers
 from arsenal.desk.dialogs.form import Choice
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.dialog import Dialog
@@ -213,7 +213,7 @@ class PaperDialog(Dialog):
 
     def _pdf(self) -> None:
         suggested = Path.home() / self.paper.file
-        name, _ = QFileDialog.getSaveFileName(self, "Keep as PDF", str(suggested), "PDF (*.pdf)")
+        name = file_dialogs.save_file(self, "Keep as PDF", str(suggested), "PDF (*.pdf)")
         if name:
             self.write_pdf(Path(name))
 

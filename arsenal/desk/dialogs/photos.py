@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QImage, QKeyEvent, QPainter, QPaintEvent, QPixmap
-from PySide6.QtWidgets import QFileDialog, QSizePolicy, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 from shiboken6 import isValid
 
-from arsenal.desk import photo_file
+from arsenal.desk import file_dialogs, photo_file
 from arsenal.desk.aside import aside
 from arsenal.desk.dialogs.form import Choice, Words
 from arsenal.desk.parts import paint
@@ -164,7 +164,7 @@ class PhotosDialog(Dialog):
 
     def choose(self) -> None:
         """Choose a file."""
-        name, _ = QFileDialog.getOpenFileName(self, "Choose a photograph", str(Path.home()), photo_file.NAMES)
+        name = file_dialogs.open_file(self, "Choose a photograph", str(Path.home()), photo_file.NAMES)
         if name:
             self.add(Path(name))
 

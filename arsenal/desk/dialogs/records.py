@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from arsenal.acts.words import count
+from arsenal.desk import file_dialogs
 from arsenal.desk.dialogs.form import Choice, Words
 from arsenal.desk.parts.dialog import Caution, Dialog, Facts
 from arsenal.desk.parts.text import Plain
@@ -80,7 +81,7 @@ class RecordsDialog(Dialog):
         self.give.setFocus()
 
     def _choose(self) -> None:
-        name = QFileDialog.getExistingDirectory(self, "Folder for the records", str(Path.home()))
+        name = file_dialogs.folder(self, "Folder for the records", str(Path.home()))
         if name:
             self.give_out(Path(name))
 

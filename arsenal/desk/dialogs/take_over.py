@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
+from arsenal.desk import file_dialogs
 from arsenal.desk.dialogs.form import Words
 from arsenal.desk.parts.dialog import Caution, Dialog, Facts
 from arsenal.desk.parts.text import Plain
@@ -64,7 +65,7 @@ class HandOverDialog(Dialog):
         self.fit()
 
     def _choose(self) -> None:
-        name, _ = QFileDialog.getSaveFileName(self, "Hand over to", str(Path.home() / self._name), COPIES)
+        name = file_dialogs.save_file(self, "Hand over to", str(Path.home() / self._name), COPIES)
         if name:
             self.hand_over(Path(name))
 
@@ -135,7 +136,7 @@ class TakeOverDialog(Dialog):
         self.fit()
 
     def _elsewhere(self) -> None:
-        name, _ = QFileDialog.getSaveFileName(self, "Take over as", str(self.onto.parent / self._copy.name), COPIES)
+        name = file_dialogs.save_file(self, "Take over as", str(self.onto.parent / self._copy.name), COPIES)
         if name:
             self.onto = Path(name)
             self._look()
@@ -191,7 +192,7 @@ def open_take_over(
     of the file that is open, unless that is the sample shop.
     """
     if copy is None:
-        name, _ = QFileDialog.getOpenFileName(parent, "Take over a file", str(Path.home()), COPIES)
+        name = file_dialogs.open_file(parent, "Take over a file", str(Path.home()), COPIES)
         copy = Path(name) if name else None
     if copy is None:
         return None

@@ -5,8 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
+from arsenal.desk import file_dialogs
 from arsenal.desk.rooms import Shared
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ def save_calendar(shared: Shared, parent: QWidget, plan: EventPlan) -> None:
 
     def ask(offered: str) -> None:
         where = str(Path.home() / offered)
-        chosen, _ = QFileDialog.getSaveFileName(parent, "Keep the calendar file", where, "Calendars (*.ics)")
+        chosen = file_dialogs.save_file(parent, "Keep the calendar file", where, "Calendars (*.ics)")
         if chosen:
             write_calendar(shared, plan, Path(chosen))
 

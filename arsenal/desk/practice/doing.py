@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QPoint
-from PySide6.QtWidgets import QFileDialog, QMenu
+from PySide6.QtWidgets import QMenu
 
+from arsenal.desk import file_dialogs
 from arsenal.desk.parts.text import caption
 from arsenal.desk.practice import asking
 
@@ -92,9 +93,9 @@ class Doing(QObject):
         window = self._room.window()
         suggested = Path.home() / f"practice-{session.day.isoformat()}.{kind}"
         if kind == "csv":
-            name = QFileDialog.getExistingDirectory(window, "Write practice tables to a folder", str(Path.home()))
+            name = file_dialogs.folder(window, "Write practice tables to a folder", str(Path.home()))
         else:
-            name, _ = QFileDialog.getSaveFileName(window, "Write practice as JSON", str(suggested), "JSON (*.json)")
+            name = file_dialogs.save_file(window, "Write practice as JSON", str(suggested), "JSON (*.json)")
         if name:
             self.write(Path(name), kind)
 

@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QFileDialog, QGridLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
+from arsenal.desk import file_dialogs
 from arsenal.desk.dialogs.form import Choice
 from arsenal.desk.dialogs.load import BadRowPainter
 from arsenal.desk.dialogs.load import said as said_of_row
@@ -231,7 +232,7 @@ def _load(
 def open_sensor(shared: Shared, parent: QWidget, path: Path | None = None) -> SensorDialog | None:
     """Ask which file, where none is given, and show what its headers could hold."""
     if path is None:
-        name, _ = QFileDialog.getOpenFileName(parent, "A sensor’s table", str(Path.home()), "Tables (*.csv *.txt)")
+        name = file_dialogs.open_file(parent, "A sensor’s table", str(Path.home()), "Tables (*.csv *.txt)")
         path = Path(name) if name else None
     if path is None:
         return None

@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QFileDialog
 
+from arsenal.desk import file_dialogs
 from arsenal.desk.upkeep import asking_weeks
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ class Doing(QObject):
         """Ask where, then write."""
         room, kept = self._room, self._kept_files()
         usual = kept.get(str(room.whom()), str(Path.home() / "upkeep.ics"))
-        name, _ = QFileDialog.getSaveFileName(room, "Keep the calendar file", usual, "Calendar (*.ics)")
+        name = file_dialogs.save_file(room, "Keep the calendar file", usual, "Calendar (*.ics)")
         if name:
             self.write_calendar(Path(name))
 
