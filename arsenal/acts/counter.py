@@ -154,7 +154,7 @@ def _spec(shop: Shop, ball: Ball, state: SurfaceState) -> str:
     if ball.colour:
         parts.append(ball.colour)
     if state.pin_to_axis_m is not None:
-        parts.append(f"pin {lengths.with_unit(state.pin_to_axis_m, metric=metric)} from the axis point")
+        parts.append(f"pin to axis {lengths.with_unit(state.pin_to_axis_m, metric=metric)}")
     return ", ".join(parts)
 
 
