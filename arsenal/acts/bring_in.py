@@ -15,7 +15,6 @@ from arsenal.acts.shop import Shop
 from arsenal.acts.views import BadRow, Changes, LoadReport
 from arsenal.exchange import tables
 from arsenal.exchange.headers import fingerprint
-from arsenal.exchange.steps import Steps, Tell, part, untold
 from arsenal.exchange.tables import Answer, Answers, Question, Renaming, Rest
 from arsenal.exchange.tables.columns import GRID, normal
 from arsenal.exchange.tables.csv_file import Sheet, escape, write_sheet
@@ -26,6 +25,7 @@ from arsenal.exchange.tables.renaming import guess
 from arsenal.exchange.tables.sheets import read_sheets
 from arsenal.ledger import Act, before_load, to_plain
 from arsenal.trade.errors import KnownError
+from arsenal.trade.steps import Steps, Tell, part, untold
 
 __all__ = ["Answer", "Answers", "Question", "Renaming", "Rest", "SheetHead", "forget", "head", "load", "preview"]
 

@@ -17,12 +17,12 @@ from arsenal.acts.undo import REBUILT, SAMPLE
 from arsenal.acts.views import LoadReport
 from arsenal.exchange import json_lines, sample_calendar, sample_counter, tables
 from arsenal.exchange.resources import sample_dir
-from arsenal.exchange.steps import Steps, Tell, part, untold
 from arsenal.ledger import NO_BACKUPS, Again, Backup, Ledger, Refused, Verification
 from arsenal.ledger.files import check_header
 from arsenal.ledger.records import SHELVES
 from arsenal.trade.entries import Draft, Entry
 from arsenal.trade.errors import KnownError
+from arsenal.trade.steps import Steps, Tell, part, untold
 
 load, preview, said = bring_in.load, bring_in.preview, bring_in.said
 LINES, BOOK = "shop.jsonl", "shop.xlsx"

@@ -13,12 +13,12 @@ from datetime import UTC, date, timedelta
 
 from arsenal.acts import intervals
 from arsenal.acts.shop import Shop
-from arsenal.exchange.steps import Tell, stepping, untold
 from arsenal.ledger import NowBall, NowDue
 from arsenal.plan import upkeep
 from arsenal.plan.records import Due, Job, Work
 from arsenal.surface.state import SurfaceState
 from arsenal.trade.pads import label
+from arsenal.trade.steps import Tell, stepping, untold
 from arsenal.trade.units import GRAM_KG
 
 AT_CLOSING_S, OLD_LINES_S = 0.4, 0.1

@@ -9,6 +9,7 @@ from arsenal.acts.shop import Shop
 from arsenal.acts.views import Changes
 from arsenal.trade.entries import Draft, Entry, Kind, Undo, effective
 from arsenal.trade.errors import NotFound
+from arsenal.trade.steps import Tell, untold
 
 SAMPLE = "sample"
 """Initiator of the act that writes the sample shop."""
@@ -30,12 +31,14 @@ def can_redo(shop: Shop) -> str | None:
     return act.title if act else None
 
 
-def undo(shop: Shop, initiator: str = "desk") -> Changes:
-    """Take back the last act that stands. Empty where there is none. Raises KnownError where it was built upon."""
+def undo(shop: Shop, initiator: str = "desk", tell: Tell = untold) -> Changes:
+    """Take back the last act that stands, whole or, where `tell` stops it, not at all. Empty where there is none.
+    Raises KnownError where it was built upon.
+    """
     title = can_undo(shop)
     if title is None:
         return Changes(None, "", initiator=initiator)
-    taken = writing.changes_of(shop.ledger.undo(initiator=initiator))
+    taken = writing.changes_of(shop.ledger.undo(initiator=initiator, tell=tell))
     return replace(taken, sentence=f"Took back: {lower(title)}")
 
 

@@ -28,6 +28,7 @@ from arsenal.desk.top import TopBar
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import Changes, Hit
+    from arsenal.desk.worker import Progress
 
 COUNTER, BENCH, LANE_SIDE = 6, 2, 1
 
@@ -241,7 +242,7 @@ class Window(QWidget):
         """Take back what the room holds and has not kept yet, else the last act."""
         if self._open is not None and self._open.forget():
             return
-        self.shared.keep(_undo, title="Taking it back")
+        self.shared.keep(_undo, title="Taking it back", progress=True)
 
     def ask_questions(self) -> None:
         """The four questions of an empty shop."""
@@ -383,10 +384,10 @@ class Window(QWidget):
         self._fit_bar()
 
 
-def _undo(shop: Shop) -> Changes:
+def _undo(shop: Shop, progress: Progress) -> Changes:
     from arsenal.acts import undo  # noqa: PLC0415 - heavy, on the worker's thread
 
-    return undo.undo(shop)
+    return undo.undo(shop, tell=progress)
 
 
 def press(within: QWidget, key: str) -> bool:

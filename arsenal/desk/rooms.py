@@ -70,20 +70,23 @@ class Shared(QObject):
 
     def keep(
         self,
-        run: Callable[[Shop], Changes],
+        run: Callable[..., Changes],
         done: Callable[[Changes], None] | None = None,
         *,
         failed: Callable[[KnownError], None] | None = None,
         title: str = "Keeping it",
+        progress: bool = False,
     ) -> None:
-        """Run an act on the worker; its sentence goes to the last-act line and every room refreshes."""
+        """Run an act on the worker; its sentence goes to the last-act line and every room refreshes. With `progress`
+        it is given (shop, progress) and may be stopped on the way.
+        """
 
         def arrived(changes: Changes) -> None:
             self.kept.emit(changes)
             if done is not None and alive(done):
                 done(changes)
 
-        self.worker.act(run, arrived, failed=failed, title=title)
+        self.worker.act(run, arrived, failed=failed, title=title, progress=progress)
 
     def ask(
         self,

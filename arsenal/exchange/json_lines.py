@@ -20,12 +20,12 @@ from pathlib import Path
 from typing import IO, Any
 
 from arsenal.exchange.atomic import write_pieces
-from arsenal.exchange.steps import Tell, stepping, untold
 from arsenal.ledger import Record, Result, Row, codec
 from arsenal.ledger.records import SHELF_OF, SHELVES, Shelf, to_text
 from arsenal.trade.code import MARK_LENGTH
 from arsenal.trade.entries import Entry
 from arsenal.trade.errors import KnownError
+from arsenal.trade.steps import Tell, stepping, untold
 
 FORMAT, VERSION, READ = "padbook log", 2, (1, 2)
 _OWN_WORDS = {"person": "bowler", "lane": "condition"}

@@ -15,8 +15,8 @@ from pathlib import Path
 from typing import Any
 
 from arsenal.exchange.atomic import write_file
-from arsenal.exchange.steps import EVERY, Tell, untold
 from arsenal.trade.errors import KnownError
+from arsenal.trade.steps import EVERY, Tell, untold
 
 MOST_BYTES = 50_000_000
 MOST_UNPACKED = 300_000_000

@@ -21,6 +21,7 @@ from arsenal.ledger.store import Store, pragma
 from arsenal.ledger.undo import ActRow
 from arsenal.ledger.verify import Verification
 from arsenal.trade.person import Person
+from arsenal.trade.steps import Tell, untold
 
 _CACHE_ROWS = 20_000
 
@@ -153,8 +154,9 @@ class Ledger(Reader):
             last = undo.last_undo(conn)
             return undo.act_row(conn, last.undoes) if last and last.undoes else None
 
-    def undo(self, act_id: int | None = None, initiator: str = "desk") -> Act:
-        """Take back the last act that stands, or the one named. Returns the undoing act (its changes, its title).
+    def undo(self, act_id: int | None = None, initiator: str = "desk", tell: Tell = untold) -> Act:
+        """Take back the last act that stands, or the one named, whole or not at all; `tell` may stop it. Returns the
+        undoing act (its changes, its title).
 
         Raises CannotUndo where nothing is left, it is undone already, or a later act built on it.
         """
@@ -164,15 +166,15 @@ class Ledger(Reader):
                 raise CannotUndo("There is nothing to take back.")
             prefix = "Undo" if target.undoes is None else "Redo"
             title = target.title if target.undoes is None else undo.act_row(conn, target.undoes).title
-            return undo.undo(conn, target, f"{prefix}: {title}", initiator, self._clock)
+            return undo.undo(conn, target, f"{prefix}: {title}", initiator, self._clock, tell)
 
-    def redo(self, initiator: str = "desk") -> Act:
+    def redo(self, initiator: str = "desk", tell: Tell = untold) -> Act:
         """Bring back what the last undo took, where nothing new was done since. Raises CannotUndo."""
         with self._store.reading() as conn:
             last = undo.last_undo(conn)
         if last is None:
             raise CannotUndo("There is nothing to bring back.")
-        return self.undo(last.id, initiator)
+        return self.undo(last.id, initiator, tell)
 
     def changed_elsewhere(self) -> bool:
         """True where another process wrote to the file since this was asked last."""

@@ -14,6 +14,7 @@ from arsenal.ledger.codec import text_of
 from arsenal.ledger.errors import CannotUndo, NotFound
 from arsenal.ledger.records import SHELVES
 from arsenal.trade.entries import Draft, Kind, Undo
+from arsenal.trade.steps import Steps, Tell, untold
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,18 +74,23 @@ def last_undo(conn: sqlite3.Connection) -> ActRow | None:
     return _row(found) if found and found[5] is not None else None
 
 
-def undo(conn: sqlite3.Connection, target: ActRow, title: str, initiator: str, clock: Clock) -> Act:
-    """Take `target` back, as an act of its own. Raises CannotUndo where it is already, or was built upon since."""
+def undo(
+    conn: sqlite3.Connection, target: ActRow, title: str, initiator: str, clock: Clock, tell: Tell = untold
+) -> Act:  # fmt: skip
+    """Take `target` back, as an act of its own; `tell` may stop it. Raises CannotUndo where it is already, or was built
+    upon since.
+    """
     if target.undone:
         raise CannotUndo(f"“{target.title}” has been taken back already.")
     act = Act(conn, title, initiator, clock, undoes=target.id)
     taken = list(log.entries(conn, None, 0, target.id))
-    for entry in reversed(taken):
-        act.append(Draft(entry.ball_id, Kind.UNDO, entry.on, Undo(), undoes=entry.seq))
     changes = conn.execute(
         "SELECT what, record_id, key, before, after FROM act_changes WHERE act_id = ? ORDER BY id DESC", (target.id,)
     ).fetchall()
-    for what, record_id, key, before, after in changes:
+    steps = Steps(len(taken) + len(changes), tell)
+    for entry in steps.through(reversed(taken)):
+        act.append(Draft(entry.ball_id, Kind.UNDO, entry.on, Undo(), undoes=entry.seq))
+    for what, record_id, key, before, after in steps.through(changes):
         _restore(conn, act, (what, int(record_id), key), before, after)
     _must_leave_no_log(conn, act, target)
     act.finish()

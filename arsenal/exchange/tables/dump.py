@@ -13,7 +13,6 @@ from arsenal.exchange import workbook
 from arsenal.exchange.numbers import plain
 from arsenal.exchange.one_line.typed import typed_entry, typed_steps
 from arsenal.exchange.one_line.who import Scene
-from arsenal.exchange.steps import Tell, part, stepping, untold
 from arsenal.exchange.tables.columns import (
     BALLS,
     BOWLERS,
@@ -42,6 +41,7 @@ from arsenal.trade.lane import FilmGrid, FilmSummary, Lane, UnknownHouse
 from arsenal.trade.pads import Pad, Recipe
 from arsenal.trade.person import Person
 from arsenal.trade.release import Scatter, Zone
+from arsenal.trade.steps import Tell, part, stepping, untold
 
 _USUAL = Ball(0, "", "", 0, Cover.SOLID)
 _Cells = Mapping[str, str | float | bool | date | None]
