@@ -105,8 +105,9 @@ HOSTILE = "<b>Moth</b> & \u202eSong\n" + "x" * 300
 def test_hostile_words_are_printed_literally_and_shortened(shop_file: Path, tmp_path: Path) -> None:
     with Shop.open(shop_file, settings=Settings(path=tmp_path / "none.json")) as shop:
         note = Note("<img src='file:///etc/passwd'> " * 30)
+        hostile = replace(shop.ball(3), name=HOSTILE)
         with shop.ledger.act("Hostile", "test") as act:
-            act.put(replace(shop.ball(3), name=HOSTILE))
+            act.put(hostile)
             act.append(Draft(3, Kind.NOTE, shop.today() - timedelta(days=1), note))
         told = ball_paper.paper(shop, 3, buyers=False)
     path = print_history.write_pdf(tmp_path / "hostile.pdf", told)
