@@ -59,6 +59,8 @@ class Act:
         self.entries: list[Entry] = []
         self._changed: dict[tuple[str, int, str], tuple[str, ...]] = {}
         self._head: log.Head | None = None
+        self._balls: set[int] = set()
+        """Balls that were written anew: what tickets are found by may have changed."""
 
     @property
     def changes(self) -> tuple[Changed, ...]:
@@ -130,7 +132,7 @@ class Act:
         if before is not None and shelf.what == "person":
             search.reindex_of_person(self._conn, record_id)
         elif before is not None and shelf.what == "ball":
-            search.reindex_with_ball(self._conn, record_id)
+            self._balls.add(record_id)
         return record_id
 
     def _put(self, record: R) -> R:
@@ -172,6 +174,7 @@ class Act:
         for what, record_id, _ in self._changed:
             if what == "person" and records.text_at(self._conn, SHELVES[what], record_id) is None:
                 self._must_own_nothing(record_id)
+        search.reindex_with_balls(self._conn, self._balls)
         if self._head is not None:
             note_head(self._conn, self._head)
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import re
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Set
 from dataclasses import dataclass
 
 from arsenal.ledger import records
@@ -177,6 +177,10 @@ def rowid_of(kind: str, record_id: int) -> int:
     return -record_id if kind == "ticket" else record_id * 2 + KINDS.index(kind)
 
 
+_ON_TICKET = re.compile(r'"ball_id":(\d+),')
+"""Canonical JSON: keys sorted, no spaces."""
+
+
 def _standing_at(rowid: int) -> tuple[str, int]:
     return ("ticket", -rowid) if rowid < 0 else (KINDS[rowid % 2], rowid // 2)
 
@@ -239,11 +243,15 @@ def reindex_of_person(conn: sqlite3.Connection, person_id: int) -> None:
             index(conn, kind, int(record_id))
 
 
-def reindex_with_ball(conn: sqlite3.Connection, ball_id: int) -> None:
-    """A ball's new name reaches the tickets it is on."""
-    sql = "SELECT id FROM tickets WHERE instr(data, ?) AND NOT gone"  # canonical JSON: keys sorted, no spaces
-    for (record_id,) in conn.execute(sql, (f'"ball_id":{ball_id},',)).fetchall():
-        index(conn, "ticket", int(record_id))
+def reindex_with_balls(conn: sqlite3.Connection, ball_ids: Set[int]) -> None:
+    """Balls' new names reach the tickets they are on: all tickets are gone over once, however many balls there are."""
+    if not ball_ids:
+        return
+    one = f'"ball_id":{min(ball_ids)},' if len(ball_ids) == 1 else '"ball_id":'
+    sql = "SELECT id, data FROM tickets WHERE instr(data, ?) AND NOT gone"
+    for record_id, text in conn.execute(sql, (one,)).fetchall():
+        if not ball_ids.isdisjoint(map(int, _ON_TICKET.findall(text))):
+            index(conn, "ticket", int(record_id))
 
 
 def rebuild(conn: sqlite3.Connection) -> None:

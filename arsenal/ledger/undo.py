@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from arsenal.ledger import log, records
@@ -83,13 +83,15 @@ def undo(
     if target.undone:
         raise CannotUndo(f"“{target.title}” has been taken back already.")
     act = Act(conn, title, initiator, clock, undoes=target.id)
-    taken = list(log.entries(conn, None, 0, target.id))
+    taken = conn.execute(
+        "SELECT seq, ball_id, day FROM log WHERE act_id = ? ORDER BY seq DESC", (target.id,)
+    ).fetchall()
     changes = conn.execute(
         "SELECT what, record_id, key, before, after FROM act_changes WHERE act_id = ? ORDER BY id DESC", (target.id,)
     ).fetchall()
     steps = Steps(len(taken) + len(changes), tell)
-    for entry in steps.through(reversed(taken)):
-        act.append(Draft(entry.ball_id, Kind.UNDO, entry.on, Undo(), undoes=entry.seq))
+    for seq, ball_id, day in steps.through(taken):
+        act.append(Draft(ball_id, Kind.UNDO, date.fromisoformat(day), Undo(), undoes=seq))
     for what, record_id, key, before, after in steps.through(changes):
         _restore(conn, act, (what, int(record_id), key), before, after)
     _must_leave_no_log(conn, act, target)

@@ -189,6 +189,20 @@ def test_a_ticket_is_found_by_its_number_its_customer_and_what_is_on_it(shop: An
     assert shop.ledger.verify().ok
 
 
+def test_several_balls_renamed_at_once_are_found_on_their_tickets_by_their_new_names(shop: Any) -> None:
+    at = shop.clock()
+    with shop.ledger.act("Took in") as act:
+        both = act.put(Ticket(0, Standing.IN, at, balls=(TakenIn(shop.rook.id), TakenIn(shop.jay.id))))
+        words = act.put(Ticket(0, Standing.IN, at, name="Kell", balls=(TakenIn(words="blue one"),)))
+    with shop.ledger.act("Renamed") as act:
+        act.put(replace(shop.rook, name="Dun Heron"))
+        act.put(replace(shop.jay, name="Grey Plover"))
+    for name in ("Dun Heron", "Grey Plover"):
+        assert ("ticket", both.id) in [(f.kind, f.id) for f in shop.ledger.search(name)]
+    assert ("ticket", both.id) not in [(f.kind, f.id) for f in shop.ledger.search(shop.jay.name)]
+    assert ("ticket", words.id) in [(f.kind, f.id) for f in shop.ledger.search("blue one")]
+
+
 def test_a_word_written_after_the_first_mistake_is_forgiven_too(shop: Any) -> None:
     assert [f.id for f in shop.ledger.search("kestrol")] == [1]
     with shop.ledger.act("More") as act:
