@@ -244,6 +244,16 @@ def test_a_ball_without_a_serial_is_asked_about_before_it_is_taken_in(desk: Desk
     assert ticket.balls[0].serial == "5S77310"
 
 
+def test_a_ball_that_is_on_the_ticket_already_is_gone_to(desk: Desk) -> None:
+    for name in ("quarry", "rook", "quarry"):
+        desk.find(name)
+        desk.letter("n")
+    lines = desk.room.right.lines
+    assert [taken.ball_id for taken in desk.room.right.view.ticket.balls] == [QUARRY, 2]
+    assert desk.focus() is lines
+    assert lines.in_hand().line.ball == 0
+
+
 def test_before_heat_the_two_ticks_are_asked_for(desk: Desk) -> None:
     heat = Job("Deep oil, heat cabinet", Work.HEAT, 2500, 20.0)
     taken = TakenIn(QUARRY, serial="7K20977", jobs=(heat,))

@@ -174,7 +174,6 @@ class BallCardPage(QWidget):
             self.due.rows_model.set_rows([])
             fit(self.due)
         self.new.rename("On the ticket" if here else "Put it on the ticket" if on_ticket else "New ticket with it")
-        self.new.setEnabled(not here)
         self.new.primary = not (on_ticket or other)
         self.new.update()
         self.new.setVisible(card.open_ticket is None)

@@ -88,8 +88,14 @@ class Slip:
     # balls and customers
 
     def put_ball(self, ball_id: int, *, anyhow: bool = False) -> None:
-        """A ball of the file on its owner’s ticket; somebody else’s is parked first. `anyhow`: on this one."""
-        written = self.written
+        """A ball of the file on its owner’s ticket; somebody else’s is parked first. `anyhow`: on this one. One that is
+        on the ticket already is gone to.
+        """
+        written, on = self.written, self.view.ticket.balls if self.view is not None else ()
+        at = next((place for place, taken in enumerate(on) if taken.ball_id == ball_id), None)
+        if at is not None:
+            self._to_ball(at)
+            return
 
         def run(shop: Shop) -> Both:
             from arsenal.acts import counter  # noqa: PLC0415 - heavy, on the worker's thread
@@ -187,10 +193,13 @@ class Slip:
         self.change(how, then or (self._to_last_ball if at is None else None))
 
     def _to_last_ball(self) -> None:
-        lines, view = self._room.right.lines, self.view
-        if view is not None and view.ticket.balls:
-            lines.hold_first(len(view.ticket.balls) - 1)
-            lines.setFocus(Qt.FocusReason.OtherFocusReason)
+        if self.view is not None and self.view.ticket.balls:
+            self._to_ball(len(self.view.ticket.balls) - 1)
+
+    def _to_ball(self, at: int) -> None:
+        lines = self._room.right.lines
+        lines.hold_first(at)
+        lines.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _to_words(self) -> None:
         """A ticket without a ball yet: the next thing said is the ball; a stranger’s is typed into the line."""
