@@ -9,19 +9,20 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import own_python
 from environment import ROOT, say
 
 if TYPE_CHECKING:
     from arsenal.acts.settings import Settings
+    from arsenal.desk.frame import Window
 
 # ruff: noqa: PLC0415 - the program is only there once the environment is
 
 PICTURES = ROOT / "resources" / "pictures"
 ROOMS = ((1, "lane-side"), (2, "bench"), (3, "practice"), (4, "event"), (5, "upkeep"), (6, "counter"))
-BOWLER = "Mirel Oster"
+BOWLER, BALL, COUNTER = "Mirel Oster", "Paper Moth", 6
 SIZE = (1366, 768)
 
 
@@ -58,6 +59,29 @@ def bowler_of(path: Path, settings: Settings) -> int:
         return next(person.id for person in reading.bowlers(shop) if person.name == BOWLER)
 
 
+def settle(window: Window) -> None:
+    """Until nothing is being worked out any more."""
+    for _ in range(60):
+        if window.shared.worker.idle():
+            break
+        wait(1000)
+    wait(500)
+
+
+def serve(window: Window) -> None:
+    """A customer at the counter: a ball found, its card open, its ticket being written."""
+    room: Any = window.room(COUNTER)
+    room.left.field.edit.setText(BALL.split()[1].lower())
+    wait(1500)
+    room.left.open_now()
+    wait(1500)
+    window.shared.ask("ball", lambda shop: next(b.id for b in shop.balls() if b.name == BALL), room.slip.put_ball)
+    wait(1500)
+    lines = room.right.lines
+    lines.choose_where(lambda row: getattr(row, "line", None) is not None and row.line.name == "Clean")
+    room.slip.tick(lines.in_hand().line)
+
+
 def take(wanted: list[str]) -> int:
     """Open the window, go through the rooms, save what the screen shows."""
     from PySide6.QtWidgets import QApplication
@@ -65,7 +89,7 @@ def take(wanted: list[str]) -> int:
     from arsenal.acts import places
     from arsenal.acts.settings import Settings
     from arsenal.desk import theme
-    from arsenal.desk.opening import Desk, existing_rooms
+    from arsenal.desk.opening import Desk
 
     path, settings = places.sample_file(), Settings.load()
     settings.look = "light"
@@ -83,11 +107,14 @@ def take(wanted: list[str]) -> int:
     window.shared.hold_bowler(bowler)
     wait(3000)
     PICTURES.mkdir(parents=True, exist_ok=True)
-    there = {digit for digit, _, _ in existing_rooms()}
     for digit, name in ROOMS:
-        if digit in there and (not wanted or name in wanted):
+        if not wanted or name in wanted:
             window.shared.open_room(digit)
+            wait(1000)
+            if digit == COUNTER:
+                serve(window)
             wait(4000)
+            settle(window)
             app.primaryScreen().grabWindow(0).save(str(PICTURES / f"{name}.png"))
             say(f"resources/pictures/{name}.png")
     window.close()

@@ -23,6 +23,10 @@ if TYPE_CHECKING:
     from arsenal.plan.records import Job
 
 
+SIZES = (16, 15, 16)
+"""Of the first line’s letters: what is tried for one row, and what two rows have."""
+
+
 class FirstLine(QWidget):
     """What was done last and what is wanted, on `sel` with the edge of what is in hand."""
 
@@ -49,8 +53,13 @@ class FirstLine(QWidget):
         self._fit()
 
     def _fit(self) -> None:
-        pad = look().px(24)
-        need = self.runs.heightForWidth(max(120, self.width() - 2 * pad))
+        """In one row where slightly smaller letters allow it."""
+        wide, need = max(120, self.width() - 2 * look().px(24)), 0
+        for px in SIZES:
+            self.runs.set_px(px)
+            need = self.runs.heightForWidth(wide)
+            if need <= self.runs.sizeHint().height():
+                break
         self.setMinimumHeight(max(look().px(44), need + look().px(20)))
         self.runs.setFixedHeight(need)
 

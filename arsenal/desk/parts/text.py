@@ -143,6 +143,12 @@ class Runs(QWidget):
         """The whole sentence."""
         return "".join(r.text for r in self._runs)
 
+    def set_px(self, px: float) -> None:
+        """Another size of letters."""
+        if px != self._px:
+            self._px = px
+            self._dress()
+
     def _layout(self, width: float) -> tuple[QTextLayout, float]:
         layout = QTextLayout(self.text(), look().font(self._px))
         ranges, at = [], 0
