@@ -107,13 +107,16 @@ def undo(
 
 
 def _must_leave_no_log(conn: sqlite3.Connection, act: Act, target: ActRow) -> None:
-    """A ball is not taken away from under what later acts wrote about it."""
+    """A ball is not taken away from under what later acts wrote about it. What was written before it was removed the
+    first time does not stand in the way of removing it again.
+    """
+    since = target.undoes or target.id
     for changed in act.changes:
         if changed.what == "ball" and records.text_at(conn, SHELVES["ball"], changed.id) is None:
             later = conn.execute(
                 """SELECT acts.title FROM log JOIN acts ON acts.id = log.act_id WHERE log.ball_id = ?
-                AND acts.id NOT IN (?, ?) AND acts.undone_by IS NULL AND acts.undoes IS NULL LIMIT 1""",
-                (changed.id, act.id, target.id),
+                AND acts.id > ? AND acts.id NOT IN (?, ?) AND acts.undone_by IS NULL AND acts.undoes IS NULL LIMIT 1""",
+                (changed.id, since, act.id, target.id),
             ).fetchone()
             if later:
                 raise CannotUndo(f"“{later[0]}” was written about this ball since; take that back first.")

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from arsenal.ledger import NO_BACKUPS, Act, CannotUndo, Ledger
@@ -65,6 +65,7 @@ def fail(ledger: Ledger, n: int) -> None:
 
 
 @settings(max_examples=25, deadline=None)
+@example(steps=[("add", 0), ("remove", 0), ("undo", 0), ("redo", 0), ("undo", 0)])
 @given(steps=st.lists(st.tuples(st.sampled_from(STEPS), st.integers(0, 50)), max_size=25))
 def test_the_file_is_what_a_list_of_states_says(steps: list[tuple[str, int]]) -> None:
     folder = Path(tempfile.mkdtemp())
