@@ -8,6 +8,7 @@ import io
 import re
 import zipfile
 from collections.abc import Iterable, Sequence
+from contextlib import ExitStack, closing
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from itertools import zip_longest
@@ -86,9 +87,9 @@ def check(path: Path) -> None:
 
 
 def _tables(path: Path) -> Iterable[Table]:
-    book = _opened(path)
-    told = _opened(path, formulas=True) if _has_formulas(path) else None
-    try:
+    with ExitStack() as files:
+        book = _opened(files, path)
+        told = _opened(files, path, formulas=True) if _has_formulas(path) else None
         for sheet in book.worksheets:
             cells = _cells(sheet, path)
             if told is not None:
@@ -100,19 +101,19 @@ def _tables(path: Path) -> Iterable[Table]:
                 full = [(*row, *([""] * (width - len(row)))) for _, row in found]
                 numbers = tuple(at for at, _ in found[1:])
                 yield Table(str(sheet.title), full[0], tuple(full[1:]), numbers, found[0][0])
-    finally:
-        book.close()
-        if told is not None:
-            told.close()
 
 
-def _opened(path: Path, *, formulas: bool = False) -> Any:
-    """What every cell came to when the workbook was saved, or the formulas themselves, which are never computed."""
+def _opened(files: ExitStack, path: Path, *, formulas: bool = False) -> Any:
+    """What every cell came to when the workbook was saved, or the formulas themselves, which are never computed. The
+    file is closed with `files`, also where it turns out to be no workbook.
+    """
     import openpyxl  # noqa: PLC0415 - heavy
 
     if not openpyxl.DEFUSEDXML:
         raise Unreadable("Workbooks are not read without the safe XML reader.", next_step="Install defusedxml.")
-    return openpyxl.load_workbook(path, read_only=True, data_only=not formulas, keep_links=False)
+    file = files.enter_context(path.open("rb"))
+    book = openpyxl.load_workbook(file, read_only=True, data_only=not formulas, keep_links=False)
+    return files.enter_context(closing(book))
 
 
 def _has_formulas(path: Path) -> bool:
