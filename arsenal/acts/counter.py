@@ -194,13 +194,29 @@ def with_ball(shop: Shop, draft: Ticket, ball_id: int) -> Ticket:
     """The ticket with one more ball of the file, its serial and finish as found filled in; its owner becomes the
     customer where none is named. Raises KnownError where it is on the ticket already.
     """
-    ball = shop.ball(ball_id)
+    taken = _of_file(shop, draft, ball_id)
+    return replace(draft, balls=(*draft.balls, taken), person_id=draft.person_id or shop.ball(ball_id).owner_id)
+
+
+def known_as(shop: Shop, draft: Ticket, at: int, ball_id: int) -> Ticket:
+    """The ticket on which the ball at a place, taken in by words alone, is one of the file: its log will have what was
+    done to it. What was written of it stays. Raises KnownError where that ball is on the ticket already.
+    """
+    told, known = draft.balls[at], _of_file(shop, draft, ball_id)
+    made = replace(
+        told, ball_id=ball_id, serial=told.serial or known.serial, found=told.found or known.found,
+        hazards=tuple(dict.fromkeys((*told.hazards, *known.hazards))),
+    )  # fmt: skip
+    return counter_lines.with_taken(draft, at, made)
+
+
+def _of_file(shop: Shop, draft: Ticket, ball_id: int) -> TakenIn:
+    ball, log = shop.ball(ball_id), effective(shop.entries(ball_id))
     if any(taken.ball_id == ball_id for taken in draft.balls):
         raise KnownError(f"{ball.name} is on this ticket already.")
-    works = [e.payload for e in effective(shop.entries(ball_id)) if isinstance(e.payload, SurfaceWork)]
+    works = [entry.payload for entry in log if isinstance(entry.payload, SurfaceWork)]
     found = label(works[-1].steps) if works else ""
-    taken = TakenIn(ball_id, serial=ball.serial, found=found, hazards=hazards.known(effective(shop.entries(ball_id))))
-    return replace(draft, balls=(*draft.balls, taken), person_id=draft.person_id or ball.owner_id)
+    return TakenIn(ball_id, serial=ball.serial, found=found, hazards=hazards.known(log))
 
 
 def view(shop: Shop, draft: Ticket) -> TicketView:

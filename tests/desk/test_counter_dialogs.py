@@ -16,7 +16,7 @@ from arsenal.acts.settings import Settings
 from arsenal.desk.counter.customer_dialog import CustomerDialog, open_customer
 from arsenal.desk.counter.kept_dialog import KeptDialog, open_kept
 from arsenal.desk.counter.services_dialog import ServiceForm, ServicesDialog, open_services
-from arsenal.desk.counter.slip_dialogs import MoneyDialog, PromiseDialog, SameDialog, TakenDialog
+from arsenal.desk.counter.slip_dialogs import MoneyDialog, PromiseDialog, SameDialog, TakenDialog, WhichBallDialog
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.sentence import TextButton
 from arsenal.trade.person import Person
@@ -201,6 +201,28 @@ def test_a_kept_ticket_is_changed_in_one_act(desk: Desk) -> None:
     assert [job.name for job in ticket.balls[0].jobs] == ["Clean", "Polish"]
     assert (ticket.standing, ticket.deposit_cents) == (Standing.IN, 250)
     assert desk.ask(lambda shop: shop.revision) == before + 1
+
+
+def test_a_ball_taken_in_by_words_becomes_one_of_the_file_and_its_log_is_written(desk: Desk) -> None:
+    blue = TakenIn(words="blue one, crack by thumb", jobs=(Job("Clean", Work.CLEAN, 300, 4.0, service_id=1),))
+    desk.shared.keep(lambda shop: tickets.take_in(shop, Ticket(0, Standing.PARKED, shop.now(), MIREL, balls=(blue,))))
+    desk.settle()
+    dialog = open_kept(desk.room, 1)
+    desk.settle()
+    dialog._edit_ball(0)
+    desk.settle()
+    asked = desk.dialog()
+    assert isinstance(asked, WhichBallDialog)
+    desk.enter()
+    desk.settle()
+    dialog._keep()
+    desk.settle()
+    (ticket,) = desk.tickets()
+    (taken,) = ticket.balls
+    assert (taken.ball_id, taken.words, taken.serial) == (QUARRY, "blue one, crack by thumb", "7K20977")
+    before = desk.ask(lambda shop: len(shop.entries(QUARRY)))
+    desk.ask(lambda shop: (tickets.ready(shop, 1), tickets.hand_over(shop, 1, confirmed=True)))
+    assert desk.ask(lambda shop: len(shop.entries(QUARRY))) > before
 
 
 def test_what_taking_in_prints_is_remembered(desk: Desk) -> None:

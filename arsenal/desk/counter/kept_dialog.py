@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from arsenal.desk.counter import line_asked, slip_dialogs, words
+from arsenal.desk.counter import asking, line_asked, slip_dialogs, words
 from arsenal.desk.counter.line_rows import LinesView
 from arsenal.desk.counter.ticket_pane import times_after
 from arsenal.desk.counter.written import How, OnPaper, Written
@@ -107,6 +107,35 @@ class KeptDialog(Dialog):
         line_asked.ask_line(self.shared, self, line, ball_id, with_these)
 
     def _edit_ball(self, at: int) -> None:
+        """A ball in words may be one of the customer’s by now; else what is written of it."""
+        view = self._view
+        if view is None:
+            return
+        ticket = view.ticket
+        person_id, on = ticket.person_id, frozenset(taken.ball_id for taken in ticket.balls)
+        if ticket.balls[at].ball_id is not None or person_id is None:
+            self._edit_words(at)
+            return
+
+        def offered(theirs: tuple[tuple[str, str, int], ...]) -> None:
+            if theirs:
+                slip_dialogs.WhichBallDialog(
+                    self, view.who, theirs, lambda ball_id: self._known_as(at, ball_id), lambda: self._edit_words(at)
+                ).open_()
+            else:
+                self._edit_words(at)
+
+        self.shared.ask("counter balls", lambda shop: asking.balls_of(shop, person_id, on), offered)
+
+    def _known_as(self, at: int, ball_id: int) -> None:
+        def how(shop: Shop, old: Ticket) -> Ticket:
+            from arsenal.acts import counter  # noqa: PLC0415 - heavy, on the worker's thread
+
+            return counter.known_as(shop, old, at, ball_id)
+
+        self._change(how)
+
+    def _edit_words(self, at: int) -> None:
         view = self._view
         if view is None:
             return
