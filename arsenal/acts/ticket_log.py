@@ -39,7 +39,7 @@ def drafts(shop: Shop, ticket: Ticket) -> tuple[Draft, ...]:
         found += _reading(shop, taken, taken.reading)
         found += [
             Draft(taken.ball_id, Kind.CRACK, today, Crack(crack), typed=crack)
-            for crack in hazards.news(effective(shop.entries(taken.ball_id)), taken.hazards)
+            for crack in hazards.news(effective(shop.entries(taken.ball_id)), hazards.of(taken))
         ]
         for job in sorted(taken.jobs, key=lambda job: ORDER.index(job.work)):
             kind, payload = _entry(job)

@@ -19,6 +19,7 @@ from arsenal.desk.counter.services_dialog import ServiceForm, ServicesDialog, op
 from arsenal.desk.counter.slip_dialogs import MoneyDialog, PromiseDialog, SameDialog, TakenDialog, WhichBallDialog
 from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.sentence import TextButton
+from arsenal.trade.entries import Kind
 from arsenal.trade.person import Person
 from arsenal.trade.ticket import Job, Service, Standing, TakenIn, Ticket, Work
 
@@ -222,7 +223,8 @@ def test_a_ball_taken_in_by_words_becomes_one_of_the_file_and_its_log_is_written
     assert (taken.ball_id, taken.words, taken.serial) == (QUARRY, "blue one, crack by thumb", "7K20977")
     before = desk.ask(lambda shop: len(shop.entries(QUARRY)))
     desk.ask(lambda shop: (tickets.ready(shop, 1), tickets.hand_over(shop, 1, confirmed=True)))
-    assert desk.ask(lambda shop: len(shop.entries(QUARRY))) > before
+    kinds = [entry.kind for entry in desk.ask(lambda shop: shop.entries(QUARRY))[before:]]
+    assert kinds == [Kind.CRACK, Kind.CLEANED]
 
 
 def test_what_taking_in_prints_is_remembered(desk: Desk) -> None:
