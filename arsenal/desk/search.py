@@ -20,7 +20,6 @@ from PySide6.QtGui import (
     QFocusEvent,
     QFontMetricsF,
     QKeyEvent,
-    QKeySequence,
     QPainter,
     QPaintEvent,
     QPalette,
@@ -37,6 +36,7 @@ from PySide6.QtWidgets import (
 )
 
 from arsenal.desk.parts import paint
+from arsenal.desk.parts.searching import leaves_undo
 from arsenal.desk.parts.text import Plain
 from arsenal.desk.rooms import Shared
 from arsenal.desk.theme import look
@@ -163,11 +163,8 @@ class SearchLine(QWidget):
             self.update()
         if not isinstance(event, QKeyEvent):
             return False
-        if event.type() is QEvent.Type.ShortcutOverride and not self.edit.text():
-            if event.matches(QKeySequence.StandardKey.Undo):
-                event.ignore()
-                return True
-            return False
+        if event.type() is QEvent.Type.ShortcutOverride:
+            return leaves_undo(event, self.edit)
         return event.type() == QEvent.Type.KeyPress and self._key(Qt.Key(event.key()))
 
     def _key(self, key: Qt.Key) -> bool:

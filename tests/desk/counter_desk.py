@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -137,3 +137,11 @@ class Desk:
         self.window.close()
         self.worker.close()
         self.window.deleteLater()
+
+
+def at_the_counter(qtbot: Any, path: Path, settings: Settings) -> Iterator[Desk]:
+    """A stocked shop with the window open over it; closed afterwards."""
+    stock(path)
+    made = Desk(qtbot, path, settings)
+    yield made
+    made.close()

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from counter_desk import MIREL, QUARRY, Desk, stock
+from counter_desk import MIREL, QUARRY, Desk, at_the_counter
 from PySide6.QtCore import Qt
 
 from arsenal.acts import tickets
@@ -26,10 +26,7 @@ from arsenal.trade.ticket import Job, Service, Standing, TakenIn, Ticket, Work
 
 @pytest.fixture
 def desk(qtbot: Any, shop_file: Path, settings: Settings) -> Iterator[Desk]:
-    stock(shop_file)
-    made = Desk(qtbot, shop_file, settings)
-    yield made
-    made.close()
+    yield from at_the_counter(qtbot, shop_file, settings)
 
 
 def services(desk: Desk) -> tuple[Service, ...]:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from counter_desk import QUARRY, Desk, stock
+from counter_desk import QUARRY, Desk, at_the_counter
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
@@ -19,10 +19,7 @@ from arsenal.trade.ticket import Standing
 
 @pytest.fixture
 def desk(qtbot: Any, shop_file: Path, settings: Settings) -> Iterator[Desk]:
-    stock(shop_file)
-    made = Desk(qtbot, shop_file, settings)
-    yield made
-    made.close()
+    yield from at_the_counter(qtbot, shop_file, settings)
 
 
 def resurface(desk: Desk) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from counter_desk import MIREL, QUARRY, Desk, stock
+from counter_desk import MIREL, QUARRY, Desk, at_the_counter, stock
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
@@ -24,10 +24,7 @@ from arsenal.trade.ticket import Job, Service, Standing, TakenIn, Ticket, Work
 
 @pytest.fixture
 def desk(qtbot: Any, shop_file: Path, settings: Settings) -> Iterator[Desk]:
-    stock(shop_file)
-    made = Desk(qtbot, shop_file, settings)
-    yield made
-    made.close()
+    yield from at_the_counter(qtbot, shop_file, settings)
 
 
 def test_the_line_has_the_keys_when_the_room_opens(desk: Desk) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 
 import photo_files
 import pytest
-from counter_desk import MIREL, Desk, stock
+from counter_desk import MIREL, Desk, at_the_counter
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog
@@ -25,10 +25,7 @@ from arsenal.trade.ticket import Standing
 
 @pytest.fixture
 def desk(qtbot: Any, shop_file: Path, settings: Settings) -> Iterator[Desk]:
-    stock(shop_file)
-    made = Desk(qtbot, shop_file, settings)
-    yield made
-    made.close()
+    yield from at_the_counter(qtbot, shop_file, settings)
 
 
 def press(desk: Desk, dialog: QDialog, key: str) -> None:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QWidget
 
 from arsenal.desk.parts import paint
+from arsenal.desk.parts.searching import leaves_undo
 from arsenal.desk.theme import look
 
 NAME = "Find a ball, person or ticket"
@@ -46,11 +47,8 @@ class FindField(QWidget):
             self.update()
         if not isinstance(event, QKeyEvent):
             return False
-        if event.type() is QEvent.Type.ShortcutOverride and not self.edit.text():
-            if event.matches(QKeySequence.StandardKey.Undo):
-                event.ignore()
-                return True
-            return False
+        if event.type() is QEvent.Type.ShortcutOverride:
+            return leaves_undo(event, self.edit)
         return event.type() is QEvent.Type.KeyPress and self._key(event)
 
     def _key(self, event: QKeyEvent) -> bool:
