@@ -55,7 +55,7 @@ class TicketCardPage(QWidget):
         self.cracks = TickKey("Plugs and cracks checked", "K")
         self.message = Plain("", px=14, wrap=True)
         self.copy = KeyButton("Copy the text", "T", height=40)
-        self.sums = Runs((), px=14, wrap=False)
+        self.sums = Runs((), px=14, wrap=True)
         self.keys = {what: KeyButton(name, key, height=48) for what, name, key in STAGES}
         self.change = KeyButton("Change", "E", height=40)
         self.print = TextButton("Print   Ctrl+P", px=13)
