@@ -244,7 +244,7 @@ def _sums(card: TicketCard) -> list[Run]:
     if not ticket.price_cents:
         return []
     owed = ticket.owed_cents
-    told = "Paid" if not owed else "To pay " if owed > 0 else "To give back "
+    told = "Paid" if not owed else "To\u00a0pay\u00a0" if owed > 0 else "To\u00a0give\u00a0back\u00a0"
     open_ = [Run(card.owed.removeprefix("−"), strong=True)] if owed else []
     return [Run(f"{card.price} in all.  ", token="ink2"), Run(told, token="ink2"), *open_]
 
