@@ -9,6 +9,7 @@ from arsenal.acts import tickets
 from arsenal.acts.shop import Shop
 from arsenal.plan.occurrences import days_of, local
 from arsenal.trade.calendar import Slot
+from arsenal.trade.days import WEEKDAYS
 from arsenal.trade.pads import label
 from arsenal.trade.ticket import Job, Standing, Ticket
 
@@ -16,7 +17,7 @@ WAITING = (Standing.IN, Standing.BENCH)
 LOOK_AHEAD_DAYS = 60
 OPEN_FROM, OPEN_MIN = time(10, 0), 360.0
 """A: a bench nobody has told the hours of: from ten, six hours of bench work a day, every day but Sunday."""
-SUNDAY = 6
+CLOSED_ON = 6
 ROUND_MIN = 30
 
 
@@ -51,8 +52,8 @@ class Load:
     """When a job of `asked_min` more could be promised for."""
     opens: datetime | None = None
     """When the bench's hours begin next; None while they run, or where there are none to come."""
-    hours_said: bool = True
-    """Whether the shop has written its bench's hours down; else they are assumed."""
+    assumed: str = ""
+    """The hours it was counted through, in words, where the shop has written none down."""
 
 
 def queue(shop: Shop) -> tuple[Waiting, ...]:
@@ -101,7 +102,7 @@ def load(shop: Shop, asked_min: float = 0.0, away_min: float = 0.0, *, waits: bo
         done = shop.now() + timedelta(minutes=first + asked_min + away_min)
     else:
         done = _after(shop, waiting + asked_min) + timedelta(minutes=away_min)
-    return Load(waiting, full, _rounded_up(done), _opens(shop), bool(hours(shop)))
+    return Load(waiting, full, _rounded_up(done), _opens(shop), "" if hours(shop) else _assumed_words())
 
 
 def hours(shop: Shop) -> tuple[Slot, ...]:
@@ -110,6 +111,12 @@ def hours(shop: Shop) -> tuple[Slot, ...]:
     return tuple(
         slot for slot in shop.every(Slot) if slot.bowler_id is None and (slot.last_on is None or slot.last_on >= today)
     )
+
+
+def _assumed_words() -> str:
+    """“10:00 to 16:00 on every day but Sunday”."""
+    ends = datetime.combine(date.min, OPEN_FROM) + timedelta(minutes=OPEN_MIN)
+    return f"{OPEN_FROM:%H:%M} to {ends:%H:%M} on every day but {WEEKDAYS[CLOSED_ON]}"
 
 
 def _opens(shop: Shop) -> datetime | None:
@@ -141,7 +148,7 @@ def _hours(shop: Shop, now: datetime) -> list[tuple[datetime, datetime]]:
     bench = hours(shop)
     if not bench:
         days = (now.date() + timedelta(days=n) for n in range(LOOK_AHEAD_DAYS))
-        return [_span(day, OPEN_FROM, OPEN_MIN) for day in days if day.weekday() != SUNDAY]
+        return [_span(day, OPEN_FROM, OPEN_MIN) for day in days if day.weekday() != CLOSED_ON]
     found = [
         _span(day, slot.starts or OPEN_FROM, slot.minutes)
         for slot in bench

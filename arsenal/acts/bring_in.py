@@ -237,11 +237,16 @@ def said(report: LoadReport) -> str:
 
 def wrong_words(report: LoadReport) -> list[str]:
     """“1 table that cannot be read”, “3 bad rows”, “2 questions”: what kept rows out, each where there is any."""
-    tables = len({bad.file for bad in report.bad_rows if (bad.row or 0) <= 1})
-    rows = sum((bad.row or 0) > 1 for bad in report.bad_rows)
+    tables, rows = wrong_counts(report)
     told = [f"{words.count(tables, 'table')} that cannot be read"] if tables else []
     told += [words.count(rows, "bad row")] if rows else []
     return told + ([words.count(len(report.questions), "question")] if report.questions else [])
+
+
+def wrong_counts(report: LoadReport) -> tuple[int, int]:
+    """Tables that cannot be read at all, and rows that cannot be loaded."""
+    tables = {bad.file for bad in report.bad_rows if (bad.row or 0) <= 1}
+    return len(tables), sum((bad.row or 0) > 1 for bad in report.bad_rows)
 
 
 def _row_words(bad: BadRow) -> str:

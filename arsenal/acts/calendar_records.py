@@ -120,12 +120,13 @@ def _check_days(shop: Shop, record: League | Slot) -> None:
     today = shop.today()
     if record.first_on < checks.FIRST_DAY or record.first_on > today + LONGEST:
         raise KnownError(
-            f"The first day, {_dated(record.first_on)}, is too far from today.",
+            f"The first day, {days.weekday_and_year(record.first_on)}, is too far from today.",
             next_step="Choose a day within three years.",
         )
     if record.last_on is not None and record.last_on < record.first_on:
+        last, first = days.weekday_and_year(record.last_on), days.weekday_and_year(record.first_on)
         raise KnownError(
-            f"The last day, {_dated(record.last_on)}, is before the first, {_dated(record.first_on)}.",
+            f"The last day, {last}, is before the first, {first}.",
             next_step="Choose a later last day, or leave it open.",
         )
     for on in record.skipped:
@@ -136,8 +137,9 @@ def _falls_on(record: League | Slot, on: date) -> None:
     bare = replace(record, skipped=())
     if on not in _days(bare, on, on):
         near = _days(bare, on, on + timedelta(days=14)) or _days(bare, on - timedelta(days=14), on)[-1:]
-        step = f"The nearest is {_dated(near[0])}." if near else ""
-        raise KnownError(f"It does not fall on {_dated(on)}, so that day cannot be left out.", next_step=step)
+        step = f"The nearest is {days.weekday_and_year(near[0])}." if near else ""
+        said = f"It does not fall on {days.weekday_and_year(on)}, so that day cannot be left out."
+        raise KnownError(said, next_step=step)
 
 
 def _days(record: League | Slot, since: date, until: date) -> tuple[date, ...]:
@@ -150,7 +152,3 @@ def _every(slot: Slot) -> str:
     day = days.WEEKDAYS[slot.first_on.weekday()]
     often = {Repeats.ONCE: days.weekday_and_day(slot.first_on), Repeats.WEEKLY: f"{day}s"}
     return f"{often.get(slot.repeats, f'every other {day}')}, {slot.minutes:.0f} min"
-
-
-def _dated(on: date) -> str:
-    return f"{days.weekday_and_day(on)} {on.year}"

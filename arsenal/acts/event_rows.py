@@ -289,7 +289,7 @@ def _not_owned(made: Reckoned) -> OneMore | None:
     if best is None:
         return None
     gain, found, option = best
-    before = f"before {days.weekday_and_day(made.event.first_on)[:3]}"
+    before = f"before {days.weekday(made.event.first_on)}"
     if gain < 0.5 * bags.GRAIN:
         return OneMore("A ball you do not own", option.finish, "nothing better at any stage", before)
     return OneMore("A ball you do not own", option.finish, _effect(made, found), before)

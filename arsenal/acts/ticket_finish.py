@@ -52,11 +52,13 @@ def said(found: Ticket, finishes: Mapping[tuple[int, int], str]) -> Ticket:
 
 def check_said(shop: Shop, found: Ticket) -> None:
     """Raises KnownError where the log could not be written."""
-    for at, place in found.unsaid:
-        taken = found.balls[at]
-        assert taken.ball_id is not None  # noqa: S101 - `unsaid` asks only of these
-        name = shop.ball(taken.ball_id).name
-        raise KnownError(f"What was put on {name}, {taken.jobs[place].name}?", next_step=WRITE_SO)
+    if not found.unsaid:
+        return
+    at, place = found.unsaid[0]
+    taken = found.balls[at]
+    assert taken.ball_id is not None  # noqa: S101 - `unsaid` asks only of these
+    name = shop.ball(taken.ball_id).name
+    raise KnownError(f"What was put on {name}, {taken.jobs[place].name}?", next_step=WRITE_SO)
 
 
 def known(shop: Shop, ball_id: int) -> tuple[str, ...]:

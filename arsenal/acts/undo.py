@@ -67,26 +67,10 @@ def lower(title: str) -> str:
     return title[:1].lower() + title[1:] if title.split(" ", 1)[0] in _VERBS else title
 
 
-_VERBS = frozenset(
-    (
-        "Logged",
-        "Sanded",
-        "Polished",
-        "Cleaned",
-        "Drew",
-        "Kept",
-        "Noted",
-        "Added",
-        "Changed",
-        "Loaded",
-        "Took",
-        "The",
-        "Lent",
-        "Sold",
-        "Retired",
-        "Drilled",
-    )
-)
+_VERBS = frozenset({
+    "Logged", "Sanded", "Polished", "Cleaned", "Drew", "Kept", "Noted", "Added", "Changed", "Loaded", "Took", "The",
+    "Lent", "Sold", "Retired", "Drilled",
+})  # fmt: skip
 
 
 def _entry(shop: Shop, seq: int) -> Entry:

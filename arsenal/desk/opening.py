@@ -18,6 +18,7 @@ from PySide6.QtWidgets import QWidget
 
 from arsenal.acts import places
 from arsenal.acts.settings import Settings
+from arsenal.desk.aside import aside
 from arsenal.desk.bugs import Catcher
 from arsenal.desk.first_run import FirstRun
 from arsenal.desk.frame import Window
@@ -25,7 +26,6 @@ from arsenal.desk.reminders import Reminders
 from arsenal.desk.reminding import remind
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.single import Doorbell
-from arsenal.desk.task import Task
 from arsenal.desk.worker import Worker
 from arsenal.trade.errors import KnownError
 
@@ -284,11 +284,9 @@ class Desk(QObject):
         failed: Callable[[KnownError], None] | None = None,
     ) -> None:
         """Something without an open shop, off the window's thread."""
-        task = Task(run, self)
-        task.done.connect(lambda error: self._task_done(error, then, failed or self._complain))
         if self.first is not None:
             self.first.busy(title)
-        task.start()
+        aside(run, lambda _result: then(), failed=failed or self._complain)
 
     def _complain(self, error: KnownError) -> None:
         if self.first is None:
@@ -296,16 +294,6 @@ class Desk(QObject):
         else:
             self.first.busy("")
             self.first.complain(str(error))
-
-    def _task_done(
-        self, error: BaseException | None, then: Callable[[], None], failed: Callable[[KnownError], None]
-    ) -> None:
-        if error is None:
-            then()
-        elif isinstance(error, KnownError):
-            failed(error)
-        else:
-            sys.excepthook(type(error), error, error.__traceback__)
 
     def _swap(self, page: QWidget) -> None:
         old = self.window if self.window is not None else self.first

@@ -103,16 +103,10 @@ def with_ids(ticket: Ticket, ids: Mapping[str, int]) -> Ticket:
 
 
 def _service(row: Row) -> Service:
+    finish = read_recipe(row["finish"]) if "finish" in row else ()
     return Service(
-        0,
-        row["name"],
-        Work(row["work"]),
-        row["price_cents"],
-        row["minutes"],
-        row["away_min"],
-        read_recipe(row["finish"]) if "finish" in row else (),
-        row["passes"],
-    )
+        0, row["name"], Work(row["work"]), row["price_cents"], row["minutes"], row["away_min"], finish, row["passes"]
+    )  # fmt: skip
 
 
 def _person(row: Row, around: Around) -> Person:
@@ -146,12 +140,10 @@ def _taken(row: Row, around: Around, services: Mapping[str, Service]) -> TakenIn
 
 
 def _job(row: Row, around: Around, service: Service) -> Job:
-    steps = (
-        tuple(Step(number=float(s["number"]), tool=Tool(s["tool"]), wet=True) for s in row.get("steps", ()))
-        or service.steps
-    )
+    own = tuple(Step(number=float(s["number"]), tool=Tool(s["tool"]), wet=True) for s in row.get("steps", ()))
     return Job(
-        service.name, service.work, service.price_cents or 0, service.minutes, service.away_min, steps, service.passes,
+        service.name, service.work, service.price_cents or 0, service.minutes, service.away_min,
+        own or service.steps, service.passes,
         begun_at=around.moment(row.get("begun")), done_at=around.moment(row.get("done")),
     )  # fmt: skip
 

@@ -17,7 +17,7 @@ from typing import Any
 
 from arsenal.exchange.atomic import write_file
 from arsenal.trade.errors import KnownError
-from arsenal.trade.steps import EVERY, Tell, untold
+from arsenal.trade.steps import Steps, Tell, untold
 
 MOST_BYTES = 50_000_000
 MOST_UNPACKED = 300_000_000
@@ -174,14 +174,11 @@ def write(path: Path, tables: Sequence[Table], tell: Tell = untold) -> None:
     from openpyxl.cell import WriteOnlyCell  # noqa: PLC0415
 
     book = openpyxl.Workbook(write_only=True)
-    total, done = sum(len(table.rows) for table in tables), 0
+    steps = Steps(sum(1 + len(table.rows) for table in tables), tell)
     for table in tables:
         sheet = book.create_sheet(_title(table.name))
         sheet.freeze_panes = "A2"
-        for row in (table.headers, *table.rows):
-            done += 1
-            if done % EVERY == 0:
-                tell(done / max(done, total))
+        for row in steps.through((table.headers, *table.rows)):
             cells = []
             for text in row:
                 cell = WriteOnlyCell(sheet, value=_clean(text))

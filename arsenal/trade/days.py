@@ -36,6 +36,11 @@ def weekday_and_day(on: date) -> str:
     return f"{weekday(on)} {day(on)}"
 
 
+def weekday_and_year(on: date) -> str:
+    """“Thu 19 Nov 2026”."""
+    return f"{weekday_and_day(on)} {on.year}"
+
+
 def in_full(on: date) -> str:
     """“1 August 2019”."""
     return f"{on.day} {MONTHS[on.month - 1]} {on.year}"

@@ -28,7 +28,7 @@ def test_out_of_its_hours_the_bench_says_when_it_opens_and_until_when_it_is_full
     calendar_records.keep_slot(shop, Slot(0, None, tomorrow, 120.0, time(13, 0), place=Place.BENCH))
     waiting(shop, 45.0)
     load = bench_queue.load(shop)
-    assert load.hours_said
+    assert not load.assumed
     assert load.opens is not None
     assert (load.opens.date(), load.opens.hour, load.opens.minute) == (tomorrow, 13, 0)
     assert load.full_until - load.opens == timedelta(minutes=45)
@@ -41,7 +41,7 @@ def test_out_of_its_hours_the_bench_says_when_it_opens_and_until_when_it_is_full
 def test_hours_nobody_wrote_down_are_called_assumed(shop: Shop) -> None:
     waiting(shop, 45.0)
     load = bench_queue.load(shop)
-    assert not load.hours_said
+    assert load.assumed == "10:00 to 16:00 on every day but Sunday"
     assert "no bench hours are written down" in words.bench_reckoned(load)
 
 

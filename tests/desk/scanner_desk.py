@@ -6,17 +6,16 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
+import plain_window
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit, QPushButton, QVBoxLayout, QWidget
 
 from arsenal.acts.settings import Settings
-from arsenal.acts.shop import Shop
 from arsenal.acts.views import Hit
 from arsenal.desk.frame import Window
 from arsenal.desk.rooms import Room, Shared
-from arsenal.desk.worker import Worker
 
 CODE = "7K 20977-A"
 KNOWN = [(1, "Lane-side", "none"), (2, "Bench", "none"), (6, "Counter", "none")]
@@ -50,23 +49,17 @@ class Counter(Room):
         return self.digit == 6
 
 
+def hearing(desk: Window) -> list[str]:
+    """What is scanned from now on, in place of what the window makes of it."""
+    scans: list[str] = []
+    desk.keys.scanned.disconnect()
+    desk.keys.scanned.connect(scans.append)
+    return scans
+
+
 def opened(qtbot, shop_file: Path, settings: Settings) -> Iterator[Window]:
     """The window; closed when the test has done with it."""
-    worker = Worker(lambda: Shop.open(shop_file, settings=settings))
-    shared = Shared(worker, settings)
-    shared.path, shared.file_name = shop_file, "shop"
-    window = Window(shared, KNOWN)
-    window.furnish([lambda s, d=d, n=n: Counter(s, d, n) for d, n, _ in KNOWN])
-    window.resize(1200, 700)
-    window.show()
-    window.file_open()
-    qtbot.waitUntil(lambda: window.opened() is not None and len(window.rooms) == 3 and worker.idle())
-    window.activateWindow()
-    yield window
-    window.close()
-    worker.close()
-    window.deleteLater()
-    shared.deleteLater()
+    return plain_window.opened(qtbot, shop_file, settings, KNOWN, Counter, (1200, 700))
 
 
 def typed(window: QWidget, text: str, gap_ms: int, *, end: Qt.Key | None = Qt.Key.Key_Return) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+import plain_window
 import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QAccessible, QKeyEvent
@@ -19,7 +20,6 @@ from arsenal.desk.parts.buttons import KeyButton
 from arsenal.desk.parts.sentence import Sentence
 from arsenal.desk.rooms import Room, Shared
 from arsenal.desk.theme import look
-from arsenal.desk.worker import Worker
 from arsenal.trade.entries import Draft, Kind, Note
 from arsenal.trade.errors import OutOfRange
 
@@ -67,21 +67,7 @@ class PlainRoom(Room):
 
 @pytest.fixture
 def desk(qtbot, shop_file: Path, settings: Settings) -> Iterator[Window]:
-    worker = Worker(lambda: Shop.open(shop_file, settings=settings))
-    shared = Shared(worker, settings)
-    shared.path, shared.file_name = shop_file, "shop"
-    window = Window(shared, KNOWN)
-    window.furnish([lambda s, d=d, n=n: PlainRoom(s, d, n) for d, n, _ in KNOWN])
-    window.resize(1366, 768)
-    window.show()
-    window.file_open()
-    qtbot.waitUntil(lambda: window.opened() is not None and worker.idle())
-    window.activateWindow()
-    yield window
-    window.close()
-    worker.close()
-    window.deleteLater()
-    shared.deleteLater()
+    yield from plain_window.opened(qtbot, shop_file, settings, KNOWN, PlainRoom, (1366, 768))
 
 
 def test_the_search_line_is_whole_where_there_is_room_and_its_key_gives_way_first(desk: Window) -> None:

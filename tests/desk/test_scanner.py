@@ -12,7 +12,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu
-from scanner_desk import CODE, opened, slowly, timed, typed
+from scanner_desk import CODE, hearing, opened, slowly, timed, typed
 
 from arsenal.acts import balls, codes, tickets
 from arsenal.acts.settings import Settings
@@ -32,10 +32,7 @@ def desk(qtbot, shop_file: Path, settings: Settings) -> Iterator[Window]:
 
 @pytest.fixture
 def heard(desk: Window) -> list[str]:
-    scans: list[str] = []
-    desk.keys.scanned.disconnect()
-    desk.keys.scanned.connect(scans.append)
-    return scans
+    return hearing(desk)
 
 
 def ask(qtbot, window: Window, run: Callable[[Shop], object]) -> object:

@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QFileDialog, QLineEdit, QMenu, QWidget
-from scanner_desk import CODE, opened, slowly, typed
+from scanner_desk import CODE, hearing, opened, slowly, typed
 
 from arsenal.acts.settings import Settings
 from arsenal.desk.counter.slip_dialogs import TakenDialog
@@ -30,10 +30,7 @@ def desk(qtbot, shop_file: Path, settings: Settings) -> Iterator[Window]:
 
 @pytest.fixture
 def heard(desk: Window) -> list[str]:
-    scans: list[str] = []
-    desk.keys.scanned.disconnect()
-    desk.keys.scanned.connect(scans.append)
-    return scans
+    return hearing(desk)
 
 
 def put(desk: Window, field: QWidget) -> None:

@@ -31,12 +31,13 @@ from arsenal.desk.upkeep.another_day import AnotherDay, EarlierDay
 from arsenal.desk.upkeep.interval_table import IntervalTable
 from arsenal.desk.upkeep.league_form import LeagueDialog
 from arsenal.desk.upkeep.room import UpkeepRoom, make
-from arsenal.desk.upkeep.rows import DAYS, Heading, JobRow, alarm_words, day_words
+from arsenal.desk.upkeep.rows import Heading, JobRow, alarm_words, day_words
 from arsenal.desk.upkeep.season_rows import BallLine
 from arsenal.desk.upkeep.slot_form import SlotDialog
 from arsenal.desk.upkeep.to_remind import ToRemind
 from arsenal.desk.worker import Worker
 from arsenal.order.records import Remark
+from arsenal.trade import days
 from arsenal.trade.ball import Ball, Cover
 from arsenal.trade.calendar import League, Slot
 from arsenal.trade.entries import Draft, Kind, New, Played, Step, SurfaceWork
@@ -198,7 +199,7 @@ def test_planning_puts_the_job_into_the_time_there_is_and_writes_nothing_to_the_
 def test_the_sentence_names_what_is_played_and_when_there_is_time(planned: UpkeepRoom) -> None:
     bar = planned.sentence()
     today = planned.today()
-    assert bar.slots.word() == DAYS[today.weekday()]
+    assert bar.slots.word() == days.weekday(today)
     assert "no league" not in bar.leagues.word()
     assert [act.text() for act in bar.slots.menu().actions()][-1] == "Add time for work…"
     assert any("league" in act.text() for act in bar.leagues.menu().actions())

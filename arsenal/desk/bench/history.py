@@ -57,7 +57,7 @@ def read(ball_id: int) -> Callable[[Shop], Known]:
         entries = tuple(
             entry_row(
                 e,
-                f"{days.weekday_and_day(e.on)} {e.on.year}",
+                days.weekday_and_year(e.on),
                 history.sentence(e, *around),
                 undone=e.seq in sheet.undone,
             )

@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
 HIT, OFFER = 62, 44
 PLAIN = 300
-MOST_NAMES = 2
 """Longer labels are cut before they are measured."""
+MOST_NAMES = 2
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from PySide6.QtCore import Qt
 from arsenal.desk.counter import asking, line_asked, slip_dialogs
 from arsenal.desk.counter.line_rows import Head
 from arsenal.desk.counter.written import How, OnPaper, Written
+from arsenal.trade.errors import KnownError
 from arsenal.trade.ticket import TakenIn
 
 if TYPE_CHECKING:
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
     from arsenal.acts.views import Changes
     from arsenal.desk.counter.room import CounterRoom
-    from arsenal.trade.errors import KnownError
     from arsenal.trade.person import Person
     from arsenal.trade.ticket import Ticket
 
@@ -149,10 +149,8 @@ class Slip:
         written, number = self.written, []
 
         def run(shop: Shop) -> Changes:
-            from arsenal.trade.errors import KnownError as Known  # noqa: PLC0415 - beside its one use
-
             if not written.written_on():
-                raise Known("Nothing is written on this ticket yet.", next_step="Say whose ball it is first.")
+                raise KnownError("Nothing is written on this ticket yet.", next_step="Say whose ball it is first.")
             changes = written.keep_half(shop)
             number.append(written.draft.id if written.draft is not None else 0)
             return changes

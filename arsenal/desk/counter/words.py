@@ -57,8 +57,8 @@ def bench_reckoned(load: Load) -> str:
     """What that is reckoned from."""
     waits = f"{round(load.minutes)} min of work" if load.minutes < HOUR else f"{load.minutes / HOUR:.1f} h of work"
     told = "counted through the bench’s hours as they are written down."
-    if not load.hours_said:
-        told = "counted through 10:00 to 16:00 on every day but Sunday, since no bench hours are written down."
+    if load.assumed:
+        told = f"counted through {load.assumed}, since no bench hours are written down."
     return f"{waits} waits, {told}"
 
 

@@ -14,7 +14,7 @@ from arsenal.desk.dialogs.form import Done, FormDialog
 from arsenal.desk.rooms import Shared
 from arsenal.desk.upkeep import asking
 from arsenal.desk.upkeep.in_hand import InHand
-from arsenal.desk.upkeep.sentence_words import long_day
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.shop import Shop
@@ -31,7 +31,7 @@ class AnotherDay(FormDialog):
         self._hand = hand
         self.rows.add("Job", hand.words)
         if hand.day is not None:
-            self.rows.add(hand.day_says, long_day(hand.day))
+            self.rows.add(hand.day_says, days.weekday_and_day(hand.day))
         self.day = DayEdit("Day", max(hand.day or today, today) + timedelta(days=1))
         self.day.setMinimumDate(QDate(today.year, today.month, today.day))
         self.day.setMaximumDate(self.day.minimumDate().addDays(FARTHEST_DAYS))

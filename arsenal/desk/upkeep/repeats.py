@@ -11,9 +11,8 @@ from arsenal.desk.dialogs.fields import Changing, Checked, DayEdit, Several
 from arsenal.desk.dialogs.form import Choice
 from arsenal.desk.parts.dialog import Dialog, Facts
 from arsenal.desk.parts.number import NumberField
-from arsenal.desk.upkeep.rows import DAYS
-from arsenal.desk.upkeep.sentence_words import long_day
 from arsenal.plan.occurrences import days_of
+from arsenal.trade import days
 from arsenal.trade.calendar import League, Repeats, Slot
 
 MOST_OFFERED = 16
@@ -80,16 +79,16 @@ class Repeating:
         last = self.last()
         if last is None or last >= self.first():
             return ""
-        return f"The last day, {long_day(last)}, is before the first, {long_day(self.first())}."
+        return f"The last day, {days.weekday_and_day(last)}, is before the first, {days.weekday_and_day(self.first())}."
 
     def _changed(self) -> None:
         once = self.how() is Repeats.ONCE
-        day = DAYS[self.first().weekday()]
+        day = days.weekday(self.first())
         self.again.put_choices(
             ((f"every {day}", Repeats.WEEKLY), (f"every second {day}", Repeats.FORTNIGHTLY), ("once", Repeats.ONCE))
         )
         ahead = days_ahead(self.first(), self.how(), self.last(), self._today)
-        self.without.offer([(long_day(day), day) for day in ahead])
+        self.without.offer([(days.weekday_and_day(day), day) for day in ahead])
         if self._rows is not None:
             for field, shown in (
                 (self.ends, not once), (self.last_field, not once and bool(self.ends.value)),

@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from arsenal.acts.views import UpkeepSheet
     from arsenal.plan.records import Job
 
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 FAR_DAYS = 330
 ALARMS_SHOWN = 2
 
@@ -61,7 +60,7 @@ def day_words(day: date | None, today: date) -> str:
         return ""
     away = abs((day - today).days)
     if away < 7:
-        return f"{DAYS[day.weekday()]} {day.day}"
+        return f"{days.weekday(day)} {day.day}"
     month = days.month(day)
     return f"{day.day} {month}" if away < FAR_DAYS else f"{month} ’{day.year % 100:02d}"
 

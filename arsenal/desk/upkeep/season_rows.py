@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from arsenal.desk.upkeep.sentence_words import long_day
+from arsenal.trade import days
 
 if TYPE_CHECKING:
     from arsenal.acts.calendar_views import SeasonMark, SeasonRow, SeasonView, SeasonWeek
@@ -70,7 +70,7 @@ def week_words(week: SeasonWeek) -> str:
     parts = [week.words]
     if week.games:
         parts.append(f"{week.games:g} games")
-    return f"Week {week.number}, from {long_day(week.monday)}: {', '.join([*parts, *week.events])}"
+    return f"Week {week.number}, from {days.weekday_and_day(week.monday)}: {', '.join([*parts, *week.events])}"
 
 
 def spoken(line: SeasonLine) -> str:

@@ -13,13 +13,13 @@ from arsenal.desk.parts.sentence import Sentence
 from arsenal.desk.upkeep import asking
 from arsenal.desk.upkeep.sentence_words import (
     league_words,
-    long_day,
     lost_words,
     pace_words,
     short_leagues,
     short_slots,
     slot_words,
 )
+from arsenal.trade import days
 from arsenal.trade.calendar import League, Slot
 
 if TYPE_CHECKING:
@@ -66,8 +66,8 @@ class Bar(Sentence):
         self._show_times(found)
         sunday = sheet.today + timedelta(days=6 - sheet.today.weekday())
         ends = [sunday, sunday + timedelta(weeks=1), sunday + timedelta(weeks=4), sunday + timedelta(weeks=13)]
-        self.until.set_word(long_day(sheet.until))
-        self.until.set_choices([(long_day(day), day) for day in ends], sheet.until)
+        self.until.set_word(days.weekday_and_day(sheet.until))
+        self.until.set_choices([(days.weekday_and_day(day), day) for day in ends], sheet.until)
         now = (found.boards, found.first_read_ft)
         self.lost.set_word(lost_words(*now))
         self.lost.set_choices([(lost_words(*pair), pair) for pair in LOST], now, more=(("Intervals…", self._table),))

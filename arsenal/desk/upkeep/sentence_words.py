@@ -4,14 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from arsenal.desk.upkeep.rows import DAYS
 from arsenal.trade import days
 from arsenal.trade.calendar import League, Place, Repeats, Slot
-
-
-def long_day(day: date) -> str:
-    """“Sun 29 Nov”."""
-    return days.weekday_and_day(day)
 
 
 def pace_words(games: float) -> str:
@@ -26,10 +20,8 @@ def lost_words(boards: float, feet: float) -> str:
 
 def when_words(of: League | Slot) -> str:
     """“Tue, 19:00”, “every second Thu”, “once, Sat 28 Nov”."""
-    day = DAYS[of.first_on.weekday()]
-    said = {
-        Repeats.WEEKLY: day, Repeats.FORTNIGHTLY: f"every second {day}", Repeats.ONCE: f"once, {long_day(of.first_on)}",
-    }[of.repeats]  # fmt: skip
+    day, once = days.weekday(of.first_on), days.weekday_and_day(of.first_on)
+    said = {Repeats.WEEKLY: day, Repeats.FORTNIGHTLY: f"every second {day}", Repeats.ONCE: f"once, {once}"}[of.repeats]
     return f"{said}, {of.starts:%H:%M}" if of.starts else said
 
 
@@ -48,12 +40,12 @@ def short_slots(slots: tuple[Slot, ...], today: date) -> str:
     """“Tue and Thu”, “3 times”, “no set time”: when there is time for work."""
     now = [slot for slot in slots if slot.last_on is None or slot.last_on >= today]
     regular = sorted({slot.first_on.weekday() for slot in now if slot.repeats is not Repeats.ONCE})
-    days = [DAYS[day] for day in regular]
+    names = [days.WEEKDAYS[day][:3] for day in regular]
     if not now:
         return "no set time"
-    if not days or len(days) > 3:
+    if not names or len(names) > 3:
         return f"{len(now)} times"
-    return days[0] if len(days) == 1 else f"{', '.join(days[:-1])} and {days[-1]}"
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def short_leagues(leagues: tuple[League, ...], today: date) -> str:
