@@ -90,6 +90,7 @@ def played(record: Played) -> str:
 
 
 _WIPED = {Wiped.EACH: "wiped every shot", Wiped.SOMETIMES: "wiped sometimes", Wiped.NEVER: "never wiped"}
+WIPED_IN_SHORT = {Wiped.EACH: "wiped", Wiped.SOMETIMES: "wiped sometimes", Wiped.NEVER: "never wiped"}
 _READING = {
     Quantity.SCANNER_GRIT: "scanner number", Quantity.RA: "roughness", Quantity.GLOSS: "gloss",
     Quantity.MASS: "weight", Quantity.HARDNESS: "hardness", Quantity.DIAMETER: "diameter",
@@ -143,6 +144,20 @@ def short(draft: Draft) -> str:
         case _:
             said = "took an entry back" if draft.kind == Kind.UNDO else str(draft.kind)
     return said
+
+
+def in_a_key(drafts: Sequence[Draft]) -> str:
+    """What a key would log, as short as it can be told: “1 game, wiped, cleaned”."""
+    told: list[str] = []
+    for draft in drafts:
+        payload = draft.payload
+        if isinstance(payload, Played):
+            told += [played(payload), *([WIPED_IN_SHORT[payload.wiped]] if payload.wiped else [])]
+        elif isinstance(payload, Cleaned) and payload.same_night and len(drafts) > 1:
+            told.append("cleaned")
+        else:
+            told.append(short(draft))
+    return ", ".join(told)
 
 
 def _handed(kind: Kind | str, name: str, to: str) -> str:

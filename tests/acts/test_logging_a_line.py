@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from made_shop import TODAY, Clock, ball, came
 
-from arsenal.acts import balls, logging, meaning, pads, rules_now, undo
+from arsenal.acts import balls, logging, meaning, pads, rules_now, undo, words
 from arsenal.acts.rules_now import Competition
 from arsenal.acts.shop import Shop
 from arsenal.surface import uses_as
@@ -307,3 +307,10 @@ def test_a_pad_used_on_a_spinner_counts_for_more_when_it_is_used_by_hand(shop: S
         assert isinstance(last, SurfaceWork)
         assert last.steps[0].uses_before == pytest.approx(uses_as(worn, tool, shop.priors))
         assert last.steps[0].uses_before != pytest.approx(5.0)
+
+
+def test_a_key_tells_in_few_words_what_it_would_log(shop: Shop) -> None:
+    said = logging.for_balls(shop, "3g wiped clean", (1,))
+    assert words.in_a_key(said.drafts) == "3 games, wiped, cleaned"
+    alone = logging.for_balls(shop, "clean", (1,))
+    assert words.in_a_key(alone.drafts).startswith("cleaned, ")

@@ -10,7 +10,7 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from arsenal.acts.words import grit_sd, two_figures
+from arsenal.acts.words import grit_sd, in_a_key, two_figures
 from arsenal.desk.bench import words
 from arsenal.desk.parts import paint
 from arsenal.desk.parts.buttons import KeyButton
@@ -319,10 +319,7 @@ class Facts(QWidget):
 
 def _short(meaning: Meaning) -> str:
     """The strong words of a meaning but the ball's name and the title."""
-    from arsenal.acts.words import short  # noqa: PLC0415 - beside its use
-
-    told = [short(draft) for draft in meaning.drafts]
-    return ", ".join(part for part in told if part)
+    return in_a_key(meaning.drafts)
 
 
 def _empty(column: QVBoxLayout) -> None:

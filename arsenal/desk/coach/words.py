@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from arsenal.acts.coach import CoachRow, LastSeen
 from arsenal.acts.views import RuleState
+from arsenal.acts.words import WIPED_IN_SHORT
 from arsenal.desk.lane_side import words as of_order
 from arsenal.order import words as say
 from arsenal.order.records import OrderRow
@@ -24,7 +25,6 @@ MEANS = {
 }  # fmt: skip
 TIMES = {1: "", 2: " twice"}
 COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-WIPED = {Wiped.EACH: "wiped", Wiped.SOMETIMES: "wiped sometimes", Wiped.NEVER: "never wiped", None: "wiping not said"}
 MINUTE_S, HOUR_S = 60.0, 3600.0
 
 
@@ -100,7 +100,7 @@ def out_of(ticked: Sequence[str], left_out: Sequence[str]) -> str:
 def threw(games: float, wiped: Wiped | None, *, cleaned: bool) -> str:
     """“All threw 3 games, wiped, cleaned”."""
     count = f"{games:g} game{'' if games == 1 else 's'}"
-    parts = [count, WIPED[wiped] if wiped else "", "cleaned" if cleaned else ""]
+    parts = [count, WIPED_IN_SHORT[wiped] if wiped else "", "cleaned" if cleaned else ""]
     return "All threw " + ", ".join(part for part in parts if part)
 
 
