@@ -114,6 +114,10 @@ class HitRows(QStyledItemDelegate):
         paint.hairline(painter, left, box.right() - now.px(16), box.bottom())
 
 
+KEY, NOTHING = "Ctrl+K", "nothing found"
+"""At the end of the line."""
+
+
 class SearchLine(QWidget):
     """The field. `opened` tells the hit that was chosen."""
 
@@ -129,7 +133,7 @@ class SearchLine(QWidget):
         self.edit.setStyleSheet("QLineEdit, QLineEdit:focus { border: none; background: transparent; padding: 0; }")
         self.edit.setPlaceholderText("Find a ball, person or ticket")
         self.edit.setAccessibleName("Find a ball, person or ticket")
-        self._cap = Plain("Ctrl+K", px=12, weight=500, token="ink2")
+        self._cap = Plain(KEY, px=12, weight=500, token="ink2")
         self._row = QHBoxLayout(self)
         self._row.addWidget(self.edit, 1)
         self._row.addWidget(self._cap)
@@ -187,6 +191,7 @@ class SearchLine(QWidget):
     def _changed(self, text: str) -> None:
         self._open_first = False
         if not text.strip():
+            self._cap.setText(KEY)
             self._shared.worker.drop("search")
             self._shown = ""
             self._model.show_hits(())
@@ -204,6 +209,7 @@ class SearchLine(QWidget):
     def _found(self, hits: Sequence[Hit], text: str) -> None:
         self._shown = text
         self._model.show_hits(hits)
+        self._cap.setText(KEY if hits else NOTHING)
         if self._open_first:
             self._open_first = False
             self._open(0)
@@ -213,7 +219,7 @@ class SearchLine(QWidget):
             self._place()
         else:
             self.hits.hide()
-        self.edit.setAccessibleDescription(f"{len(hits)} found" if hits else "nothing found")
+        self.edit.setAccessibleDescription(f"{len(hits)} found" if hits else NOTHING)
 
     def _place(self) -> None:
         window = self._window

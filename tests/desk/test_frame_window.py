@@ -147,6 +147,19 @@ def test_enter_before_the_answer_opens_what_was_typed_last_not_what_was_found_be
     assert opened == ["Quarry Song"]
 
 
+def test_the_search_line_says_where_nothing_was_found_until_something_else_is_typed(qtbot, desk: Window) -> None:
+    desk.search.take_focus()
+    QTest.keyClicks(desk.search.edit, "66quarry")
+    qtbot.waitUntil(lambda: desk.search._cap.whole() == "nothing found")
+    desk.search.edit.setText("quarry")
+    qtbot.waitUntil(desk.search.hits.isVisible)
+    assert desk.search._cap.whole() == "Ctrl+K"
+    desk.search.edit.setText("66quarry")
+    qtbot.waitUntil(lambda: desk.search._cap.whole() == "nothing found")
+    desk.search.edit.clear()
+    assert desk.search._cap.whole() == "Ctrl+K"
+
+
 def test_the_search_line_gives_the_keys_back_when_something_is_opened_and_on_esc(qtbot, desk: Window) -> None:
     desk.search.take_focus()
     QTest.keyClicks(desk.search.edit, "tams")
