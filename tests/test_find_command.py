@@ -70,7 +70,7 @@ def test_a_label_code_is_found_and_a_changed_one_refused(file: Path, capsys: pyt
     with opened(file) as shop:
         text = codes.code(shop, Names.BALL, 2)
     assert rows(capsys, file, text) == [("ball", 2, "Salt Veil")]
-    wrong = text[:-1] + ("A" if text[-1] != "A" else "B")
+    wrong = text[:7] + "3" + text[8:]
     assert "misread or changed" in said(capsys, "find", wrong, "--data", file, code=2)
 
 

@@ -82,7 +82,8 @@ def looks_ours(text: str) -> bool:
 
 def read(text: str) -> Code | None:
     """What a scanned text says, also where the scanner is set to another keyboard than the machine; None where it is
-    no code of ours. Raises WrongCode where it is ours and not as made.
+    no code of ours. Raises WrongCode where it is ours and not as made. A single sign that is wrong in the way of one of
+    those keyboards is read as it was meant.
     """
     clean = text.strip()
     for typed in (clean, *(clean.translate(keyboard) for keyboard in _KEYBOARDS)):
