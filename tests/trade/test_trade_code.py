@@ -34,9 +34,7 @@ def test_one_wrong_sign_never_passes(code: Code, data: st.DataObject) -> None:
 
 
 @given(CODES, st.data())
-def test_one_wrong_sign_is_refused_or_read_as_meant_never_as_another(
-    code: Code, data: st.DataObject
-) -> None:
+def test_one_wrong_sign_is_refused_or_read_as_meant_never_as_another(code: Code, data: st.DataObject) -> None:
     """A keyboard's own mistake, as A for Q, is mended; over a million wrong codes none was another of the file."""
     text = code.text
     at = data.draw(st.integers(0, len(text) - 1))
